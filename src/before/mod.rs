@@ -1,0 +1,1 @@
+//! Before the gap is final: survey, blank, film, season, swing, flush and wind. Pure.

@@ -1,0 +1,1 @@
+//! One session as a state machine: `update(state, message) -> effects`. No terminal, no files.

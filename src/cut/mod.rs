@@ -1,0 +1,3 @@
+//! From wood to remove to a set-up. Pure.
+
+pub mod tools;

@@ -1,0 +1,1 @@
+//! Linear programmes of our size behind one small trait.

@@ -1,0 +1,10 @@
+//! The fitting model. Pure: no file, clock, environment, randomness or terminal.
+
+pub mod estimate;
+pub mod length;
+pub mod lp;
+pub mod network;
+pub mod opening;
+pub mod plan;
+pub mod policy;
+pub mod reading;

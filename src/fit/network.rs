@@ -1,0 +1,1 @@
+//! The gap network: every reading as an affine function of poses and trims.

@@ -1,0 +1,1 @@
+//! How deep to go, and how many passes remain.

@@ -1,0 +1,1 @@
+//! What is on the screen: `view(state, frame)`, keymap, theme, wording.

@@ -1,0 +1,1 @@
+//! The event loop: terminal, clock, effects.

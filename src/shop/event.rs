@@ -1,0 +1,264 @@
+//! Events of an opening's log, as they stand on disk. State is what replaying them gives
+//! ([`super::replay`]); nothing derived is stored.
+
+use crate::fit::length::Length;
+use crate::fit::opening::{Edge, EdgeSet, Motion, Prefer, Side};
+use serde::{Deserialize, Serialize};
+
+/// Format word of the first line of a log.
+pub const FORMAT: &str = "evenreveal-opening/1";
+
+/// First line of a log.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Header {
+    /// Always [`FORMAT`] for files this build writes.
+    pub format: String,
+    /// The user's name for the opening.
+    pub opening: String,
+}
+
+/// One line of a log after the header.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Record {
+    /// Number of the line's event, from 1, without gaps.
+    pub n: u64,
+    /// When it was kept (UTC, RFC 3339, whole seconds).
+    pub at: String,
+    /// What happened.
+    #[serde(flatten)]
+    pub event: Event,
+}
+
+/// What happened.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "event", rename_all = "kebab-case")]
+pub enum Event {
+    /// The opening: which gap lines it has, their reveals, and the survey where one was made.
+    Opening(OpeningMeasured),
+    /// A leaf is described (again: a later description of the same id replaces the earlier).
+    Leaf(LeafDescribed),
+    /// Readings taken in one pose of the leaves.
+    Readings(ReadingsTaken),
+    /// A plan was accepted.
+    Plan(PlanAccepted),
+    /// A cut was done.
+    Cut(CutDone),
+    /// A hinge was packed or let in.
+    Pack(HingePacked),
+    /// Proud or shy at the corners.
+    Flush(FlushRead),
+    /// Finish went on.
+    Finish(FinishApplied),
+    /// A note in the user's words.
+    Note(Note),
+    /// Event `strikes` is taken back.
+    Strike(Strike),
+}
+
+/// A gap line of the opening: who faces whom, and the reveal wanted between them.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct GapWanted {
+    /// `frame` or `ID.edge`, twice.
+    pub between: [String; 2],
+    /// The reveal wanted.
+    pub target: Length,
+    /// Where the facing leaf's edge starts.
+    #[serde(default = "zero", skip_serializing_if = "no_length")]
+    pub offset: Length,
+}
+
+/// Tape and diagonals of an opening, where measured.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SurveyTaken {
+    /// Widths at bottom, middle, top.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub widths: Option<[Length; 3]>,
+    /// Heights at left, middle, right.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub heights: Option<[Length; 3]>,
+    /// Diagonals: lower left to upper right, then upper left to lower right.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub diagonals: Option<[Length; 2]>,
+}
+
+/// The opening as measured.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct OpeningMeasured {
+    /// Its gap lines.
+    pub gaps: Vec<GapWanted>,
+    /// Tolerance, where it differs from the shop's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tolerance: Option<Length>,
+    /// The survey, where one was made.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub survey: Option<SurveyTaken>,
+}
+
+/// A leaf as described.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LeafDescribed {
+    /// Its short name within the opening.
+    pub leaf: String,
+    /// The user's words for it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub name: String,
+    /// Width.
+    pub width: Length,
+    /// Height.
+    pub height: Length,
+    /// Where it hangs; none for a drawer front.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hinge: Option<Side>,
+    /// Edges that may be cut.
+    #[serde(default = "all_edges")]
+    pub may_cut: EdgeSet,
+    /// How it may move.
+    #[serde(default)]
+    pub motion: Motion,
+    /// Thickness, where known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thickness: Option<Length>,
+    /// Solid front: its upper and lower edges are long grain, its ends end grain.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub solid: bool,
+}
+
+/// One reading as stored: exactly one of `gap`, (`goes`, `stops`) or `lap`.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ReadingStored {
+    /// Along the first-named leaf's edge.
+    pub at: Length,
+    /// An exact gap.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gap: Option<Length>,
+    /// The thickest feeler that goes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub goes: Option<Length>,
+    /// The thinnest feeler that stops.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stops: Option<Length>,
+    /// The leaf laps the frame by this.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lap: Option<Length>,
+}
+
+/// Readings along one gap line.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct GapRead {
+    /// Which gap line.
+    pub between: [String; 2],
+    /// What was read.
+    pub readings: Vec<ReadingStored>,
+}
+
+/// Readings taken in one pose. A later reading of a station in the same round replaces the earlier.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ReadingsTaken {
+    /// Which trip to the cabinet, from 1.
+    pub round: u32,
+    /// What was read.
+    pub gaps: Vec<GapRead>,
+}
+
+/// Wood meant for one edge, at the leaf's own corners (lower or left first).
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct TrimMeant {
+    /// Which leaf.
+    pub leaf: String,
+    /// Which edge.
+    pub edge: Edge,
+    /// Removal at the lower or left corner.
+    pub start: Length,
+    /// Removal at the upper or right corner.
+    pub end: Length,
+}
+
+/// A plan as accepted.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PlanAccepted {
+    /// The round whose readings it rests on.
+    pub round: u32,
+    /// The verdict's word.
+    pub verdict: String,
+    /// The choice it was made with.
+    #[serde(default)]
+    pub prefer: Prefer,
+    /// Edges to trim, to the line.
+    #[serde(default)]
+    pub trims: Vec<TrimMeant>,
+}
+
+/// A cut as done.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CutDone {
+    /// The round it belongs to.
+    pub round: u32,
+    /// What was meant to come off.
+    #[serde(flatten)]
+    pub intended: TrimMeant,
+    /// By what means (`rip`, `sled`, `guide-line`, `plane`, `sanding-block`, `by-hand`).
+    pub method: String,
+    /// The settings used, as shown on the set-up sheet.
+    #[serde(default, skip_serializing_if = "serde_json::Map::is_empty")]
+    pub settings: serde_json::Map<String, serde_json::Value>,
+}
+
+/// A hinge packed out (positive) or let in (negative).
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct HingePacked {
+    /// Which leaf.
+    pub leaf: String,
+    /// Height of the hinge.
+    pub hinge: Length,
+    /// How far out.
+    pub out: Length,
+}
+
+/// Proud (+) or shy (−) at the corners: lower left, lower right, upper left, upper right.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FlushRead {
+    /// Which leaf.
+    pub leaf: String,
+    /// The four corners.
+    pub corners: [Length; 4],
+}
+
+/// Finish applied to a leaf.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FinishApplied {
+    /// Which leaf.
+    pub leaf: String,
+    /// Which schedule, by its name in the settings.
+    pub schedule: String,
+}
+
+/// A note.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Note {
+    /// The user's words.
+    pub text: String,
+}
+
+/// Takes back an earlier event.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Strike {
+    /// Which event.
+    pub strikes: u64,
+    /// Why, in the user's words.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub why: String,
+}
+
+fn zero() -> Length {
+    Length::ZERO
+}
+
+fn all_edges() -> EdgeSet {
+    EdgeSet::ALL
+}
+
+// serde hands over a reference.
+#[allow(clippy::trivially_copy_pass_by_ref)]
+fn no_length(length: &Length) -> bool {
+    length.is_zero()
+}

@@ -1,0 +1,64 @@
+//! `shop.json`: what this shop owns and prefers. Values only; [`super`] reads and writes them.
+
+use crate::cut::tools::{Plane, Saw, ShimStock, Sled};
+use crate::fit::length::{Length, Show};
+use crate::fit::opening::Prefer;
+use serde::{Deserialize, Serialize};
+
+/// Format word of `shop.json`.
+pub const FORMAT: &str = "evenreveal-shop/1";
+
+/// Everything in `shop.json`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Settings {
+    /// Always [`FORMAT`].
+    pub format: String,
+    /// The shop's own name.
+    #[serde(default)]
+    pub name: String,
+    /// Unit and resolution.
+    pub show: Show,
+    /// Feelers owned, thinnest first.
+    pub feelers: Vec<Length>,
+    /// Shim stock.
+    pub stock: Vec<ShimStock>,
+    /// Saws.
+    #[serde(default)]
+    pub saws: Vec<Saw>,
+    /// Sleds.
+    #[serde(default)]
+    pub sleds: Vec<Sled>,
+    /// Planes.
+    #[serde(default)]
+    pub planes: Vec<Plane>,
+    /// A station is even when its miss is within this.
+    pub tolerance: Length,
+    /// How many standard deviations a cut stays short of the line.
+    pub risk_k: f64,
+    /// The preferred plan.
+    #[serde(default)]
+    pub prefer: Prefer,
+    /// Settings written by a newer build of the same format, kept as they were.
+    #[serde(flatten)]
+    pub other: serde_json::Map<String, serde_json::Value>,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        let sixty_fourths = |n| Length::ratio(n, 64);
+        Self {
+            format: FORMAT.to_owned(),
+            name: String::new(),
+            show: Show::default(),
+            feelers: (1..=9).map(sixty_fourths).collect(),
+            stock: Vec::new(),
+            saws: Vec::new(),
+            sleds: Vec::new(),
+            planes: Vec::new(),
+            tolerance: sixty_fourths(1),
+            risk_k: 2.0,
+            prefer: Prefer::LeastWood,
+            other: serde_json::Map::new(),
+        }
+    }
+}
