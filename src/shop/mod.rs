@@ -1,4 +1,27 @@
 //! The shop folder: settings and the append-only log of each opening. The only code that touches files.
+//!
+//! - [`event`], [`settings`]: the values on disk. [`line`]: how one line of a log is written.
+//! - [`files`]: what is asked of a file system. [`log`]: one opening's file. [`store`]: the folder.
+//! - [`replay`]: events to state; [`check`]: may an event follow that state; [`problem`]: state to fit problem.
 
+pub mod check;
 pub mod event;
+pub mod facing;
+pub mod files;
+pub mod keeping;
+pub mod line;
+pub mod log;
+pub mod name;
+pub mod opening;
+pub mod problem;
+pub mod replay;
 pub mod settings;
+pub mod store;
+#[cfg(test)]
+mod store_tests;
+pub mod summary;
+
+pub use log::{AppendError, Log, Notice, ReadOnly};
+pub use opening::{EnterError, Opening};
+pub use replay::OpeningState;
+pub use store::{Access, Holder, Shop, ShopError};

@@ -1,0 +1,346 @@
+//! What an opening's events amount to. A pure function: equal events give equal states.
+
+use super::event::{
+    CutDone, Event, FinishApplied, FlushRead, GapWanted, HingePacked, LeafDescribed, OpeningMeasured, PlanAccepted,
+    ReadingStored, ReadingsTaken, Record, SurveyTaken, TrimMeant,
+};
+use super::facing;
+use crate::fit::length::Length;
+use crate::fit::opening::Edge;
+use crate::fit::reading::{Reading, Value};
+use std::collections::BTreeMap;
+
+/// Something that an event said, with the event's number.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Said<T> {
+    /// The event's number.
+    pub n: u64,
+    /// When it was kept.
+    pub at: String,
+    /// What it said.
+    pub what: T,
+}
+
+/// A reading that counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct StationRead {
+    /// Number of the event it came with.
+    pub n: u64,
+    /// What was read, and where.
+    pub reading: Reading,
+}
+
+/// One trip to the cabinet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Round {
+    /// Its number, from 1 (0: before the leaf was first read).
+    pub number: u32,
+    /// For each gap line of the opening (same order), its readings along the line.
+    pub readings: Vec<Vec<StationRead>>,
+    /// The plan accepted last.
+    pub plan: Option<Said<PlanAccepted>>,
+    /// Cuts done, oldest first.
+    pub cuts: Vec<Said<CutDone>>,
+    /// Hinges packed or let in, oldest first.
+    pub packs: Vec<Said<HingePacked>>,
+}
+
+impl Round {
+    /// Has it any reading that counts?
+    pub fn is_read(&self) -> bool {
+        self.readings.iter().any(|gap| !gap.is_empty())
+    }
+
+    /// Edges of the accepted plan that no cut of this round has touched.
+    pub fn trims_left(&self) -> usize {
+        let done = |trim: &TrimMeant| {
+            self.cuts.iter().any(|cut| cut.what.intended.leaf == trim.leaf && cut.what.intended.edge == trim.edge)
+        };
+        self.plan.as_ref().map_or(0, |plan| plan.what.trims.iter().filter(|trim| !done(trim)).count())
+    }
+
+    /// Number of readings that count.
+    pub fn stations(&self) -> usize {
+        self.readings.iter().map(Vec::len).sum()
+    }
+}
+
+/// What is to be done next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stage {
+    /// Describe the opening or its leaves.
+    Describe,
+    /// Take the readings of this round.
+    Read {
+        /// Number of the round to read.
+        round: u32,
+    },
+    /// Decide: this round is read, no plan is accepted.
+    Decide {
+        /// Number of the round.
+        round: u32,
+    },
+    /// Do what the accepted plan says.
+    Cut {
+        /// Number of the round.
+        round: u32,
+        /// Edges still to be cut.
+        left: usize,
+    },
+    /// The plan accepted last says that it fits.
+    Fitted {
+        /// Number of the round.
+        round: u32,
+    },
+}
+
+/// What the events of one opening amount to.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct OpeningState {
+    /// Tolerance of this opening, where it differs from the shop's.
+    pub tolerance: Option<Length>,
+    /// Tape and diagonals, where measured.
+    pub survey: Option<SurveyTaken>,
+    /// Has the opening been described?
+    pub described: bool,
+    /// Its gap lines.
+    pub gaps: Vec<GapWanted>,
+    /// Its leaves as last described, in the order first described.
+    pub leaves: Vec<Said<LeafDescribed>>,
+    /// Its rounds by number, lowest first; the last one is the current one.
+    pub rounds: Vec<Round>,
+    /// Proud and shy at the corners, oldest first.
+    pub flush: Vec<Said<FlushRead>>,
+    /// Finish applied, oldest first.
+    pub finishes: Vec<Said<FinishApplied>>,
+    /// Notes, oldest first.
+    pub notes: Vec<Said<String>>,
+    /// Events that do not count, and the strike that took each back.
+    pub struck: BTreeMap<u64, u64>,
+    /// Events that count but speak of a leaf or gap line that is not (or no longer) described, with why.
+    pub astray: Vec<(u64, String)>,
+    /// Number of the last event.
+    pub last: u64,
+}
+
+impl OpeningState {
+    /// Replays `records`, oldest first.
+    pub fn replay(records: &[Record]) -> Self {
+        let struck = struck_by(records);
+        let mut state = Self { last: records.last().map_or(0, |record| record.n), ..Self::default() };
+        let counts = |record: &&Record| !struck.contains_key(&record.n);
+        // First what there is, then what was done with it: a later description holds for all.
+        for record in records.iter().filter(counts) {
+            match &record.event {
+                Event::Opening(measured) => state.measured(measured),
+                Event::Leaf(leaf) => state.leaf_described(said(record, leaf.clone())),
+                _ => {}
+            }
+        }
+        for record in records.iter().filter(counts) {
+            if let Err(why) = state.take(record) {
+                state.astray.push((record.n, why));
+            }
+        }
+        state.rounds.sort_by_key(|round| round.number);
+        state.struck = struck;
+        state
+    }
+
+    fn measured(&mut self, measured: &OpeningMeasured) {
+        self.described = true;
+        self.tolerance = measured.tolerance;
+        self.survey.clone_from(&measured.survey);
+        self.gaps.clone_from(&measured.gaps);
+    }
+
+    fn leaf_described(&mut self, leaf: Said<LeafDescribed>) {
+        match self.leaves.iter_mut().find(|known| known.what.leaf == leaf.what.leaf) {
+            Some(known) => *known = leaf,
+            None => self.leaves.push(leaf),
+        }
+    }
+
+    fn take(&mut self, record: &Record) -> Result<(), String> {
+        match &record.event {
+            Event::Opening(_) | Event::Leaf(_) | Event::Strike(_) => Ok(()),
+            Event::Readings(taken) => self.readings(record.n, taken),
+            Event::Plan(plan) => {
+                let known = plan.trims.iter().try_for_each(|trim| self.known_leaf(&trim.leaf));
+                self.round_mut(plan.round).plan = Some(said(record, plan.clone()));
+                known
+            }
+            Event::Cut(cut) => {
+                self.known_leaf(&cut.intended.leaf)?;
+                self.round_mut(cut.round).cuts.push(said(record, cut.clone()));
+                Ok(())
+            }
+            Event::Pack(pack) => {
+                self.known_leaf(&pack.leaf)?;
+                let now = self.current_round();
+                self.round_mut(now).packs.push(said(record, pack.clone()));
+                Ok(())
+            }
+            Event::Flush(flush) => {
+                self.known_leaf(&flush.leaf)?;
+                self.flush.push(said(record, flush.clone()));
+                Ok(())
+            }
+            Event::Finish(finish) => {
+                self.known_leaf(&finish.leaf)?;
+                self.finishes.push(said(record, finish.clone()));
+                Ok(())
+            }
+            Event::Note(note) => {
+                self.notes.push(said(record, note.text.clone()));
+                Ok(())
+            }
+        }
+    }
+
+    fn readings(&mut self, n: u64, taken: &ReadingsTaken) -> Result<(), String> {
+        let mut places = Vec::new();
+        for gap in &taken.gaps {
+            let place = self
+                .gap_between(&gap.between)
+                .ok_or_else(|| format!("there is no gap line between {} and {}", gap.between[0], gap.between[1]))?;
+            if let Some((leaf, _)) = facing::measured_along(&gap.between) {
+                self.known_leaf(leaf)?;
+            }
+            places.push(place);
+        }
+        let round = self.round_mut(taken.round);
+        for (gap, place) in taken.gaps.iter().zip(places) {
+            for stored in &gap.readings {
+                let reading = reading(stored)?;
+                if let Some(line) = round.readings.get_mut(place) {
+                    keep_latest(line, StationRead { n, reading });
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn round_mut(&mut self, number: u32) -> &mut Round {
+        let known = self.rounds.iter().position(|round| round.number == number);
+        let place = known.unwrap_or_else(|| {
+            let readings = vec![Vec::new(); self.gaps.len()];
+            self.rounds.push(Round { number, readings, plan: None, cuts: Vec::new(), packs: Vec::new() });
+            self.rounds.len() - 1
+        });
+        &mut self.rounds[place]
+    }
+
+    fn known_leaf(&self, id: &str) -> Result<(), String> {
+        self.leaf(id).map(|_| ()).ok_or_else(|| format!("no leaf '{id}' is described"))
+    }
+
+    /// The leaf with this short name.
+    pub fn leaf(&self, id: &str) -> Option<&LeafDescribed> {
+        self.leaves.iter().find(|leaf| leaf.what.leaf == id).map(|leaf| &leaf.what)
+    }
+
+    /// Place of the gap line between these two, in the order that the opening names them.
+    pub fn gap_between(&self, between: &[String; 2]) -> Option<usize> {
+        self.gaps.iter().position(|gap| gap.between == *between)
+    }
+
+    /// Number of the latest round; 0 before the first reading.
+    pub fn current_round(&self) -> u32 {
+        self.rounds.iter().map(|round| round.number).max().unwrap_or(0)
+    }
+
+    /// The round with this number.
+    pub fn round(&self, number: u32) -> Option<&Round> {
+        self.rounds.iter().find(|round| round.number == number)
+    }
+
+    /// The latest round, where there is one.
+    pub fn latest(&self) -> Option<&Round> {
+        self.rounds.iter().max_by_key(|round| round.number)
+    }
+
+    /// What is to be done next, as far as the log alone tells.
+    pub fn stage(&self) -> Stage {
+        if !self.described || self.leaves.is_empty() {
+            return Stage::Describe;
+        }
+        let Some(latest) = self.latest() else { return Stage::Read { round: 1 } };
+        let round = latest.number;
+        if !latest.cuts.is_empty() || !latest.packs.is_empty() || !latest.is_read() {
+            let left = latest.trims_left();
+            let next = if latest.is_read() || round == 0 { round + 1 } else { round };
+            return if left > 0 { Stage::Cut { round, left } } else { Stage::Read { round: next } };
+        }
+        match &latest.plan {
+            None => Stage::Decide { round },
+            Some(plan) if plan.what.verdict == "fitted" => Stage::Fitted { round },
+            Some(plan) if plan.what.trims.is_empty() => Stage::Read { round: round + 1 },
+            Some(plan) => Stage::Cut { round, left: plan.what.trims.len() },
+        }
+    }
+
+    /// Does event `n` count?
+    pub fn counts(&self, n: u64) -> bool {
+        n >= 1 && n <= self.last && !self.struck.contains_key(&n)
+    }
+
+    /// Width and height of a leaf when `round` was read: as last described, less the mean of what
+    /// each cut since then was meant to take, of the rounds before `round`.
+    pub fn size_at(&self, id: &str, round: u32) -> Option<(Length, Length)> {
+        let leaf = self.leaves.iter().find(|leaf| leaf.what.leaf == id)?;
+        let (mut width, mut height) = (leaf.what.width, leaf.what.height);
+        let earlier = self.rounds.iter().filter(|past| past.number < round).flat_map(|past| &past.cuts);
+        for cut in earlier.filter(|cut| cut.what.intended.leaf == id && cut.n > leaf.n) {
+            let trim = &cut.what.intended;
+            let mean = trim.start.checked_add(trim.end).and_then(|sum| sum.checked_scale(1, 2)).unwrap_or(Length::ZERO);
+            let side = if trim.edge.is_upright() { &mut width } else { &mut height };
+            *side = side.checked_sub(mean).unwrap_or(*side);
+        }
+        Some((width, height))
+    }
+
+    /// Length of a leaf's edge when `round` was read.
+    pub fn edge_at(&self, id: &str, edge: Edge, round: u32) -> Option<Length> {
+        let (width, height) = self.size_at(id, round)?;
+        Some(if edge.is_upright() { height } else { width })
+    }
+}
+
+fn said<T>(record: &Record, what: T) -> Said<T> {
+    Said { n: record.n, at: record.at.clone(), what }
+}
+
+fn keep_latest(line: &mut Vec<StationRead>, new: StationRead) {
+    line.retain(|old| old.reading.at != new.reading.at);
+    let place = line.partition_point(|old| old.reading.at < new.reading.at);
+    line.insert(place, new);
+}
+
+/// The model's reading for a stored one.
+pub fn reading(stored: &ReadingStored) -> Result<Reading, String> {
+    let at = stored.at;
+    let value = match (stored.gap, stored.goes, stored.stops, stored.lap) {
+        (Some(gap), None, None, None) => Value::Gap(gap),
+        (None, Some(goes), Some(stops), None) => {
+            return Reading::go_no_go(at, goes, stops).map_err(|error| error.to_string());
+        }
+        (None, None, None, Some(lap)) => Value::Lap(lap),
+        _ => return Err("a reading has either gap, or goes and stops, or lap".to_owned()),
+    };
+    Ok(Reading { at, value })
+}
+
+/// Which events are taken back, and by which strike. A strike that is itself taken back strikes nothing.
+fn struck_by(records: &[Record]) -> BTreeMap<u64, u64> {
+    let mut struck = BTreeMap::new();
+    for record in records.iter().rev() {
+        if let Event::Strike(strike) = &record.event
+            && strike.strikes < record.n
+            && !struck.contains_key(&record.n)
+        {
+            struck.insert(strike.strikes, record.n);
+        }
+    }
+    struck
+}
