@@ -55,6 +55,24 @@ pub enum Event {
     Strike(Strike),
 }
 
+impl Event {
+    /// The word for its kind, as in the log.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::Opening(_) => "opening",
+            Self::Leaf(_) => "leaf",
+            Self::Readings(_) => "readings",
+            Self::Plan(_) => "plan",
+            Self::Cut(_) => "cut",
+            Self::Pack(_) => "pack",
+            Self::Flush(_) => "flush",
+            Self::Finish(_) => "finish",
+            Self::Note(_) => "note",
+            Self::Strike(_) => "strike",
+        }
+    }
+}
+
 /// A gap line of the opening: who faces whom, and the reveal wanted between them.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct GapWanted {

@@ -13,6 +13,7 @@ pub mod line;
 pub mod log;
 pub mod name;
 pub mod opening;
+pub mod place;
 pub mod problem;
 pub mod replay;
 pub mod settings;
@@ -23,5 +24,6 @@ pub mod summary;
 
 pub use log::{AppendError, Log, Notice, ReadOnly};
 pub use opening::{EnterError, Opening};
+pub use place::ShopChoice;
 pub use replay::OpeningState;
 pub use store::{Access, Holder, Shop, ShopError};

@@ -31,6 +31,18 @@ fn place(index: usize) -> String {
     if index == 0 { String::new() } else { format!("event {} of those given: ", index + 1) }
 }
 
+/// May all `events` follow `records`, each after the ones before it?
+pub fn check_batch(records: &[Record], events: &[Event]) -> Result<(), EnterError> {
+    let mut records = records.to_vec();
+    let mut state = OpeningState::replay(&records);
+    for (index, event) in events.iter().enumerate() {
+        check::check(&records, &state, event).map_err(|error| EnterError::Refused { index, error })?;
+        records.push(Record { n: state.last + 1, at: String::new(), event: event.clone() });
+        state = OpeningState::replay(&records);
+    }
+    Ok(())
+}
+
 /// An opening that is open.
 #[derive(Debug)]
 pub struct Opening {
@@ -59,25 +71,31 @@ impl Opening {
     /// Checks all `events`, as if each followed the ones before it, then keeps them one by one;
     /// answers their numbers. If one is refused, none is kept.
     pub fn enter(&mut self, events: Vec<Event>, at: &str) -> Result<Vec<u64>, EnterError> {
-        let mut records = self.log.records().to_vec();
-        let mut state = self.state.clone();
-        for (index, event) in events.iter().enumerate() {
-            check::check(&records, &state, event).map_err(|error| EnterError::Refused { index, error })?;
-            records.push(Record { n: state.last + 1, at: at.to_owned(), event: event.clone() });
-            state = OpeningState::replay(&records);
-        }
         let mut numbers = Vec::new();
-        for event in events {
+        self.enter_each(events, at, |record| numbers.push(record.n))?;
+        Ok(numbers)
+    }
+
+    /// Like [`Opening::enter`], and calls `kept` with each event as soon as it is on the disk.
+    pub fn enter_each(
+        &mut self,
+        events: Vec<Event>,
+        at: &str,
+        mut kept: impl FnMut(&Record),
+    ) -> Result<(), EnterError> {
+        check_batch(self.log.records(), &events)?;
+        let mut outcome = Ok(());
+        for (number, event) in events.into_iter().enumerate() {
             match self.log.append(event, at) {
-                Ok(record) => numbers.push(record.n),
+                Ok(record) => kept(record),
                 Err(error) => {
-                    self.state = OpeningState::replay(self.log.records());
-                    return Err(EnterError::Append { kept: numbers.len(), error });
+                    outcome = Err(EnterError::Append { kept: number, error });
+                    break;
                 }
             }
         }
-        self.state = state;
-        Ok(numbers)
+        self.state = OpeningState::replay(self.log.records());
+        outcome
     }
 
     /// What the events amount to.

@@ -40,6 +40,9 @@ pub enum ShopError {
     /// There is no such folder.
     #[error("there is no shop at {0}; give another with --shop DIR, or start evenreveal to make one there")]
     NotThere(PathBuf),
+    /// The system names no folder for a user's data.
+    #[error("this system names no folder for your data; say where the shop is with --shop DIR")]
+    NoDataDir,
     /// The system refused.
     #[error("{path}: {source}")]
     Io {

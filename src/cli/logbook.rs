@@ -1,0 +1,264 @@
+//! `log`: everything that was kept of an opening.
+
+use super::trouble::{Answer, Trouble};
+use super::{put, say};
+use crate::fit::length::{Length, Show, Unit};
+use crate::shop::event::{Event, GapRead, ReadingStored, Record, TrimMeant};
+use crate::shop::{Opening, Shop};
+use serde_json::Value;
+use std::io::Write;
+
+/// How the log is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Style {
+    /// In words.
+    Words,
+    /// One JSON object a line.
+    Json,
+    /// A table.
+    Csv,
+}
+
+impl Style {
+    /// From the command's flags, of which at most one is given.
+    pub(super) fn from_flags(json: bool, csv: bool) -> Self {
+        match (json, csv) {
+            (true, _) => Self::Json,
+            (_, true) => Self::Csv,
+            _ => Self::Words,
+        }
+    }
+}
+
+/// Writes the log of the opening `name`.
+pub(super) fn log(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
+    let opening = shop.opening(name)?;
+    for notice in opening.notices() {
+        say(&notice.to_string());
+    }
+    if let Some(crate::shop::ReadOnly::Content(trouble)) = opening.read_only() {
+        say(&format!("{}: {trouble}", opening.path().display()));
+    }
+    let show = shop.settings().show;
+    match style {
+        Style::Words => words(&opening, show, out)?,
+        Style::Json => json(&opening, out)?,
+        Style::Csv => csv(&opening, show.unit(), out)?,
+    }
+    Ok(Answer::Done)
+}
+
+fn words(opening: &Opening, show: Show, out: &mut dyn Write) -> Result<(), Trouble> {
+    for record in opening.records() {
+        let struck =
+            opening.state().struck.get(&record.n).map_or_else(String::new, |by| format!("  [taken back by {by}]"));
+        put(out, &format!("{:>4}  {}  {}{struck}", record.n, record.at, sentence(&record.event, show)))?;
+    }
+    Ok(())
+}
+
+fn sentence(event: &Event, show: Show) -> String {
+    let text = |length: Length| length.shown(show);
+    match event {
+        Event::Opening(opening) => {
+            let gaps: Vec<_> = opening
+                .gaps
+                .iter()
+                .map(|gap| format!("{}-{} {}", gap.between[0], gap.between[1], text(gap.target)))
+                .collect();
+            format!("opening: {}", gaps.join(", "))
+        }
+        Event::Leaf(leaf) => format!("leaf {}: {} by {}", leaf.leaf, text(leaf.width), text(leaf.height)),
+        Event::Readings(taken) => {
+            let gaps: Vec<_> = taken.gaps.iter().map(|gap| gap_words(gap, show)).collect();
+            format!("round {} read: {}", taken.round, gaps.join("; "))
+        }
+        Event::Plan(plan) => {
+            let trims: Vec<_> = plan.trims.iter().map(|trim| trim_words(trim, show)).collect();
+            let trims = if trims.is_empty() { String::new() } else { format!(": {}", trims.join(", ")) };
+            format!("round {} plan '{}' accepted{trims}", plan.round, plan.verdict)
+        }
+        Event::Cut(cut) => format!("round {} cut by {}: {}", cut.round, cut.method, trim_words(&cut.intended, show)),
+        Event::Pack(pack) => format!("hinge of {} at {} packed {}", pack.leaf, text(pack.hinge), text(pack.out)),
+        Event::Flush(flush) => {
+            let corners: Vec<_> = flush.corners.iter().map(|&corner| text(corner)).collect();
+            format!(
+                "flush of {}: {} (lower left, lower right, upper left, upper right)",
+                flush.leaf,
+                corners.join(", ")
+            )
+        }
+        Event::Finish(finish) => format!("finish on {}: {}", finish.leaf, finish.schedule),
+        Event::Note(note) => format!("note: {}", note.text.replace(['\n', '\r'], " / ")),
+        Event::Strike(strike) if strike.why.is_empty() => format!("strike: takes back event {}", strike.strikes),
+        Event::Strike(strike) => format!("strike: takes back event {} ({})", strike.strikes, strike.why),
+    }
+}
+
+fn gap_words(gap: &GapRead, show: Show) -> String {
+    let read: Vec<_> = gap
+        .readings
+        .iter()
+        .map(|reading| {
+            let at = reading.at.shown(show);
+            let of = |length: Option<Length>| length.unwrap_or(Length::ZERO).shown(show);
+            match (reading.gap, reading.lap) {
+                (Some(gap), _) => format!("{} at {at}", gap.shown_with_error(show)),
+                (None, Some(lap)) => format!("laps {} at {at}", lap.shown(show)),
+                (None, None) => format!("{} goes {} stops at {at}", of(reading.goes), of(reading.stops)),
+            }
+        })
+        .collect();
+    format!("{}-{} {}", gap.between[0], gap.between[1], read.join(", "))
+}
+
+fn trim_words(trim: &TrimMeant, show: Show) -> String {
+    let (start, end) = (trim.start.shown_with_error(show), trim.end.shown_with_error(show));
+    let ends = if trim.edge.is_upright() { ("bottom", "top") } else { ("left", "right") };
+    format!("{} {} ({} {start}, {} {end})", trim.leaf, trim.edge, ends.0, ends.1)
+}
+
+fn json(opening: &Opening, out: &mut dyn Write) -> Result<(), Trouble> {
+    for record in opening.records() {
+        let mut value = serde_json::to_value(record).map_err(|error| Trouble::Storage(error.to_string()))?;
+        if let (Some(by), Some(map)) = (opening.state().struck.get(&record.n), value.as_object_mut()) {
+            map.insert("struck_by".to_owned(), Value::from(*by));
+        }
+        put(out, &value.to_string())?;
+    }
+    Ok(())
+}
+
+/// One row of the table: its cells after `n, at, event, struck_by`.
+#[derive(Default)]
+struct Row {
+    round: String,
+    leaf: String,
+    edge: String,
+    between: String,
+    station: String,
+    gap: String,
+    goes: String,
+    stops: String,
+    start: String,
+    end: String,
+    word: String,
+    text: String,
+}
+
+impl Row {
+    fn cells(self) -> [String; 12] {
+        let Self { round, leaf, edge, between, station, gap, goes, stops, start, end, word, text } = self;
+        [round, leaf, edge, between, station, gap, goes, stops, start, end, word, text]
+    }
+}
+
+fn csv(opening: &Opening, unit: Unit, out: &mut dyn Write) -> Result<(), Trouble> {
+    let u = if unit == Unit::Inch { "in" } else { "mm" };
+    put(
+        out,
+        &format!(
+            "n,at,event,struck_by,round,leaf,edge,between,station_{u},gap_{u},goes_{u},stops_{u},start_{u},end_{u},word,text"
+        ),
+    )?;
+    for record in opening.records() {
+        let struck = opening.state().struck.get(&record.n).map_or_else(String::new, ToString::to_string);
+        for row in rows(record, unit) {
+            let first = [record.n.to_string(), record.at.clone(), record.event.word().to_owned(), struck.clone()];
+            let cells: Vec<_> = first.into_iter().chain(row.cells()).map(|cell| quoted(&cell)).collect();
+            put(out, &cells.join(","))?;
+        }
+    }
+    Ok(())
+}
+
+fn rows(record: &Record, unit: Unit) -> Vec<Row> {
+    let number = |length: Length| decimal(length, unit);
+    let trim_row = |trim: &TrimMeant| Row {
+        leaf: trim.leaf.clone(),
+        edge: trim.edge.to_string(),
+        start: number(trim.start),
+        end: number(trim.end),
+        ..Row::default()
+    };
+    match &record.event {
+        Event::Opening(opening) => opening
+            .gaps
+            .iter()
+            .map(|gap| Row {
+                between: gap.between.join(" / "),
+                gap: number(gap.target),
+                word: "target".into(),
+                ..Row::default()
+            })
+            .collect(),
+        Event::Leaf(leaf) => vec![Row {
+            leaf: leaf.leaf.clone(),
+            text: format!("{} {} x {}", leaf.name, number(leaf.width), number(leaf.height)).trim().to_owned(),
+            ..Row::default()
+        }],
+        Event::Readings(taken) => {
+            let row = |gap: &GapRead, reading: &ReadingStored| Row {
+                round: taken.round.to_string(),
+                between: gap.between.join(" / "),
+                station: number(reading.at),
+                gap: reading.gap.or(reading.lap.map(Length::negated)).map_or_else(String::new, number),
+                goes: reading.goes.map_or_else(String::new, number),
+                stops: reading.stops.map_or_else(String::new, number),
+                word: if reading.lap.is_some() { "lap".to_owned() } else { String::new() },
+                ..Row::default()
+            };
+            taken.gaps.iter().flat_map(|gap| gap.readings.iter().map(move |reading| row(gap, reading))).collect()
+        }
+        Event::Plan(plan) => {
+            let with = |row: Row| Row { round: plan.round.to_string(), word: plan.verdict.clone(), ..row };
+            if plan.trims.is_empty() {
+                vec![with(Row::default())]
+            } else {
+                plan.trims.iter().map(|trim| with(trim_row(trim))).collect()
+            }
+        }
+        Event::Cut(cut) => {
+            vec![Row { round: cut.round.to_string(), word: cut.method.clone(), ..trim_row(&cut.intended) }]
+        }
+        Event::Pack(pack) => vec![Row {
+            leaf: pack.leaf.clone(),
+            station: number(pack.hinge),
+            start: number(pack.out),
+            word: if pack.out.is_negative() { "let in" } else { "packed" }.into(),
+            ..Row::default()
+        }],
+        Event::Flush(flush) => {
+            let names = ["lower left", "lower right", "upper left", "upper right"];
+            let row = |(name, corner): (&str, &Length)| Row {
+                leaf: flush.leaf.clone(),
+                gap: number(*corner),
+                word: name.to_owned(),
+                ..Row::default()
+            };
+            names.into_iter().zip(&flush.corners).map(row).collect()
+        }
+        Event::Finish(finish) => {
+            vec![Row { leaf: finish.leaf.clone(), text: finish.schedule.clone(), ..Row::default() }]
+        }
+        Event::Note(note) => vec![Row { text: note.text.clone(), ..Row::default() }],
+        Event::Strike(strike) => {
+            vec![Row { word: format!("takes back {}", strike.strikes), text: strike.why.clone(), ..Row::default() }]
+        }
+    }
+}
+
+fn decimal(length: Length, unit: Unit) -> String {
+    let shown = match unit {
+        Unit::Inch => length.shown(Show::DecimalInch(6)),
+        Unit::Millimetre => length.shown(Show::Millimetre(4)),
+    };
+    shown.trim_end_matches("mm").to_owned()
+}
+
+/// A cell of the table (RFC 4180). A text that a spreadsheet would take for a formula gets a quote before it.
+fn quoted(cell: &str) -> String {
+    let formula = cell.starts_with(['=', '@', '+']) || (cell.starts_with('-') && cell.parse::<f64>().is_err());
+    let cell = if formula { format!("'{cell}") } else { cell.to_owned() };
+    if cell.contains([',', '"', '\n', '\r']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell }
+}

@@ -1,0 +1,191 @@
+//! Commands without a screen. Results go to standard output, messages to standard error; exit codes
+//! are 0 done, 1 the answer is "no", 2 bad usage or bad input, 3 storage trouble.
+
+mod enter;
+pub mod here;
+mod listing;
+mod logbook;
+mod planning;
+mod trouble;
+
+use crate::shop::place::{self, Purpose};
+use crate::shop::{Access, Shop, ShopChoice};
+use clap::{Parser, Subcommand};
+use std::ffi::OsString;
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use trouble::{Answer, Trouble};
+
+const EXAMPLES: &str = "\
+Examples:
+  evenreveal                                  open your shop on the screen
+  evenreveal sample                           open a copy of the sample shop
+  evenreveal --shop ~/bookcase list           what is to be done where
+  evenreveal solve problem.json --text        one fit problem, answered in words
+  evenreveal plan \"left door\"                 what to move, pack or cut next
+  evenreveal log \"left door\" --csv            its history for a spreadsheet
+  echo '{\"event\":\"note\",\"text\":\"wax the runners\"}' | evenreveal enter \"left door\" -
+
+Exit codes: 0 done, 1 the answer is no, 2 bad usage or input, 3 storage trouble.";
+
+/// Fits inset doors and drawer fronts to an even reveal.
+#[derive(Debug, Parser)]
+#[command(name = "evenreveal", version, about, after_help = EXAMPLES)]
+struct Arguments {
+    /// The shop's folder (default: your own, in your data folder)
+    #[arg(long, global = true, value_name = "DIR")]
+    shop: Option<PathBuf>,
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Answer one fit problem; nothing is stored
+    Solve {
+        /// The problem, in JSON; - for standard input
+        #[arg(value_name = "FILE|-")]
+        file: PathBuf,
+        /// Answer in words instead of JSON
+        #[arg(long)]
+        text: bool,
+    },
+    /// What to move, pack or cut next
+    Plan {
+        /// The opening's name
+        opening: String,
+        /// Answer in JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Everything that was kept of an opening
+    Log {
+        /// The opening's name
+        opening: String,
+        /// One JSON object a line
+        #[arg(long, conflicts_with = "csv")]
+        json: bool,
+        /// A table for a spreadsheet
+        #[arg(long)]
+        csv: bool,
+    },
+    /// Every opening of the shop, and what is to be done next
+    List {
+        /// Answer in JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Add events to an opening; one line is answered for each kept event
+    Enter {
+        /// The opening's name; it is made if the first event is an 'opening'
+        opening: String,
+        /// The events, in JSON, without n and at; - for standard input
+        #[arg(value_name = "FILE|-")]
+        file: PathBuf,
+    },
+    /// Open your own copy of the sample shop
+    Sample {
+        /// Start from a fresh copy; the old one is kept beside it
+        #[arg(long)]
+        fresh: bool,
+    },
+}
+
+/// Runs the program with `arguments` (the first is the program's own name).
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let arguments = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            // Help and version go to standard output with code 0, complaints to standard error with 2.
+            let _ = error.print();
+            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+        }
+    };
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    let ended = answer(&arguments, &mut out)
+        .and_then(|answer| out.flush().map(|()| answer).map_err(|error| Trouble::output(&error)));
+    match ended {
+        Ok(answer) => ExitCode::from(answer.code()),
+        Err(trouble) => {
+            // What was answered before the trouble is still the result.
+            let _ = out.flush();
+            if !matches!(trouble, Trouble::NobodyReads) {
+                say(&trouble.to_string());
+            }
+            ExitCode::from(trouble.code())
+        }
+    }
+}
+
+fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble> {
+    let named = arguments.shop.as_deref();
+    match &arguments.command {
+        None => screen(&choice(named, Purpose::Work)?),
+        Some(Command::Solve { file, text }) => planning::solve(&read_input(file)?, *text, out),
+        Some(Command::Plan { opening, json }) => planning::plan(&looked_at(named)?, opening, *json, out),
+        Some(Command::Log { opening, json, csv }) => {
+            let style = logbook::Style::from_flags(*json, *csv);
+            logbook::log(&looked_at(named)?, opening, style, out)
+        }
+        Some(Command::List { json }) => listing::list(&looked_at(named)?, *json, out),
+        Some(Command::Enter { opening, file }) => {
+            let text = read_input(file)?;
+            let choice = choice(named, Purpose::Work)?;
+            let shop = Shop::open(&choice.dir, &choice.access(here::holder()))?;
+            enter::enter(&shop, opening, &text, &shown_path(file), out)
+        }
+        Some(Command::Sample { fresh }) => sample(*fresh),
+    }
+}
+
+fn screen(choice: &ShopChoice) -> Result<Answer, Trouble> {
+    crate::shell::run(choice)?;
+    Ok(Answer::Done)
+}
+
+fn sample(fresh: bool) -> Result<Answer, Trouble> {
+    let data = place::data_dir();
+    if fresh && let Some(aside) = place::set_sample_aside(data.as_deref())? {
+        say(&format!("the copy you had is now {}", aside.display()));
+    }
+    screen(&place::sample(data.as_deref())?)
+}
+
+fn choice(named: Option<&Path>, purpose: Purpose) -> Result<ShopChoice, Trouble> {
+    Ok(place::choose(named, place::data_dir().as_deref(), purpose)?)
+}
+
+fn looked_at(named: Option<&Path>) -> Result<Shop, Trouble> {
+    Ok(Shop::open(&choice(named, Purpose::Look)?.dir, &Access::Look)?)
+}
+
+fn shown_path(file: &Path) -> String {
+    if file == Path::new("-") { "standard input".to_owned() } else { file.display().to_string() }
+}
+
+/// The text of a file, or of standard input.
+fn read_input(file: &Path) -> Result<String, Trouble> {
+    let bad = |why: String| Trouble::Input(format!("{}: {why}", shown_path(file)));
+    let mut bytes = Vec::new();
+    let limit = crate::shop::files::LARGEST_FILE;
+    let read = if file == Path::new("-") {
+        io::stdin().lock().take(limit).read_to_end(&mut bytes)
+    } else {
+        std::fs::File::open(file).and_then(|opened| opened.take(limit).read_to_end(&mut bytes))
+    };
+    read.map_err(|error| bad(error.to_string()))?;
+    String::from_utf8(bytes).map_err(|error| {
+        bad(format!("byte {} is not UTF-8 text; save the file as UTF-8", error.utf8_error().valid_up_to() + 1))
+    })
+}
+
+/// A message for the user, on standard error. Nobody listening is no trouble.
+fn say(message: &str) {
+    let _ = writeln!(io::stderr().lock(), "evenreveal: {message}");
+}
+
+/// One line of a result.
+fn put(out: &mut dyn Write, line: &str) -> Result<(), Trouble> {
+    writeln!(out, "{line}").map_err(|error| Trouble::output(&error))
+}
