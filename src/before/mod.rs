@@ -1,1 +1,5 @@
 //! Before the gap is final: survey, blank, film, season, swing, flush and wind. Pure.
+
+pub mod film;
+pub mod season;
+pub mod wood;

@@ -308,6 +308,19 @@ impl fmt::Debug for Length {
     }
 }
 
+/// The [canonical](Length::canonical) text.
+impl fmt::Display for Length {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.canonical())
+    }
+}
+
+impl Default for Length {
+    fn default() -> Self {
+        Self::ZERO
+    }
+}
+
 impl Serialize for Length {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.serialize_str(&self.canonical())
