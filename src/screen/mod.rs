@@ -1,1 +1,3 @@
 //! What is on the screen: `view(state, frame)`, keymap, theme, wording.
+pub mod drawings;
+pub mod theme;

@@ -1,0 +1,378 @@
+//! Everything written on the picture of an opening, placed so that nothing is written over.
+
+use super::layout::Layout;
+use super::opening::{OpeningPicture, Removal, Station};
+use super::paper::{Paper, columns};
+use super::shape::{self, Across, DrawnLeaf};
+use super::standing::Standing;
+use crate::fit::opening::{Edge, Side};
+use crate::screen::theme::Role;
+
+/// How much a label says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Detail {
+    /// Mark, fraction, word.
+    Words,
+    /// Mark and fraction.
+    Marks,
+    /// Fraction above its mark.
+    Stacked,
+    /// The mark alone.
+    MarkOnly,
+    /// Nothing.
+    None,
+}
+
+/// What was read, or nothing yet.
+pub(super) fn shown(station: &Station) -> &str {
+    if station.standing == Standing::Unread && station.shown.is_empty() { "" } else { &station.shown }
+}
+
+fn text(station: &Station, detail: Detail) -> String {
+    let mark = station.standing.mark();
+    let shown = shown(station);
+    match detail {
+        Detail::None => String::new(),
+        Detail::MarkOnly => mark.to_string(),
+        _ if shown.is_empty() => mark.to_string(),
+        Detail::Words => format!("{shown} {mark} {}", station.standing.word()),
+        Detail::Marks | Detail::Stacked => format!("{shown}{mark}"),
+    }
+}
+
+/// Columns that a label takes beside the frame, its pointer and a space included. As wide unread as read.
+pub(super) fn beside_width(station: &Station, detail: Detail) -> i32 {
+    let fraction = columns(shown(station)).clamp(4, 12);
+    match detail {
+        Detail::Words => fraction + 11,
+        Detail::Marks | Detail::Stacked => fraction + 4,
+        Detail::MarkOnly => 4,
+        Detail::None => 0,
+    }
+}
+
+/// Columns that a label takes along an upper or lower edge.
+pub(super) fn along_width(station: &Station, detail: Detail) -> i32 {
+    let fraction = columns(shown(station)).clamp(4, 12);
+    match detail {
+        Detail::Words => fraction + 9,
+        Detail::Marks => fraction + 2,
+        Detail::Stacked => fraction,
+        Detail::MarkOnly => 2,
+        Detail::None => 0,
+    }
+}
+
+/// All stations.
+pub(super) fn stations(picture: &OpeningPicture, layout: &Layout, leaves: &[DrawnLeaf], paper: &mut Paper<'_>) {
+    // The cursor's own label first: it gets its place whatever else must move.
+    let mut order: Vec<usize> = (0..picture.stations.len()).collect();
+    order.sort_by_key(|index| {
+        let middle = picture.stations.get(*index).is_some_and(|station| is_middle(picture, station));
+        (picture.cursor != Some(*index), middle)
+    });
+    for index in order {
+        let Some(station) = picture.stations.get(index) else { continue };
+        let (Some(leaf), Some(along)) = (leaves.get(station.leaf), shape::along(picture, station)) else { continue };
+        let across = leaf.edge(station.edge).across(along);
+        let point = if station.edge.is_upright() { (across, along) } else { (along, across) };
+        let cell = layout.cell(point);
+        let is_cursor = picture.cursor == Some(index);
+        let facing = shape::facing(picture, station.leaf, station.edge);
+        if station.edge.is_upright() {
+            if facing == Across::Frame {
+                beside_frame(picture, layout, station, cell.1, is_cursor, paper);
+            } else {
+                inside_upright(picture, layout, station, cell, is_cursor, paper);
+            }
+        } else {
+            inside_level(picture, layout, station, cell, is_cursor, paper);
+        }
+        if is_cursor {
+            pointer_in_gap(picture, layout, station, cell, paper);
+        }
+    }
+}
+
+fn is_middle(picture: &OpeningPicture, station: &Station) -> bool {
+    let Some(leaf) = picture.leaves.get(station.leaf) else { return false };
+    let length = if station.edge.is_upright() { leaf.height } else { leaf.width };
+    (station.at - length / 2.0).abs() < length / 5.0
+}
+
+fn style(picture: &OpeningPicture, station: &Station, is_cursor: bool) -> ratatui::style::Style {
+    picture.theme.style(if is_cursor { Role::Cursor } else { station.standing.role() })
+}
+
+/// Offsets tried in turn: 0, 1, -1, 2, -2 ...
+fn nearby(reach: i32) -> impl Iterator<Item = i32> {
+    (0..=reach).flat_map(|step| if step == 0 { vec![0] } else { vec![step, -step] })
+}
+
+fn beside_frame(
+    picture: &OpeningPicture,
+    layout: &Layout,
+    station: &Station,
+    row: i32,
+    is_cursor: bool,
+    paper: &mut Paper<'_>,
+) {
+    let mut label = text(station, layout.detail);
+    let (left, top, right, bottom) = layout.frame();
+    let on_left = station.edge == Edge::Left;
+    if is_cursor && layout.detail != Detail::None {
+        label = if on_left { format!("{label} ►") } else { format!("◄ {label}") };
+    }
+    let width = columns(&label);
+    let x = if on_left { left - width - i32::from(!is_cursor) } else { right + 1 + i32::from(!is_cursor) };
+    let style = style(picture, station, is_cursor);
+    for step in nearby(bottom - top) {
+        let row = row + step;
+        if row >= top && row <= bottom && paper.try_put(x, row, &label, style) {
+            return;
+        }
+    }
+}
+
+fn inside_upright(
+    picture: &OpeningPicture,
+    layout: &Layout,
+    station: &Station,
+    (column, row): (i32, i32),
+    is_cursor: bool,
+    paper: &mut Paper<'_>,
+) {
+    let style = style(picture, station, is_cursor);
+    for detail in [Detail::Marks, Detail::MarkOnly] {
+        let mut label = text(station, if layout.along_detail == Detail::Words { Detail::Words } else { detail });
+        if is_cursor {
+            label = if station.edge == Edge::Left { format!("◄{label}") } else { format!("{label}►") };
+        }
+        let width = columns(&label);
+        for step in nearby(3) {
+            for inward in 1..4 {
+                let x = if station.edge == Edge::Left { column + inward } else { column - inward - width + 1 };
+                if paper.try_put(x, row + step, &label, style) {
+                    return;
+                }
+            }
+        }
+    }
+}
+
+fn inside_level(
+    picture: &OpeningPicture,
+    layout: &Layout,
+    station: &Station,
+    (column, row): (i32, i32),
+    is_cursor: bool,
+    paper: &mut Paper<'_>,
+) {
+    let style = style(picture, station, is_cursor);
+    let inward = if station.edge == Edge::Top { 1 } else { -1 };
+    let pointer = if !is_cursor {
+        ""
+    } else if station.edge == Edge::Top {
+        "▲"
+    } else {
+        "▼"
+    };
+    if layout.along_detail != Detail::Stacked {
+        for detail in [layout.along_detail, Detail::Marks, Detail::MarkOnly] {
+            let label = format!("{pointer}{}", text(station, detail));
+            let width = columns(&label);
+            for deep in 1..=4 {
+                for step in nearby(3) {
+                    if paper.try_put(column - width / 2 + step, row + inward * deep, &label, style) {
+                        return;
+                    }
+                }
+            }
+        }
+        return;
+    }
+    let upper = format!("{pointer}{}", shown(station));
+    let lower = station.standing.mark();
+    let width = columns(&upper).max(columns(lower));
+    for deep in 1..=4 {
+        for step in nearby(3) {
+            let (x, first) = (column - width / 2 + step, row + inward * deep);
+            let (above, below) = if inward > 0 { (first, first + 1) } else { (first - 1, first) };
+            if paper.is_free(x, above, width) && paper.is_free(x, below, width) {
+                paper.put(x, above, &upper, style);
+                paper.put(x + (width - columns(lower)) / 2, below, lower, style);
+                return;
+            }
+        }
+    }
+}
+
+/// A block in the gap itself, beside the station that the cursor is on.
+fn pointer_in_gap(
+    picture: &OpeningPicture,
+    layout: &Layout,
+    station: &Station,
+    (column, row): (i32, i32),
+    paper: &mut Paper<'_>,
+) {
+    let (left, top, right, bottom) = layout.frame();
+    let (x, y) = match station.edge {
+        Edge::Left => (column - 1, row),
+        Edge::Right => (column + 1, row),
+        Edge::Top => (column, row - 1),
+        Edge::Bottom => (column, row + 1),
+    };
+    let (x, y) = (x.clamp(left, right), y.clamp(top, bottom));
+    paper.put(x, y, "█", picture.theme.style(Role::Next));
+}
+
+/// Hinges on the frame and, where there is room, the word.
+pub(super) fn hinges(picture: &OpeningPicture, layout: &Layout, leaves: &[DrawnLeaf], paper: &mut Paper<'_>) {
+    let style = picture.theme.style(Role::Hinge);
+    for (index, (leaf, drawn)) in picture.leaves.iter().zip(leaves).enumerate() {
+        let Some(side) = leaf.hinge else { continue };
+        let at_frame = shape::facing(picture, index, side.edge()) == Across::Frame;
+        for share in [0.3, 0.7] {
+            let y = leaf.y + leaf.height * share;
+            let (column, row) = layout.cell((drawn.edge(side.edge()).across(y), y));
+            let (left, _, right, _) = layout.frame();
+            // From the frame across the gap onto the stile.
+            let (from, to) = match (side, at_frame) {
+                (Side::Left, true) => (left, column),
+                (Side::Right, true) => (column, right),
+                (_, false) => (column, column),
+            };
+            for x in from..=to {
+                paper.put(x, row, "▬", style);
+            }
+            let (word, x) = match side {
+                Side::Left => ("hinge", left - 6),
+                Side::Right => ("hinge", right + 2),
+            };
+            if at_frame && layout.detail != Detail::None {
+                // Kept free until stations are placed: the word yields to a fraction.
+                hinge_word(layout, picture, side, row, (x, word), paper);
+            }
+        }
+    }
+}
+
+fn hinge_word(
+    layout: &Layout,
+    picture: &OpeningPicture,
+    side: Side,
+    row: i32,
+    (x, word): (i32, &str),
+    paper: &mut Paper<'_>,
+) {
+    let clashes = picture.stations.iter().any(|station| {
+        station.edge == side.edge()
+            && shape::along(picture, station).is_some_and(|along| (layout.cell((0.0, along)).1 - row).abs() < 1)
+    });
+    if !clashes {
+        paper.try_put(x, row, word, picture.theme.style(Role::Quiet));
+    }
+}
+
+/// Shades the wood to remove, just inside the edge.
+pub(super) fn shade(
+    picture: &OpeningPicture,
+    layout: &Layout,
+    leaf: &DrawnLeaf,
+    removal: &Removal,
+    factor: f64,
+    paper: &mut Paper<'_>,
+) {
+    let Some(shape) = picture.leaves.get(removal.leaf) else { return };
+    if !(removal.start.is_finite() && removal.end.is_finite()) {
+        return;
+    }
+    let style = picture.theme.style(Role::Wood);
+    let upright = removal.edge.is_upright();
+    let [lower_left, lower_right, _, upper_left] = leaf.corners;
+    let (from, to) = if upright { (lower_left, upper_left) } else { (lower_left, lower_right) };
+    let (start, end) = (layout.cell(from), layout.cell(to));
+    let per_inch = if upright { layout.columns_per_inch() } else { layout.rows_per_inch() };
+    let room = if upright { shape.width } else { shape.height } * per_inch / 4.0;
+    let inward = if matches!(removal.edge, Edge::Left | Edge::Top) { 1 } else { -1 };
+    let run = if upright { end.1 + 1..start.1 } else { start.0 + 1..end.0 };
+    for place in run {
+        let along = along_of_cell(layout, picture, upright, place);
+        let (origin, length) = if upright { (shape.y, shape.height) } else { (shape.x, shape.width) };
+        let share = ((along - origin) / length).clamp(0.0, 1.0);
+        let depth = (removal.start + (removal.end - removal.start) * share) * factor * per_inch;
+        if depth < 0.08 {
+            continue;
+        }
+        let cells = depth.min(room.max(1.0)).round().max(1.0) as i32;
+        let across = leaf.edge(removal.edge).across(along);
+        let (column, row) = layout.cell(if upright { (across, along) } else { (along, across) });
+        for step in 1..=cells {
+            let (x, y) = if upright { (column + inward * step, place) } else { (place, row + inward * step) };
+            paper.try_put(x, y, "▒", style);
+        }
+    }
+}
+
+fn along_of_cell(layout: &Layout, picture: &OpeningPicture, upright: bool, place: i32) -> f64 {
+    let (left, top, _, _) = layout.frame();
+    if upright {
+        picture.height - (f64::from(place - top - 1) + 0.5) / layout.rows_per_inch()
+    } else {
+        (f64::from(place - left - 1) + 0.5) / layout.columns_per_inch()
+    }
+}
+
+/// Writes what comes off both corners of a cut edge.
+pub(super) fn removal(
+    picture: &OpeningPicture,
+    layout: &Layout,
+    leaf: &DrawnLeaf,
+    removal: &Removal,
+    paper: &mut Paper<'_>,
+) {
+    let style = picture.theme.style(Role::Next);
+    let [lower_left, lower_right, upper_right, upper_left] = leaf.corners.map(|corner| layout.cell(corner));
+    let (start, end) = match removal.edge {
+        Edge::Left => (lower_left, upper_left),
+        Edge::Right => (lower_right, upper_right),
+        Edge::Bottom => (lower_left, lower_right),
+        Edge::Top => (upper_left, upper_right),
+    };
+    let upright = removal.edge.is_upright();
+    for (is_end, corner, shown) in [(false, start, &removal.shown_start), (true, end, &removal.shown_end)] {
+        let label = format!("-{shown}");
+        let width = columns(&label);
+        // From the corner: into the leaf, and along the edge towards its middle.
+        let into_right = if upright { removal.edge == Edge::Left } else { !is_end };
+        let down = if upright { is_end } else { removal.edge == Edge::Top };
+        'search: for distance in 2..12 {
+            for along in 1..=distance {
+                let (dx, dy) = if upright { (distance - along + 1, along) } else { (along, distance - along + 1) };
+                let x = if into_right { corner.0 + dx } else { corner.0 - dx - width + 1 };
+                let y = if down { corner.1 + dy } else { corner.1 - dy };
+                if paper.try_put(x, y, &label, style) {
+                    break 'search;
+                }
+            }
+        }
+    }
+}
+
+/// The leaves' names, in the middle where there is room, or near it.
+pub(super) fn names(picture: &OpeningPicture, layout: &Layout, leaves: &[DrawnLeaf], paper: &mut Paper<'_>) {
+    for (leaf, drawn) in picture.leaves.iter().zip(leaves) {
+        let [lower_left, _, upper_right, _] = drawn.corners;
+        let middle = (f64::midpoint(lower_left.0, upper_right.0), f64::midpoint(lower_left.1, upper_right.1));
+        let (column, row) = layout.cell(middle);
+        let name = leaf.name.trim();
+        let width = columns(name);
+        for step in nearby(3) {
+            // A free column on each side keeps the name apart from a fraction.
+            if paper.is_free(column - width / 2 - 1, row + step, width + 2) {
+                paper.put(column - width / 2, row + step, name, picture.theme.style(Role::Title));
+                break;
+            }
+        }
+    }
+}

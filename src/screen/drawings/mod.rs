@@ -1,0 +1,17 @@
+//! Drawings of the work, as widgets: the opening with its gaps, the plan before and after, the set-up of a
+//! cut, strokes of a plane, history, survey, flushness, large letters.
+//!
+//! Each takes plain data (inches as `f64`, lengths already worded by the caller) and draws into any area,
+//! however small, without a panic; values that are not finite are drawn as if not there. Every sign is a
+//! glyph and a word; colour comes on top (see [`super::theme`]). Characters used: box drawing, block
+//! elements, a few plain arrowheads, Braille and ASCII. Never octants or sextants, which many terminals lack.
+
+mod labels;
+mod layout;
+mod opening;
+mod paper;
+mod shape;
+mod standing;
+
+pub use opening::{LeafShape, OpeningPicture, Removal, Station};
+pub use standing::{LEGEND, Standing};
