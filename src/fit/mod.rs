@@ -2,6 +2,7 @@
 
 pub mod estimate;
 pub mod length;
+mod linear;
 pub mod lp;
 pub mod network;
 pub mod opening;
