@@ -1,11 +1,13 @@
 //! The fitting model. Pure: no file, clock, environment, randomness or terminal.
 
+pub mod choose;
 pub mod estimate;
 pub mod length;
-mod linear;
 pub mod lp;
 pub mod network;
 pub mod opening;
 pub mod plan;
 pub mod policy;
+pub mod reach;
 pub mod reading;
+pub mod simplex;

@@ -1,0 +1,107 @@
+//! From a [`Plan`] to `evenreveal-plan/1`, keys exactly as documented.
+
+use super::{PLAN_FORMAT, words};
+use crate::fit::length::{Show, Unit};
+use crate::fit::opening::{Facing, FitProblem};
+use crate::fit::plan::{LeafPlan, Plan, Trim};
+use serde_json::{Value, json};
+
+/// Millimetres in an inch (International Yard and Pound Agreement, 1959).
+const MM: f64 = 25.4;
+
+/// A number of JSON; zero never carries a sign.
+fn number(value: f64) -> Value {
+    json!(if value == 0.0 { 0.0 } else { value })
+}
+
+fn length(inches: f64, unit: Unit) -> Value {
+    number(match unit {
+        Unit::Inch => inches,
+        Unit::Millimetre => inches * MM,
+    })
+}
+
+/// The plan as `evenreveal-plan/1`: lengths as numbers in `unit`, wood in its square, turns in
+/// radians, `shown` in the style `show`.
+pub fn from_plan(problem: &FitProblem, plan: &Plan, unit: Unit, show: Show) -> Value {
+    let area = match unit {
+        Unit::Inch => 1.0,
+        Unit::Millimetre => MM * MM,
+    };
+    let id = |leaf: usize| problem.leaves.get(leaf).map_or("", |leaf| leaf.id.as_str());
+    let side = |facing: Facing| match facing {
+        Facing::Frame => "frame".to_owned(),
+        Facing::Leaf { leaf, edge } => format!("{}.{edge}", id(leaf)),
+    };
+    let leaves: Vec<Value> =
+        plan.leaves.iter().enumerate().map(|(place, leaf)| leaf_json(id(place), leaf, unit, show)).collect();
+    let gaps: Vec<Value> = plan
+        .gaps
+        .iter()
+        .map(|gap| {
+            let stations: Vec<Value> = gap
+                .stations
+                .iter()
+                .map(|station| {
+                    json!({ "at": length(station.at.inches(), unit),
+                            "now": length(station.now.get(), unit),
+                            "after": length(station.after.get(), unit) })
+                })
+                .collect();
+            json!({ "between": gap.between.map(side), "target": length(gap.target.inches(), unit), "stations": stations })
+        })
+        .collect();
+    let strips: Vec<Value> = plan
+        .strips
+        .iter()
+        .map(|strip| {
+            json!({ "leaf": id(strip.leaf), "edge": strip.edge.word(), "thickness": length(strip.thickness.get(), unit) })
+        })
+        .collect();
+    let warnings: Vec<String> = words::warnings(problem, plan, show);
+    json!({
+        "format": PLAN_FORMAT,
+        "unit": unit,
+        "verdict": plan.verdict.word(),
+        "now": length(plan.now.get(), unit),
+        "reach": length(plan.reach.get(), unit),
+        "even_reveal": plan.even_reveal.map(|reveal| length(reveal.get(), unit)),
+        "worst_after": length(plan.worst_after.get(), unit),
+        "sum_after": length(plan.sum_after.get(), unit),
+        "wood": number(plan.wood.0 * area),
+        "leaves": leaves,
+        "gaps": gaps,
+        "strips": strips,
+        "warnings": warnings,
+    })
+}
+
+fn leaf_json(id: &str, leaf: &LeafPlan, unit: Unit, show: Show) -> Value {
+    let trims: Vec<Value> = leaf
+        .trims
+        .iter()
+        .map(|trim| {
+            json!({ "edge": trim.edge.word(),
+                    "start": length(trim.start.get(), unit),
+                    "end": length(trim.end.get(), unit),
+                    "shown": trim_shown(trim, show) })
+        })
+        .collect();
+    json!({
+        "id": id,
+        "move": { "right": length(leaf.motion.right.get(), unit),
+                  "up": length(leaf.motion.up.get(), unit),
+                  "turn": number(leaf.motion.turn.0) },
+        "trims": trims,
+    })
+}
+
+/// What a cut takes, in the shop's own words: `lower 7/64 +0.004, upper 1/16 +0.004`.
+pub fn trim_shown(trim: &Trim, show: Show) -> String {
+    let (start, end) = if trim.edge.is_upright() { ("lower", "upper") } else { ("left", "right") };
+    format!(
+        "{start} {}, {end} {}",
+        trim.start.length().shown_with_error(show),
+        trim.end.length().shown_with_error(show)
+    )
+}
