@@ -1,7 +1,7 @@
 //! Proud and shy corners: moves, wind and advice.
 
 use evenreveal::before::flush::{Corners, FlushAdvice, FlushError, flush, wind};
-use evenreveal::fit::length::Length;
+use evenreveal::fit::length::{Inches, Length};
 use evenreveal::fit::opening::Side;
 use proptest::prelude::*;
 
@@ -51,7 +51,7 @@ proptest! {
         // Hinge edge at 0 and 30 from its two hinges, latch edge from the catch.
         let [low, high] = [found.hinges[0].forward.get(), found.hinges[1].forward.get()];
         let hinge_at = |y: f64| low + (high - low) * (y - 4.0) / 21.0;
-        let (h, l) = ([hinge_at(0.0), hinge_at(30.0)], found.catch.map(|m| m.get()));
+        let (h, l) = ([hinge_at(0.0), hinge_at(30.0)], found.catch.map(Inches::get));
         let moved = if right { [l[0], h[0], l[1], h[1]] } else { [h[0], l[0], h[1], l[1]] };
         let after: Vec<f64> = corners.each().iter().zip(moved).map(|(p, m)| p.inches() + m).collect();
         for (after, promised) in after.iter().zip(found.left.each()) {
