@@ -35,6 +35,8 @@ pub enum Role {
     Leaf,
     /// Wood to remove.
     Wood,
+    /// The line of a blade.
+    Blade,
     /// Hinges.
     Hinge,
     /// A key to press.
@@ -43,7 +45,7 @@ pub enum Role {
 
 impl Role {
     /// Every role.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::Text,
         Self::Title,
         Self::Tight,
@@ -57,6 +59,7 @@ impl Role {
         Self::Frame,
         Self::Leaf,
         Self::Wood,
+        Self::Blade,
         Self::Hinge,
         Self::Key,
     ];
@@ -121,14 +124,16 @@ fn plain(role: Role) -> Style {
         Role::Wide => style.add_modifier(Modifier::UNDERLINED),
         Role::Caution => style.add_modifier(Modifier::BOLD | Modifier::UNDERLINED),
         Role::Cursor => style.add_modifier(Modifier::BOLD | Modifier::REVERSED),
-        Role::Text | Role::Right | Role::Unread | Role::Quiet | Role::Frame | Role::Leaf | Role::Wood => style,
+        Role::Text | Role::Right | Role::Unread | Role::Quiet | Role::Frame | Role::Leaf | Role::Wood | Role::Blade => {
+            style
+        }
     }
 }
 
 fn colour(role: Role) -> Style {
     let style = plain(role);
     match role {
-        Role::Tight | Role::Caution => style.fg(ORANGE),
+        Role::Tight | Role::Caution | Role::Blade => style.fg(ORANGE),
         Role::Wide | Role::Key => style.fg(BLUE),
         Role::Unread | Role::Quiet => style.fg(GREY),
         Role::Wood | Role::Frame => style.fg(BROWN),
@@ -142,7 +147,9 @@ fn high_contrast(role: Role) -> Style {
         Role::Tight => style.fg(Color::Black).bg(BRIGHT_ORANGE),
         Role::Wide => style.fg(Color::White).bg(NAVY).add_modifier(Modifier::BOLD),
         Role::Caution => style.fg(Color::Black).bg(Color::Indexed(226)),
-        Role::Text | Role::Right | Role::Frame | Role::Leaf | Role::Wood => style.add_modifier(Modifier::BOLD),
+        Role::Text | Role::Right | Role::Frame | Role::Leaf | Role::Wood | Role::Blade => {
+            style.add_modifier(Modifier::BOLD)
+        }
         Role::Title | Role::Unread | Role::Next | Role::Quiet | Role::Cursor | Role::Hinge | Role::Key => style,
     }
 }

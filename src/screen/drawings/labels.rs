@@ -1,7 +1,7 @@
 //! Everything written on the picture of an opening, placed so that nothing is written over.
 
 use super::layout::Layout;
-use super::opening::{OpeningPicture, Removal, Station};
+use super::opening::{OpeningPicture, Station};
 use super::paper::{Paper, columns};
 use super::shape::{self, Across, DrawnLeaf};
 use super::standing::Standing;
@@ -28,7 +28,10 @@ pub(super) fn shown(station: &Station) -> &str {
     if station.standing == Standing::Unread && station.shown.is_empty() { "" } else { &station.shown }
 }
 
-fn text(station: &Station, detail: Detail) -> String {
+fn text(station: &Station, detail: Detail, is_cursor: bool) -> String {
+    if is_cursor && station.standing == Standing::Unread && detail != Detail::None {
+        return "gap?".to_string();
+    }
     let mark = station.standing.mark();
     let shown = shown(station);
     match detail {
@@ -40,13 +43,14 @@ fn text(station: &Station, detail: Detail) -> String {
     }
 }
 
-/// Columns that a label takes beside the frame, its pointer and a space included. As wide unread as read.
-pub(super) fn beside_width(station: &Station, detail: Detail) -> i32 {
+/// Columns that a label takes beside the frame, a space and room for the pointer included. As wide unread as read.
+pub(super) fn beside_width(station: &Station, detail: Detail, has_cursor: bool) -> i32 {
     let fraction = columns(shown(station)).clamp(4, 12);
+    let apart = if has_cursor { 2 } else { 1 };
     match detail {
-        Detail::Words => fraction + 11,
-        Detail::Marks | Detail::Stacked => fraction + 4,
-        Detail::MarkOnly => 4,
+        Detail::Words => fraction + 9 + apart,
+        Detail::Marks | Detail::Stacked => fraction + 2 + apart,
+        Detail::MarkOnly => 2 + apart,
         Detail::None => 0,
     }
 }
@@ -73,20 +77,22 @@ pub(super) fn stations(picture: &OpeningPicture, layout: &Layout, leaves: &[Draw
     });
     for index in order {
         let Some(station) = picture.stations.get(index) else { continue };
-        let (Some(leaf), Some(along)) = (leaves.get(station.leaf), shape::along(picture, station)) else { continue };
-        let across = leaf.edge(station.edge).across(along);
-        let point = if station.edge.is_upright() { (across, along) } else { (along, across) };
-        let cell = layout.cell(point);
+        let (Some(leaf), Some(shape)) = (leaves.get(station.leaf), picture.leaves.get(station.leaf)) else { continue };
+        let length = if station.edge.is_upright() { shape.height } else { shape.width };
+        if !station.at.is_finite() {
+            continue;
+        }
+        let cell = layout.cell(leaf.point(station.edge, station.at / length));
         let is_cursor = picture.cursor == Some(index);
         let facing = shape::facing(picture, station.leaf, station.edge);
         if station.edge.is_upright() {
             if facing == Across::Frame {
                 beside_frame(picture, layout, station, cell.1, is_cursor, paper);
             } else {
-                inside_upright(picture, layout, station, cell, is_cursor, paper);
+                inside_upright(picture, layout, station, cell, Inside::of(layout, leaf), is_cursor, paper);
             }
         } else {
-            inside_level(picture, layout, station, cell, is_cursor, paper);
+            inside_level(picture, layout, station, cell, Inside::of(layout, leaf), is_cursor, paper);
         }
         if is_cursor {
             pointer_in_gap(picture, layout, station, cell, paper);
@@ -104,6 +110,40 @@ fn style(picture: &OpeningPicture, station: &Station, is_cursor: bool) -> ratatu
     picture.theme.style(if is_cursor { Role::Cursor } else { station.standing.role() })
 }
 
+/// The cells inside a leaf's outline, outermost corners taken: nothing about a leaf is written beyond them.
+#[derive(Clone, Copy)]
+pub(super) struct Inside {
+    left: i32,
+    right: i32,
+    top: i32,
+    bottom: i32,
+}
+
+impl Inside {
+    pub(super) fn of(layout: &Layout, leaf: &DrawnLeaf) -> Self {
+        let cells = leaf.corners.map(|corner| layout.cell(corner));
+        let [lower_left, lower_right, upper_right, upper_left] = cells;
+        Self {
+            left: lower_left.0.min(upper_left.0) + 1,
+            right: lower_right.0.max(upper_right.0) - 1,
+            top: upper_left.1.min(upper_right.1) + 1,
+            bottom: lower_left.1.max(lower_right.1) - 1,
+        }
+    }
+
+    pub(super) fn holds(self, x: i32, y: i32, width: i32) -> bool {
+        x >= self.left && x + width - 1 <= self.right && y >= self.top && y <= self.bottom
+    }
+}
+
+/// Places near an edge, best first: (inwards, along); a step inwards costs as much as two along.
+fn places(deepest: i32, along: i32) -> Vec<(i32, i32)> {
+    let mut places: Vec<(i32, i32)> =
+        (1..=deepest).flat_map(|deep| nearby(along).map(move |step| (deep, step))).collect();
+    places.sort_by_key(|(deep, step)| deep * 2 + step.abs());
+    places
+}
+
 /// Offsets tried in turn: 0, 1, -1, 2, -2 ...
 fn nearby(reach: i32) -> impl Iterator<Item = i32> {
     (0..=reach).flat_map(|step| if step == 0 { vec![0] } else { vec![step, -step] })
@@ -117,7 +157,7 @@ fn beside_frame(
     is_cursor: bool,
     paper: &mut Paper<'_>,
 ) {
-    let mut label = text(station, layout.detail);
+    let mut label = text(station, layout.detail, is_cursor);
     let (left, top, right, bottom) = layout.frame();
     let on_left = station.edge == Edge::Left;
     if is_cursor && layout.detail != Detail::None {
@@ -139,22 +179,22 @@ fn inside_upright(
     layout: &Layout,
     station: &Station,
     (column, row): (i32, i32),
+    inside: Inside,
     is_cursor: bool,
     paper: &mut Paper<'_>,
 ) {
     let style = style(picture, station, is_cursor);
     for detail in [Detail::Marks, Detail::MarkOnly] {
-        let mut label = text(station, if layout.along_detail == Detail::Words { Detail::Words } else { detail });
+        let mut label =
+            text(station, if layout.along_detail == Detail::Words { Detail::Words } else { detail }, is_cursor);
         if is_cursor {
             label = if station.edge == Edge::Left { format!("◄{label}") } else { format!("{label}►") };
         }
         let width = columns(&label);
-        for step in nearby(3) {
-            for inward in 1..4 {
-                let x = if station.edge == Edge::Left { column + inward } else { column - inward - width + 1 };
-                if paper.try_put(x, row + step, &label, style) {
-                    return;
-                }
+        for (deep, step) in places(3, 4) {
+            let x = if station.edge == Edge::Left { column + deep } else { column - deep - width + 1 };
+            if inside.holds(x, row + step, width) && paper.try_put(x, row + step, &label, style) {
+                return;
             }
         }
     }
@@ -165,6 +205,7 @@ fn inside_level(
     layout: &Layout,
     station: &Station,
     (column, row): (i32, i32),
+    inside: Inside,
     is_cursor: bool,
     paper: &mut Paper<'_>,
 ) {
@@ -177,30 +218,30 @@ fn inside_level(
     } else {
         "▼"
     };
-    if layout.along_detail != Detail::Stacked {
-        for detail in [layout.along_detail, Detail::Marks, Detail::MarkOnly] {
-            let label = format!("{pointer}{}", text(station, detail));
-            let width = columns(&label);
-            for deep in 1..=4 {
-                for step in nearby(3) {
-                    if paper.try_put(column - width / 2 + step, row + inward * deep, &label, style) {
-                        return;
-                    }
-                }
-            }
-        }
-        return;
-    }
-    let upper = format!("{pointer}{}", shown(station));
-    let lower = station.standing.mark();
-    let width = columns(&upper).max(columns(lower));
-    for deep in 1..=4 {
-        for step in nearby(3) {
-            let (x, first) = (column - width / 2 + step, row + inward * deep);
+    let start = |width: i32| (column - width / 2).min(inside.right - width + 1).max(inside.left);
+    if layout.along_detail == Detail::Stacked {
+        let unread_here = is_cursor && station.standing == Standing::Unread;
+        let upper = format!("{pointer}{}", if unread_here { "gap?" } else { shown(station) });
+        let lower = station.standing.mark();
+        let width = columns(&upper).max(columns(lower));
+        for (deep, step) in places(4, 6) {
+            let (x, first) = (start(width) + step, row + inward * deep);
             let (above, below) = if inward > 0 { (first, first + 1) } else { (first - 1, first) };
-            if paper.is_free(x, above, width) && paper.is_free(x, below, width) {
+            let within = inside.holds(x, above, width) && inside.holds(x, below, width);
+            let within = within && paper.is_apart(x, above, width) && paper.is_apart(x, below, width);
+            if within && paper.is_free(x, above, width) && paper.is_free(x, below, width) {
                 paper.put(x, above, &upper, style);
                 paper.put(x + (width - columns(lower)) / 2, below, lower, style);
+                return;
+            }
+        }
+    }
+    for detail in [layout.along_detail, Detail::Marks, Detail::MarkOnly] {
+        let label = format!("{pointer}{}", text(station, detail, is_cursor));
+        let width = columns(&label);
+        for (deep, step) in places(4, 6) {
+            let (x, y) = (start(width) + step, row + inward * deep);
+            if inside.holds(x, y, width) && paper.try_put(x, y, &label, style) {
                 return;
             }
         }
@@ -271,91 +312,6 @@ fn hinge_word(
     });
     if !clashes {
         paper.try_put(x, row, word, picture.theme.style(Role::Quiet));
-    }
-}
-
-/// Shades the wood to remove, just inside the edge.
-pub(super) fn shade(
-    picture: &OpeningPicture,
-    layout: &Layout,
-    leaf: &DrawnLeaf,
-    removal: &Removal,
-    factor: f64,
-    paper: &mut Paper<'_>,
-) {
-    let Some(shape) = picture.leaves.get(removal.leaf) else { return };
-    if !(removal.start.is_finite() && removal.end.is_finite()) {
-        return;
-    }
-    let style = picture.theme.style(Role::Wood);
-    let upright = removal.edge.is_upright();
-    let [lower_left, lower_right, _, upper_left] = leaf.corners;
-    let (from, to) = if upright { (lower_left, upper_left) } else { (lower_left, lower_right) };
-    let (start, end) = (layout.cell(from), layout.cell(to));
-    let per_inch = if upright { layout.columns_per_inch() } else { layout.rows_per_inch() };
-    let room = if upright { shape.width } else { shape.height } * per_inch / 4.0;
-    let inward = if matches!(removal.edge, Edge::Left | Edge::Top) { 1 } else { -1 };
-    let run = if upright { end.1 + 1..start.1 } else { start.0 + 1..end.0 };
-    for place in run {
-        let along = along_of_cell(layout, picture, upright, place);
-        let (origin, length) = if upright { (shape.y, shape.height) } else { (shape.x, shape.width) };
-        let share = ((along - origin) / length).clamp(0.0, 1.0);
-        let depth = (removal.start + (removal.end - removal.start) * share) * factor * per_inch;
-        if depth < 0.08 {
-            continue;
-        }
-        let cells = depth.min(room.max(1.0)).round().max(1.0) as i32;
-        let across = leaf.edge(removal.edge).across(along);
-        let (column, row) = layout.cell(if upright { (across, along) } else { (along, across) });
-        for step in 1..=cells {
-            let (x, y) = if upright { (column + inward * step, place) } else { (place, row + inward * step) };
-            paper.try_put(x, y, "▒", style);
-        }
-    }
-}
-
-fn along_of_cell(layout: &Layout, picture: &OpeningPicture, upright: bool, place: i32) -> f64 {
-    let (left, top, _, _) = layout.frame();
-    if upright {
-        picture.height - (f64::from(place - top - 1) + 0.5) / layout.rows_per_inch()
-    } else {
-        (f64::from(place - left - 1) + 0.5) / layout.columns_per_inch()
-    }
-}
-
-/// Writes what comes off both corners of a cut edge.
-pub(super) fn removal(
-    picture: &OpeningPicture,
-    layout: &Layout,
-    leaf: &DrawnLeaf,
-    removal: &Removal,
-    paper: &mut Paper<'_>,
-) {
-    let style = picture.theme.style(Role::Next);
-    let [lower_left, lower_right, upper_right, upper_left] = leaf.corners.map(|corner| layout.cell(corner));
-    let (start, end) = match removal.edge {
-        Edge::Left => (lower_left, upper_left),
-        Edge::Right => (lower_right, upper_right),
-        Edge::Bottom => (lower_left, lower_right),
-        Edge::Top => (upper_left, upper_right),
-    };
-    let upright = removal.edge.is_upright();
-    for (is_end, corner, shown) in [(false, start, &removal.shown_start), (true, end, &removal.shown_end)] {
-        let label = format!("-{shown}");
-        let width = columns(&label);
-        // From the corner: into the leaf, and along the edge towards its middle.
-        let into_right = if upright { removal.edge == Edge::Left } else { !is_end };
-        let down = if upright { is_end } else { removal.edge == Edge::Top };
-        'search: for distance in 2..12 {
-            for along in 1..=distance {
-                let (dx, dy) = if upright { (distance - along + 1, along) } else { (along, distance - along + 1) };
-                let x = if into_right { corner.0 + dx } else { corner.0 - dx - width + 1 };
-                let y = if down { corner.1 + dy } else { corner.1 - dy };
-                if paper.try_put(x, y, &label, style) {
-                    break 'search;
-                }
-            }
-        }
     }
 }
 

@@ -41,18 +41,27 @@ impl Layout {
         let choices = [
             (Detail::Words, Detail::Words),
             (Detail::Words, Detail::Marks),
+            (Detail::Words, Detail::Stacked),
             (Detail::Marks, Detail::Marks),
             (Detail::Marks, Detail::Stacked),
             (Detail::Marks, Detail::MarkOnly),
             (Detail::MarkOnly, Detail::MarkOnly),
         ];
+        let stackable = picture.leaves.iter().all(|leaf| leaf.height / picture.height * f64::from(most_rows) >= 9.0);
         let mut chosen = None;
         for (beside, along) in choices {
             let (left, right) = margins(picture, beside);
             let most = width - left - right - 2;
             let need = needed_columns(picture, along).max(LEAST_COLUMNS);
-            // Words along the edges only where they cost no stretching.
-            let fits = if along == Detail::Words { natural(most_rows) >= need && most >= need } else { most >= need };
+            // Words along the edges only where they cost no stretching, a fraction before its mark only
+            // where that costs little; two lines need a leaf tall enough for them.
+            let fits = most >= need
+                && match along {
+                    Detail::Words => need <= natural(most_rows),
+                    Detail::Marks => need <= natural(most_rows) * 2 || !stackable,
+                    Detail::Stacked => stackable,
+                    _ => true,
+                };
             if fits {
                 chosen = Some((beside, along, left, right, most, need));
                 break;
@@ -65,7 +74,7 @@ impl Layout {
         if most < LEAST_COLUMNS {
             return None;
         }
-        let columns = natural(most_rows).max(need).min(most);
+        let columns = natural(most_rows).max(need * 6 / 5).min(most);
         let ideal = (f64::from(columns) * picture.height / picture.width / 2.0).round().clamp(1.0, 2000.0) as i32;
         let rows = ideal.max(needed_rows(picture)).min(most_rows);
         let spare = width - left - right - 2 - columns;
@@ -103,7 +112,8 @@ impl Layout {
     /// The cell that a point of the opening falls in.
     pub(super) fn cell(&self, point: (f64, f64)) -> (i32, i32) {
         let (x, y) = self.dot(point);
-        ((x / 2.0).floor() as i32, (y / 4.0).floor() as i32)
+        // Far outside is as good as a little outside, and safe to add to.
+        ((x / 2.0).floor().clamp(-5e3, 5e3) as i32, (y / 4.0).floor().clamp(-5e3, 5e3) as i32)
     }
 
     /// Columns to an inch.
@@ -120,9 +130,9 @@ impl Layout {
     pub(super) fn stretch_words(&self) -> Option<String> {
         let ratio = self.columns_per_inch() / (self.rows_per_inch() * 2.0);
         if ratio > 1.15 {
-            Some(format!("widths drawn {ratio:.1}x too wide"))
+            Some(format!("widths stretched {ratio:.1}x"))
         } else if ratio < 1.0 / 1.15 {
-            Some(format!("heights drawn {:.1}x too tall", 1.0 / ratio))
+            Some(format!("heights stretched {:.1}x", 1.0 / ratio))
         } else {
             None
         }
@@ -136,7 +146,7 @@ fn margins(picture: &OpeningPicture, detail: Detail) -> (i32, i32) {
             .stations
             .iter()
             .filter(|station| station.edge == edge && facing(picture, station.leaf, edge) == Across::Frame)
-            .map(|station| labels::beside_width(station, detail))
+            .map(|station| labels::beside_width(station, detail, picture.cursor.is_some()))
             .max()
             .unwrap_or(0)
     };
@@ -156,7 +166,7 @@ fn needed_columns(picture: &OpeningPicture, detail: Detail) -> i32 {
                 .sum();
             if total > 0 {
                 // Outline, and the enlarged gaps beside it.
-                need = need.max((f64::from(total) + 3.0) * picture.width / leaf.width / 0.8);
+                need = need.max((f64::from(total) + 2.0) * picture.width / leaf.width / 0.88);
             }
         }
     }

@@ -6,12 +6,27 @@
 //! glyph and a word; colour comes on top (see [`super::theme`]). Characters used: box drawing, block
 //! elements, a few plain arrowheads, Braille and ASCII. Never octants or sextants, which many terminals lack.
 
+mod before_after;
+mod big;
+mod flush;
+mod history;
 mod labels;
 mod layout;
 mod opening;
 mod paper;
+mod plane;
+mod setup;
 mod shape;
 mod standing;
+mod survey;
+mod wood;
 
+pub use before_after::BeforeAfter;
+pub use big::BigText;
+pub use flush::{FlushCorner, FlushPicture};
+pub use history::{HistoryChart, RoundMiss};
 pub use opening::{LeafShape, OpeningPicture, Removal, Station};
+pub use plane::{PlanePicture, Stroke};
+pub use setup::{Leads, SetupPad, SetupPicture};
 pub use standing::{LEGEND, Standing};
+pub use survey::SurveyPicture;

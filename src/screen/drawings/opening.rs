@@ -5,6 +5,7 @@ use super::layout::Layout;
 use super::paper::{Dots, Paper, columns};
 use super::shape;
 use super::standing::Standing;
+use super::wood;
 use crate::fit::opening::{Edge, Side};
 use crate::screen::theme::{Role, Theme};
 use ratatui::buffer::Buffer;
@@ -133,14 +134,14 @@ fn draw(picture: &OpeningPicture, layout: &Layout, paper: &mut Paper<'_>) {
     }
     for removal in &picture.removals {
         if let Some(leaf) = leaves.get(removal.leaf) {
-            labels::shade(picture, layout, leaf, removal, factor, paper);
+            wood::shade(picture, layout, leaf, removal, factor, paper);
         }
     }
     labels::hinges(picture, layout, &leaves, paper);
     labels::stations(picture, layout, &leaves, paper);
     for removal in &picture.removals {
         if let Some(leaf) = leaves.get(removal.leaf) {
-            labels::removal(picture, layout, leaf, removal, paper);
+            wood::amounts(picture, layout, leaf, removal, paper);
         }
     }
     labels::names(picture, layout, &leaves, paper);
@@ -188,7 +189,7 @@ fn list(picture: &OpeningPicture, paper: &mut Paper<'_>) {
         let leaf = picture.leaves.get(station.leaf).map_or("", |leaf| leaf.name.as_str());
         let name = if picture.leaves.len() > 1 { format!("{leaf} ") } else { String::new() };
         let text = format!(
-            "{pointer}{} {} {} {name}{}",
+            "{pointer}{} {} {} {name}{} edge",
             station.standing.mark(),
             labels::shown(station),
             station.standing.word(),

@@ -15,13 +15,14 @@ pub(super) struct Paper<'b> {
     buffer: &'b mut Buffer,
     area: Rect,
     taken: Vec<bool>,
+    worded: Vec<bool>,
 }
 
 impl<'b> Paper<'b> {
     pub(super) fn new(area: Rect, buffer: &'b mut Buffer) -> Self {
         let area = area.intersection(buffer.area);
         let cells = usize::from(area.width) * usize::from(area.height);
-        Self { buffer, area, taken: vec![false; cells] }
+        Self { buffer, area, taken: vec![false; cells], worded: vec![false; cells] }
     }
 
     pub(super) fn width(&self) -> i32 {
@@ -61,7 +62,15 @@ impl<'b> Paper<'b> {
             }
             if at >= 0 && at + width <= self.width() && self.index(at, y).is_some() {
                 let place = (self.area.x + at as u16, self.area.y + y as u16);
+                if let Some(cell) = self.buffer.cell_mut(place) {
+                    // What was there gives way, style and all.
+                    cell.reset();
+                }
                 self.buffer.set_stringn(place.0, place.1, letter.to_string(), width as usize, style);
+            }
+            let is_word = letter.is_alphanumeric() || "<>=".contains(letter);
+            if let Some(worded) = self.index(at, y).and_then(|at| self.worded.get_mut(at)) {
+                *worded = is_word;
             }
             at += width;
             if at >= self.width() {
@@ -71,9 +80,15 @@ impl<'b> Paper<'b> {
         self.keep(x, y, at - x);
     }
 
-    /// Writes a text only where nothing is yet; says whether it did.
+    /// Would a text there run into another one beside it?
+    pub(super) fn is_apart(&self, x: i32, y: i32, width: i32) -> bool {
+        let worded = |x: i32| self.index(x, y).is_some_and(|at| self.worded.get(at) == Some(&true));
+        !worded(x - 1) && !worded(x.saturating_add(width))
+    }
+
+    /// Writes a text only where nothing is yet and no other text touches it; says whether it did.
     pub(super) fn try_put(&mut self, x: i32, y: i32, text: &str, style: Style) -> bool {
-        let free = self.is_free(x, y, columns(text));
+        let free = self.is_free(x, y, columns(text)) && self.is_apart(x, y, columns(text));
         if free {
             self.put(x, y, text, style);
         }
@@ -166,6 +181,19 @@ impl Dots {
         }
         (enter <= leave)
             .then_some(((from.0 + dx * enter, from.1 + dy * enter), (from.0 + dx * leave, from.1 + dy * leave)))
+    }
+
+    /// A dotted line: every third dot.
+    pub(super) fn dotted(&mut self, from: Dot, to: Dot) {
+        let Some((from, to)) = self.clip(from, to) else { return };
+        let steps = (to.0 - from.0).abs().max((to.1 - from.1).abs()).ceil().max(1.0);
+        for step in (0..=steps as i32).step_by(3) {
+            let share = f64::from(step) / steps;
+            self.set(
+                (from.0 + (to.0 - from.0) * share).floor() as i32,
+                (from.1 + (to.1 - from.1) * share).floor() as i32,
+            );
+        }
     }
 
     /// Lines from point to point.

@@ -39,6 +39,20 @@ impl DrawnLeaf {
         }
     }
 
+    /// The point of an edge as drawn for a share (0 to 1) of its length from its lower or left corner.
+    pub(super) fn point(&self, edge: Edge, share: f64) -> (f64, f64) {
+        let [lower_left, lower_right, upper_right, upper_left] = self.corners;
+        let (from, to) = match edge {
+            Edge::Left => (lower_left.1, upper_left.1),
+            Edge::Right => (lower_right.1, upper_right.1),
+            Edge::Bottom => (lower_left.0, lower_right.0),
+            Edge::Top => (upper_left.0, upper_right.0),
+        };
+        let along = from + (to - from) * share.clamp(0.0, 1.0);
+        let across = self.edge(edge).across(along);
+        if edge.is_upright() { (across, along) } else { (along, across) }
+    }
+
     /// The outline as a closed path.
     pub(super) fn outline(&self) -> Vec<(f64, f64)> {
         let [lower_left, lower_right, upper_right, upper_left] = self.corners;

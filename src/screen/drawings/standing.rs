@@ -65,4 +65,4 @@ impl Standing {
 }
 
 /// The words that explain the marks, for a legend.
-pub const LEGEND: &str = ">< tight  == right  <> wide  · unread";
+pub const LEGEND: &str = ">< tight == right <> wide · unread";
