@@ -1,6 +1,6 @@
 //! The shop's tools and stock, as values: shims, saws, sleds, planes.
 
-use crate::fit::length::Length;
+use crate::fit::length::{Inches, Length};
 use serde::{Deserialize, Serialize};
 
 /// How a thickness came to be known.
@@ -64,4 +64,119 @@ pub struct Plane {
     pub shaving: Length,
     /// How that is known.
     pub measured: Measured,
+}
+
+/// Standard deviation of a starting value, as a share of it: a guess, no source.
+const STARTING_SHARE: f64 = 0.1;
+
+/// Why a stack is no measurement.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum StackError {
+    /// No layer, or an unbelievable number of them.
+    #[error("a stack has 1 to 1000 layers or strokes; ten or twenty measure best")]
+    Layers,
+    /// Nothing measured.
+    #[error("the stack must measure more than nothing")]
+    Nothing,
+}
+
+impl Measured {
+    /// "Ten layers are 0.052", "twenty strokes took 1/32": the thickness of one and how it is known.
+    ///
+    /// ```
+    /// use evenreveal::cut::tools::Measured;
+    /// use evenreveal::fit::length::Length;
+    /// let (one, _) = Measured::stack(10, Length::ratio(52, 1000)).unwrap();
+    /// assert_eq!(one, Length::ratio(52, 10_000));
+    /// ```
+    pub fn stack(layers: u32, total: Length) -> Result<(Length, Self), StackError> {
+        if !(1..=1000).contains(&layers) {
+            return Err(StackError::Layers);
+        }
+        if total <= Length::ZERO {
+            return Err(StackError::Nothing);
+        }
+        let one = total.checked_scale(1, i64::from(layers)).ok_or(StackError::Layers)?;
+        Ok((one, Self::Stack { layers, total }))
+    }
+
+    /// Standard uncertainty of one layer's `thickness`.
+    ///
+    /// A stack's total is taken as read to the step it is written in (see [`step_read`]): a uniform
+    /// interval one step wide, so `step/√12` (GUM, JCGM 100:2008, 4.3.7) shared by the layers. A
+    /// single piece has the whole of it. A starting value has a tenth of itself: a guess, no source.
+    pub fn standard_uncertainty(self, thickness: Length) -> Inches {
+        let read = |total: Length, layers: f64| Inches(step_read(total) / 12.0_f64.sqrt() / layers);
+        match self {
+            Self::StartingValue => Inches(STARTING_SHARE * thickness.inches().abs()),
+            Self::Stack { layers, total } => read(total, f64::from(layers.max(1))),
+            Self::Single => read(thickness, 1.0),
+        }
+    }
+}
+
+/// The step a measurement was read to, in inches, from the way it is written: a binary fraction was
+/// read on a rule, to half a 64th or its own fraction if finer; anything else on an instrument, to
+/// 0.001 in or to its last place if finer. A judgement, no source.
+pub fn step_read(measured: Length) -> f64 {
+    let inches = measured.inches();
+    for step in [1.0 / 64.0, 1.0 / 128.0, 1.0 / 256.0] {
+        if (inches / step - (inches / step).round()).abs() < 1e-9 {
+            return f64::min(step, 1.0 / 128.0);
+        }
+    }
+    let on = |step: f64| (inches / step - (inches / step).round()).abs() < 1e-6;
+    [0.001, 0.0005, 0.0001].into_iter().find(|&step| on(step)).unwrap_or(0.0005)
+}
+
+impl ShimStock {
+    /// Standard uncertainty of one layer.
+    pub fn standard_uncertainty(&self) -> Inches {
+        self.measured.standard_uncertainty(self.thickness)
+    }
+}
+
+impl Plane {
+    /// Standard uncertainty of one shaving.
+    pub fn standard_uncertainty(&self) -> Inches {
+        self.measured.standard_uncertainty(self.shaving)
+    }
+}
+
+/// Shim stock to start from until the shop measures its own. Tape, paper and card are common
+/// practice with no published source; an identification card is 0.76 mm (ISO/IEC 7810).
+pub fn starting_stock() -> Vec<ShimStock> {
+    let stock = |name: &str, numerator, denominator| ShimStock {
+        name: name.to_owned(),
+        thickness: Length::ratio(numerator, denominator),
+        measured: Measured::StartingValue,
+    };
+    vec![
+        stock("painter's tape", 55, 10_000),
+        stock("printer paper", 4, 1000),
+        stock("playing card", 3, 254),
+        stock("plastic ID card", 76, 2540),
+    ]
+}
+
+/// A saw to start from: figures of no particular machine, to be replaced by the shop's own.
+pub fn starting_saws() -> Vec<Saw> {
+    vec![Saw {
+        name: "table saw".to_owned(),
+        fence_before: Length::ratio(16, 1),
+        fence_behind: Length::ratio(14, 1),
+        kerf: Length::ratio(1, 8),
+        finest_move: Length::ratio(1, 128),
+    }]
+}
+
+/// A sled to start from.
+pub fn starting_sleds() -> Vec<Sled> {
+    vec![Sled { name: "crosscut sled".to_owned(), fence: Length::ratio(30, 1) }]
+}
+
+/// A plane to start from: a shaving of 0.001 in when correcting an edge is common practice, no
+/// published source.
+pub fn starting_planes() -> Vec<Plane> {
+    vec![Plane { name: "block plane".to_owned(), shaving: Length::ratio(1, 1000), measured: Measured::StartingValue }]
 }

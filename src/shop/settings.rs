@@ -1,6 +1,7 @@
 //! `shop.json`: what this shop owns and prefers. Values only; [`super`] reads and writes them.
 
-use crate::cut::tools::{Plane, Saw, ShimStock, Sled};
+use crate::cut::job::{Kit, Method};
+use crate::cut::tools::{self, Plane, Saw, ShimStock, Sled};
 use crate::fit::length::{Length, Show};
 use crate::fit::opening::Prefer;
 use serde::{Deserialize, Serialize};
@@ -31,6 +32,9 @@ pub struct Settings {
     /// Planes.
     #[serde(default)]
     pub planes: Vec<Plane>,
+    /// Methods of cutting in the user's own order, best first; those left out follow in the usual order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub ranking: Vec<Method>,
     /// A station is even when its miss is within this.
     pub tolerance: Length,
     /// How many standard deviations a cut stays short of the line.
@@ -51,14 +55,23 @@ impl Default for Settings {
             name: String::new(),
             show: Show::default(),
             feelers: (1..=9).map(sixty_fourths).collect(),
-            stock: Vec::new(),
-            saws: Vec::new(),
-            sleds: Vec::new(),
-            planes: Vec::new(),
+            stock: tools::starting_stock(),
+            saws: tools::starting_saws(),
+            sleds: tools::starting_sleds(),
+            planes: tools::starting_planes(),
+            ranking: Vec::new(),
             tolerance: sixty_fourths(1),
             risk_k: 2.0,
             prefer: Prefer::LeastWood,
             other: serde_json::Map::new(),
         }
+    }
+}
+
+impl Settings {
+    /// What this shop has to cut with, for [`crate::cut::setup::propose`].
+    pub fn kit(&self) -> Kit<'_> {
+        let kit = Kit::new(&self.stock, &self.saws, &self.sleds, &self.planes, self.show);
+        Kit { ranking: &self.ranking, ..kit }
     }
 }

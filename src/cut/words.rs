@@ -1,0 +1,211 @@
+//! Refusals, reasons and cautions: typed lists, and the one place where each is put in words.
+//!
+//! None of them carries a number: whatever is refused stays without the figures that would let
+//! somebody set it up all the same.
+
+use super::job::Method;
+use serde::Serialize;
+
+/// Why a method is refused for a cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Refusal {
+    /// The edge on the fence is shorter than its distance to the blade: the leaf would pivot.
+    EdgeShorterThanDistance,
+    /// Too narrow to feed past a blade by hand.
+    TooNarrowToFeed,
+    /// More than one kerf would come off in one pass.
+    MoreThanAKerf,
+    /// The taper is less than the thinnest single layer makes.
+    TaperBelowOneLayer,
+    /// The pad would have to stand beyond the leaf.
+    PadOffTheLeaf,
+    /// The taper asks for more layers than a pile should have.
+    PadTooThick,
+    /// No wood to bear on where the pivot or the pads would be.
+    NoWoodToBearOn,
+    /// No pad comes near enough after rounding.
+    NoPadFits,
+    /// The fence is too short to hold two bearings all the way.
+    FenceTooShort,
+    /// The edge that would lie on the sled's fence does not fit on it.
+    SledTooShort,
+    /// The edge that would lie on the sled's fence is too short to hold so long a cut.
+    ReferenceTooShort,
+    /// Too much wood for it.
+    TooMuchWood,
+    /// Less wood than one pass of it takes.
+    TooLittleWood,
+    /// The shop has no such tool in its settings, or its figures make no sense.
+    NoTool,
+}
+
+impl Refusal {
+    /// What is wrong, in plain words.
+    pub fn text(self) -> &'static str {
+        match self {
+            Self::EdgeShorterThanDistance => {
+                "the edge on the fence is shorter than the distance to the blade: the leaf could pivot and kick back"
+            }
+            Self::TooNarrowToFeed => "the leaf is too narrow to feed past the blade by hand",
+            Self::MoreThanAKerf => "more than one saw kerf would come off in one pass",
+            Self::TaperBelowOneLayer => "the taper is less than one layer of your thinnest stock",
+            Self::PadOffTheLeaf => "the pad would have to stand beyond the end of the leaf",
+            Self::PadTooThick => "the taper needs a thicker pile than stays flat and firm",
+            Self::NoWoodToBearOn => "there is no wood to bear on where the corner or the pads would have to be",
+            Self::NoPadFits => "no pad of your stock comes near enough to this taper",
+            Self::FenceTooShort => "the fence is too short to keep two points of the leaf on it all the way",
+            Self::SledTooShort => "the edge that would lie on the sled's fence is longer than the fence",
+            Self::ReferenceTooShort => "the edge that would lie on the sled's fence is too short to hold this cut",
+            Self::TooMuchWood => "that is too much wood for this tool",
+            Self::TooLittleWood => "that is less wood than one pass takes",
+            Self::NoTool => "your settings have no such tool",
+        }
+    }
+
+    /// What to do instead, safest first.
+    pub fn instead(self) -> &'static [Method] {
+        match self {
+            Self::EdgeShorterThanDistance => &[Method::Sled, Method::GuideLine, Method::Plane],
+            Self::TooNarrowToFeed => &[Method::Plane, Method::GuideLine],
+            Self::MoreThanAKerf | Self::FenceTooShort | Self::PadTooThick => &[Method::GuideLine, Method::Plane],
+            Self::TaperBelowOneLayer | Self::PadOffTheLeaf | Self::NoPadFits | Self::NoWoodToBearOn => {
+                &[Method::Plane, Method::GuideLine]
+            }
+            Self::SledTooShort | Self::ReferenceTooShort | Self::TooMuchWood | Self::NoTool => {
+                &[Method::GuideLine, Method::Plane]
+            }
+            Self::TooLittleWood => &[Method::SandingBlock, Method::Plane],
+        }
+    }
+}
+
+/// Why a method was chosen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Reason {
+    /// Only the last thousandths are left.
+    LastThousandths,
+    /// A few shavings do it, and a plane cannot kick back.
+    FewShavings,
+    /// The edge opposite bears on the fence all the way.
+    FenceHolds,
+    /// The edge is short for the fence; the sled holds the leaf by the edge that meets it.
+    SledHolds,
+    /// A line can be followed whatever the shape.
+    LineCanBeFollowed,
+    /// The shop ranks it first among those that are safe here.
+    RankedFirst,
+    /// The user asked for it.
+    Asked,
+    /// What was asked for is refused; this is the safe way instead.
+    SafeInstead,
+}
+
+impl Reason {
+    /// In plain words.
+    pub fn text(self) -> &'static str {
+        match self {
+            Self::LastThousandths => "only the last thousandths are left",
+            Self::FewShavings => "a few shavings do it, and a plane cannot kick back",
+            Self::FenceHolds => "the opposite edge bears on the fence all the way",
+            Self::SledHolds => "the sled holds the leaf by the edge that meets the cut",
+            Self::LineCanBeFollowed => "a line can be followed whatever the shape of the leaf",
+            Self::RankedFirst => "your own ranking puts it first among what is safe here",
+            Self::Asked => "you asked for it",
+            Self::SafeInstead => "what you asked for is refused; this is the safe way instead",
+        }
+    }
+}
+
+/// Something taken for granted because nobody measured it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Assumption {
+    /// Leaf widths are nominal: equal at both ends.
+    WidthsNominal,
+    /// The leaf's corners are taken as square.
+    CornersSquare,
+    /// The pad's stock, or the plane's shaving, is a starting value.
+    StartingValue,
+}
+
+impl Assumption {
+    /// What to measure.
+    pub fn text(self, edge_is_upright: bool) -> &'static str {
+        match (self, edge_is_upright) {
+            (Self::WidthsNominal, true) => "measure the leaf's width at the top and at the bottom first",
+            (Self::WidthsNominal, false) => "measure the leaf's height at the left and at the right first",
+            (Self::CornersSquare, _) => "check the corner on the sled's fence with a square first",
+            (Self::StartingValue, _) => "a thickness here is a starting value: measure a stack of ten and divide",
+        }
+    }
+}
+
+/// A caution that goes with a set-up. The machine's manual, local codes and qualified instruction
+/// come before anything said here.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Caution {
+    /// Defer to the manual, codes and instruction.
+    ManualComesFirst,
+    /// Unplug while setting up.
+    PowerOff,
+    /// Guard, riving knife, anti-kickback.
+    GuardAndKnife,
+    /// Push stick.
+    PushStick,
+    /// Stand aside.
+    StandAside,
+    /// Keep both bearings on the fence.
+    KeepOnFence,
+    /// Pads firm and inside.
+    PadsFirm,
+    /// Support a long leaf.
+    Support,
+    /// Try it on scrap.
+    TryScrap,
+    /// Stop the offcut wandering on the sled, hold the leaf down.
+    ClampToSled,
+    /// Clamp the guide and the leaf.
+    ClampGuide,
+    /// Back up end grain.
+    BackUpEndGrain,
+    /// Hold the leaf for planing.
+    HoldForPlane,
+    /// Eyes, ears, dust.
+    EyesEarsDust,
+    /// Wood does not go back.
+    LookAgain,
+}
+
+impl Caution {
+    /// In plain words. Riving knife, push stick: UK HSE rip-saw guidance; hood guard, spreader and
+    /// anti-kickback: US 29 CFR 1910.213(c); the rest is common practice, no published source.
+    pub fn text(self) -> &'static str {
+        match self {
+            Self::ManualComesFirst => {
+                "Your machine's manual, local codes and qualified instruction come before this sheet."
+            }
+            Self::PowerOff => "Unplug the saw while you set the fence and the blade.",
+            Self::GuardAndKnife => {
+                "Guard down, riving knife (or spreader and anti-kickback) on: knife within 8 mm (5/16) of the blade, \
+                 thinner than the kerf, thicker than the plate."
+            }
+            Self::PushStick => {
+                "Push stick at least 450 mm (18 in) long, always for the last 300 mm (12 in) of the cut."
+            }
+            Self::StandAside => "Stand out of line with the blade. Never reach over or behind it.",
+            Self::KeepOnFence => "Corner and pads on the fence from start to end; if one leaves it, stop the saw.",
+            Self::PadsFirm => "Stick the pads fast, and look at them again before every pass.",
+            Self::Support => "Support a long leaf before and behind the table.",
+            Self::TryScrap => "Try the set-up on scrap of the same length first.",
+            Self::ClampToSled => "Hold the leaf down and against the sled's fence; hands outside the blade's path.",
+            Self::ClampGuide => "Clamp guide and leaf; keep the line on the wood that stays.",
+            Self::BackUpEndGrain => "Back up the end grain with scrap, or work from both corners inward.",
+            Self::HoldForPlane => "Fix the leaf in a vice or against a stop; both hands behind the iron.",
+            Self::EyesEarsDust => "Eye and ear protection, dust extraction.",
+            Self::LookAgain => "Wood cannot be put back: hold the leaf in its opening again after each cut.",
+        }
+    }
+}
