@@ -1,1 +1,31 @@
-//! One session as a state machine: `update(state, message) -> effects`. No terminal, no files.
+//! One session as a state machine: `update(state, message) -> effects`. No terminal, no files, no clock.
+//!
+//! Keys become named [`Action`]s before they come here (the keymap of the screen). What the session
+//! wants done comes out as an [`Effect`]; whoever runs it (the shell, or a test) answers with a
+//! [`Message`]. So a session can be recorded and replayed.
+//!
+//! - [`message`]: actions, messages, effects. [`seen`]: what was loaded, as plain data.
+//! - [`session`]: the state, its screens, and `update`.
+//! - [`shop_list`], [`home`], [`readings`], [`planning`], [`recording`], [`history`], [`asking`]: one screen each.
+//! - [`stations`]: the walk round the leaves. [`surprise`]: readings to ask about. [`form`]: fields to fill in.
+//! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
+
+pub mod asking;
+pub mod form;
+pub mod history;
+pub mod home;
+pub mod message;
+pub mod planning;
+pub mod readings;
+pub mod recording;
+pub mod seen;
+pub mod session;
+pub mod shop_list;
+pub mod stations;
+pub mod surprise;
+pub mod undo;
+pub mod words;
+
+pub use message::{Action, Effect, Message, Said, Tone};
+pub use seen::{Listed, OpeningSeen, ShopSeen};
+pub use session::{Overlay, Screen, Session, Step, update};

@@ -1,3 +1,45 @@
-//! What is on the screen: `view(state, frame)`, keymap, theme, wording.
+//! What is on the screen: `view(session, theme, frame)`, keymap, theme, drawings.
+//!
+//! The words are [`crate::bench::words`]; the state is [`crate::bench::Session`]. Nothing here changes either.
+
 pub mod drawings;
+pub mod keymap;
+pub mod parts;
+pub mod picture;
+pub mod screens;
 pub mod theme;
+
+use crate::bench::{Overlay, Screen, Session, words};
+use ratatui::Frame;
+use ratatui::text::Line;
+use theme::{Role, Theme};
+
+/// Least columns and rows on which anything can be shown.
+pub const LEAST: (u16, u16) = (40, 12);
+
+/// Draws the session.
+pub fn view(session: &Session, theme: Theme, frame: &mut Frame<'_>) {
+    let area = frame.area();
+    if area.width < LEAST.0 || area.height < LEAST.1 {
+        frame.render_widget(Line::styled(words::TOO_SMALL, theme.style(Role::Caution)), area);
+        return;
+    }
+    let Some(screen) = session.screen() else { return };
+    let body = parts::surround(session, theme, frame);
+    match screen {
+        Screen::Shop(list) => screens::shop_list::draw(list, session, theme, frame, body),
+        Screen::FirstStart(first) => screens::form::draw("a shop of your own", &first.form, &[], theme, frame, body),
+        Screen::NewOpening(new) => screens::form::draw("new opening", &new.form, &[], theme, frame, body),
+        Screen::Home(_) => screens::home::draw(session, theme, frame, body),
+        Screen::Readings(readings) => screens::readings::draw(readings, session, theme, frame, body),
+        Screen::Plan(plan) => screens::plan::draw(plan, session, theme, frame, body),
+        Screen::Record(record) => screens::record::draw(record, session, theme, frame, body),
+        Screen::Log(log) => screens::log::draw(log, session, theme, frame, body),
+        Screen::Note(note) => screens::form::draw("note", &note.form, &[], theme, frame, body),
+    }
+    match session.overlay {
+        Some(Overlay::Help) => screens::help::draw(session, theme, frame, area),
+        Some(Overlay::Why) => screens::why::draw(session, theme, frame, area),
+        None => {}
+    }
+}

@@ -2,8 +2,18 @@
 
 use super::files::Files;
 use super::log::{Contents, Tail};
-use super::replay::{OpeningState, Stage};
+use super::replay::{OpeningState, Round, Stage};
+use crate::fit::length::{Inches, Length};
 use std::path::Path;
+
+/// The station furthest from its reveal, as last read.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WorstMiss {
+    /// Gap less reveal: below zero is tight.
+    pub miss: Inches,
+    /// Tolerance of this opening, where it differs from the shop's.
+    pub tolerance: Option<Length>,
+}
 
 /// One line of the list of openings.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,6 +32,8 @@ pub struct Summary {
     pub stage: Stage,
     /// Verdict of the plan accepted last in the latest round.
     pub verdict: Option<String>,
+    /// The worst miss of the round read last; wood may have come off since.
+    pub worst: Option<WorstMiss>,
     /// When the last event was kept.
     pub last_at: Option<String>,
     /// What is wrong with its file, if anything.
@@ -49,8 +61,24 @@ impl Summary {
             round: state.current_round(),
             stage: state.stage(),
             verdict: latest.and_then(|round| round.plan.as_ref()).map(|plan| plan.what.verdict.clone()),
+            worst: worst_miss(&state),
             last_at: contents.records.last().map(|record| record.at.clone()),
             trouble: contents.trouble.map(|trouble| trouble.to_string()).or(torn),
         }
     }
+}
+
+fn worst_miss(state: &OpeningState) -> Option<WorstMiss> {
+    let round = state.rounds.iter().filter(|round| round.is_read()).max_by_key(|round| round.number)?;
+    let miss = misses(state, round).max_by(|a, b| a.abs().total_cmp(&b.abs()))?;
+    Some(WorstMiss { miss: Inches(miss), tolerance: state.tolerance })
+}
+
+/// Gap less reveal at every station of a round, in inches.
+fn misses<'a>(state: &'a OpeningState, round: &'a Round) -> impl Iterator<Item = f64> + 'a {
+    round
+        .readings
+        .iter()
+        .zip(&state.gaps)
+        .flat_map(|(line, wanted)| line.iter().map(|station| station.reading.mean_inches() - wanted.target.inches()))
 }

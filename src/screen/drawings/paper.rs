@@ -65,11 +65,8 @@ impl<'b> Paper<'b> {
                 if let Some(cell) = self.buffer.cell_mut(place) {
                     // What was there gives way, style and all.
                     cell.reset();
-                    cell.set_char(letter).set_style(style);
                 }
-                if width > 1 {
-                    self.buffer.set_stringn(place.0, place.1, letter.to_string(), width as usize, style);
-                }
+                self.buffer.set_stringn(place.0, place.1, letter.to_string(), width as usize, style);
             }
             let is_word = letter.is_alphanumeric() || "<>=".contains(letter);
             if let Some(worded) = self.index(at, y).and_then(|at| self.worded.get_mut(at)) {

@@ -1,0 +1,255 @@
+//! Screens that ask: a new shop's first questions, a new opening, a note.
+
+use super::form::{Field, Filled, Form};
+use super::message::{Action, Effect, Said};
+use super::session::{Step, World};
+use super::words;
+use crate::cut::tools::{Measured, ShimStock};
+use crate::fit::length::{Length, Show, Unit};
+use crate::fit::opening::{Edge, EdgeSet, Motion, Side};
+use crate::shop::event::{Event, GapWanted, LeafDescribed, Note, OpeningMeasured};
+use crate::shop::settings::Settings;
+
+/// A new shop's three questions.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FirstStart {
+    /// The questions.
+    pub form: Form,
+}
+
+const UNITS: [&str; 3] = ["inch fractions", "decimal inch", "millimetre"];
+/// Most feelers that have a key of their own.
+const MOST_FEELERS: usize = 26;
+
+impl FirstStart {
+    /// The questions with their defaults.
+    pub fn new() -> Self {
+        Self {
+            form: Form::new(vec![
+                Field::choice(words::ASK_UNIT, &UNITS, words::HINT_UNIT),
+                Field::text(words::ASK_FEELERS, "", words::HINT_FEELERS),
+                Field::text(words::ASK_TAPE, "", words::HINT_TAPE),
+            ]),
+        }
+    }
+
+    pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
+        match self.form.act(action) {
+            Filled::Open => Vec::new(),
+            Filled::Left => save(world.shop.settings.clone()),
+            Filled::Whole => match self.settings(&world.shop.settings) {
+                Ok(settings) => save(settings),
+                Err(why) => vec![Step::Say(Said::trouble(why))],
+            },
+        }
+    }
+
+    fn settings(&self, before: &Settings) -> Result<Settings, String> {
+        let show = match self.form.value(0) {
+            "decimal inch" => Show::DecimalInch(3),
+            "millimetre" => Show::Millimetre(1),
+            _ => Show::Fraction(64),
+        };
+        let mut settings = Settings { show, ..before.clone() };
+        let typed = self.form.value(1).trim();
+        if typed.is_empty() {
+            if show.unit() == Unit::Millimetre {
+                // 0.4 mm to 3.6 mm in steps of 0.4 mm, near the 64ths.
+                settings.feelers = (1..=9).map(|n| Length::ratio(4 * n, 254)).collect();
+            }
+        } else {
+            settings.feelers = feelers(typed, show.unit())?;
+        }
+        if let Some(stock) = tape(self.form.value(2), show.unit())? {
+            settings.stock.push(stock);
+        }
+        Ok(settings)
+    }
+}
+
+impl Default for FirstStart {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+fn save(settings: Settings) -> Vec<Step> {
+    vec![Step::Run(Effect::SaveSettings(Box::new(settings)))]
+}
+
+fn feelers(text: &str, unit: Unit) -> Result<Vec<Length>, String> {
+    let lengths = text.split([';', ',']).map(str::trim).filter(|part| !part.is_empty());
+    let mut feelers = lengths
+        .map(|part| Length::parse(part, unit).map_err(|error| error.to_string()))
+        .collect::<Result<Vec<_>, _>>()?;
+    feelers.sort_unstable();
+    feelers.dedup();
+    match feelers.first() {
+        None => Err(words::FEELERS_NONE.to_owned()),
+        Some(thinnest) if thinnest.is_zero() => Err(words::FEELERS_ZERO.to_owned()),
+        Some(_) if feelers.len() > MOST_FEELERS => Err(words::FEELERS_MANY.to_owned()),
+        Some(_) => Ok(feelers),
+    }
+}
+
+/// `10 = 0.055`: ten layers measured 0.055.
+fn tape(text: &str, unit: Unit) -> Result<Option<ShimStock>, String> {
+    if text.trim().is_empty() {
+        return Ok(None);
+    }
+    let (layers, total) = text.split_once('=').ok_or(words::TAPE_HOW)?;
+    let layers: u32 = layers.trim().parse().ok().filter(|n| (1..=100).contains(n)).ok_or(words::TAPE_HOW)?;
+    let total = Length::parse(total.trim(), unit).map_err(|error| error.to_string())?;
+    let thickness = total.checked_scale(1, i64::from(layers)).filter(|one| !one.is_zero()).ok_or(words::TAPE_HOW)?;
+    Ok(Some(ShimStock { name: "tape".to_owned(), thickness, measured: Measured::Stack { layers, total } }))
+}
+
+/// A new opening.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewOpening {
+    /// The questions.
+    pub form: Form,
+}
+
+const KINDS: [&str; 5] = ["single door", "pair of doors", "drawer front", "two fronts stacked", "three fronts stacked"];
+const HINGES: [&str; 2] = ["left", "right"];
+
+impl NewOpening {
+    /// The questions with their defaults.
+    pub fn new(show: Show) -> Self {
+        let reveal = Length::ratio(3, 32).shown(show);
+        Self {
+            form: Form::new(vec![
+                Field::text(words::ASK_NAME, "", words::HINT_NAME),
+                Field::choice(words::ASK_KIND, &KINDS, words::HINT_KIND),
+                Field::text(words::ASK_WIDTH, "", words::HINT_WIDTH),
+                Field::text(words::ASK_HEIGHT, "", words::HINT_HEIGHT),
+                Field::choice(words::ASK_HINGE, &HINGES, words::HINT_HINGE),
+                Field::text(words::ASK_REVEAL, reveal, words::HINT_REVEAL),
+            ]),
+        }
+    }
+
+    pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
+        match self.form.act(action) {
+            Filled::Open => Vec::new(),
+            Filled::Left => vec![Step::Leave],
+            Filled::Whole => match self.events(world.shop.show().unit()) {
+                Ok(events) => {
+                    vec![Step::Run(Effect::Create { opening: self.form.value(0).trim().to_owned(), events })]
+                }
+                Err((field, why)) => {
+                    self.form.at = field;
+                    vec![Step::Say(Said::trouble(why))]
+                }
+            },
+        }
+    }
+
+    fn events(&self, unit: Unit) -> Result<Vec<Event>, (usize, String)> {
+        let length =
+            |place: usize| Length::parse(self.form.value(place), unit).map_err(|error| (place, error.to_string()));
+        crate::shop::name::checked_name(self.form.value(0)).map_err(|error| (0, error.to_string()))?;
+        let (width, height, target) = (length(2)?, length(3)?, length(5)?);
+        for (place, size) in [(2, width), (3, height)] {
+            if size.is_zero() {
+                return Err((place, words::SIZE_ZERO.to_owned()));
+            }
+        }
+        let hinge = if self.form.value(4) == "right" { Side::Right } else { Side::Left };
+        let kind = Kind::of(self.form.value(1), hinge);
+        let leaf = |id: &str, name: &str, hinge: Option<Side>| {
+            Event::Leaf(LeafDescribed {
+                leaf: id.to_owned(),
+                name: name.to_owned(),
+                width,
+                height,
+                hinge,
+                may_cut: EdgeSet::ALL,
+                motion: Motion::Free,
+                thickness: None,
+                solid: false,
+            })
+        };
+        let gaps = kind.gaps().into_iter().map(|between| GapWanted { between, target, offset: Length::ZERO }).collect();
+        let mut events = vec![Event::Opening(OpeningMeasured { gaps, tolerance: None, survey: None })];
+        events.extend(kind.leaves.iter().map(|(id, name, hinge)| leaf(id, name, *hinge)));
+        Ok(events)
+    }
+}
+
+/// Leaves side by side or one above the other.
+struct Kind {
+    leaves: Vec<(&'static str, &'static str, Option<Side>)>,
+    /// The edge of a leaf that faces the next one.
+    next: Edge,
+}
+
+impl Kind {
+    fn of(word: &str, hinge: Side) -> Self {
+        let leaves = match word {
+            "pair of doors" => vec![("A", "left door", Some(Side::Left)), ("B", "right door", Some(Side::Right))],
+            "drawer front" => vec![("A", "front", None)],
+            "two fronts stacked" => vec![("A", "lower front", None), ("B", "upper front", None)],
+            "three fronts stacked" => {
+                vec![("A", "lower front", None), ("B", "middle front", None), ("C", "upper front", None)]
+            }
+            _ => vec![("A", "door", Some(hinge))],
+        };
+        Self { next: if word == "pair of doors" { Edge::Right } else { Edge::Top }, leaves }
+    }
+
+    /// Every gap line, the frame's sides first for left and bottom as the trade reads them.
+    fn gaps(&self) -> Vec<[String; 2]> {
+        let side = |id: &str, edge: Edge| format!("{id}.{edge}");
+        let mut gaps = Vec::new();
+        for (place, (id, _, _)) in self.leaves.iter().enumerate() {
+            for edge in Edge::ALL {
+                let follows = place > 0 && edge == self.next.opposite();
+                if follows {
+                    continue;
+                }
+                let next = self.leaves.get(place + 1).filter(|_| edge == self.next);
+                gaps.push(match next {
+                    Some((other, _, _)) => [side(id, edge), side(other, edge.opposite())],
+                    None if matches!(edge, Edge::Left | Edge::Bottom) => ["frame".to_owned(), side(id, edge)],
+                    None => [side(id, edge), "frame".to_owned()],
+                });
+            }
+        }
+        gaps
+    }
+}
+
+/// Writing a note.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NoteEntry {
+    /// The one field.
+    pub form: Form,
+}
+
+impl NoteEntry {
+    /// An empty note.
+    pub fn new() -> Self {
+        Self { form: Form::new(vec![Field::text(words::ASK_NOTE, "", words::HINT_NOTE)]) }
+    }
+
+    pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
+        let Some(opened) = world.opened else { return vec![Step::Leave] };
+        match self.form.act(action) {
+            Filled::Open => Vec::new(),
+            Filled::Left => vec![Step::Leave],
+            Filled::Whole if self.form.value(0).trim().is_empty() => vec![Step::Leave],
+            Filled::Whole => {
+                let events = vec![Event::Note(Note { text: self.form.value(0).trim().to_owned() })];
+                vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events })]
+            }
+        }
+    }
+}
+
+impl Default for NoteEntry {
+    fn default() -> Self {
+        Self::new()
+    }
+}

@@ -1,0 +1,122 @@
+//! Fields to fill in, one below the other.
+
+use super::message::Action;
+
+/// Most characters of one field.
+const LONGEST: usize = 400;
+
+/// What a field takes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Entry {
+    /// Any text.
+    Text(String),
+    /// One of a few words.
+    Choice {
+        /// The words.
+        options: Vec<&'static str>,
+        /// Place of the one picked.
+        picked: usize,
+    },
+}
+
+/// One field.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Field {
+    /// What is asked.
+    pub label: &'static str,
+    /// A word of help.
+    pub hint: &'static str,
+    /// What stands in it.
+    pub entry: Entry,
+}
+
+impl Field {
+    /// A field for text, filled with `value`.
+    pub fn text(label: &'static str, value: impl Into<String>, hint: &'static str) -> Self {
+        Self { label, hint, entry: Entry::Text(value.into()) }
+    }
+
+    /// A field for one of `options`, the first of them picked.
+    pub fn choice(label: &'static str, options: &[&'static str], hint: &'static str) -> Self {
+        Self { label, hint, entry: Entry::Choice { options: options.to_vec(), picked: 0 } }
+    }
+
+    /// The text in it, or the word picked.
+    pub fn value(&self) -> &str {
+        match &self.entry {
+            Entry::Text(text) => text,
+            Entry::Choice { options, picked } => options.get(*picked).copied().unwrap_or(""),
+        }
+    }
+}
+
+/// A form.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Form {
+    /// Its fields.
+    pub fields: Vec<Field>,
+    /// Which one the keys act on.
+    pub at: usize,
+}
+
+/// What became of an action on a form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Filled {
+    /// Still being filled in.
+    Open,
+    /// Enter on the last field.
+    Whole,
+    /// The user wants out.
+    Left,
+}
+
+impl Form {
+    /// A form with these fields.
+    pub fn new(fields: Vec<Field>) -> Self {
+        Self { fields, at: 0 }
+    }
+
+    /// What stands in field `place`.
+    pub fn value(&self, place: usize) -> &str {
+        self.fields.get(place).map_or("", Field::value)
+    }
+
+    /// Takes an action.
+    pub fn act(&mut self, action: Action) -> Filled {
+        let last = self.fields.len().saturating_sub(1);
+        match action {
+            Action::Back => return Filled::Left,
+            Action::Enter if self.at >= last => return Filled::Whole,
+            Action::Enter | Action::Down | Action::Skip => self.at = (self.at + 1).min(last),
+            Action::Up => self.at = self.at.saturating_sub(1),
+            Action::Left => self.pick(-1),
+            Action::Right => self.pick(1),
+            Action::Erase => {
+                if let Some(Entry::Text(text)) = self.entry() {
+                    text.pop();
+                }
+            }
+            Action::Type(' ') if matches!(self.entry(), Some(Entry::Choice { .. })) => self.pick(1),
+            Action::Type(letter) => {
+                if let Some(Entry::Text(text)) = self.entry()
+                    && text.chars().count() < LONGEST
+                {
+                    text.push(letter);
+                }
+            }
+            _ => {}
+        }
+        Filled::Open
+    }
+
+    fn entry(&mut self) -> Option<&mut Entry> {
+        self.fields.get_mut(self.at).map(|field| &mut field.entry)
+    }
+
+    fn pick(&mut self, step: isize) {
+        if let Some(Entry::Choice { options, picked }) = self.entry() {
+            let count = options.len().max(1);
+            *picked = picked.saturating_add(count).saturating_add_signed(step) % count;
+        }
+    }
+}

@@ -1,0 +1,61 @@
+//! One opening: its picture, the next thing to do, and the way to everything else.
+
+use super::asking::NoteEntry;
+use super::history::LogScreen;
+use super::message::{Action, Said};
+use super::planning;
+use super::readings::ReadingsEntry;
+use super::recording::RecordCut;
+use super::seen::OpeningSeen;
+use super::session::{Screen, Step, World};
+use super::words;
+use crate::shop::replay::Stage;
+
+/// The opening's own screen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Home;
+
+impl Home {
+    pub(super) fn act(action: Action, world: World<'_>) -> Vec<Step> {
+        let Some(opened) = world.opened else { return vec![Step::Leave] };
+        match action {
+            Action::Enter => match opened.state.stage() {
+                Stage::Describe => vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))],
+                Stage::Read { .. } => readings(opened),
+                Stage::Decide { .. } => planning::open(world),
+                Stage::Cut { .. } => record(opened),
+                Stage::Fitted { .. } => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
+            },
+            Action::Readings => readings(opened),
+            Action::Plan => planning::open(world),
+            Action::Cut => record(opened),
+            Action::Log => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
+            Action::Note => may_keep(opened, || Screen::Note(NoteEntry::new())),
+            Action::Back | Action::Left => vec![Step::Leave],
+            _ => Vec::new(),
+        }
+    }
+}
+
+/// Opens `screen`, or says why nothing can be kept.
+fn may_keep(opened: &OpeningSeen, screen: impl FnOnce() -> Screen) -> Vec<Step> {
+    match &opened.read_only {
+        Some(why) => vec![Step::Say(Said::trouble(words::read_only(why)))],
+        None => vec![Step::Open(screen())],
+    }
+}
+
+fn readings(opened: &OpeningSeen) -> Vec<Step> {
+    if opened.state.stage() == Stage::Describe {
+        return vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))];
+    }
+    may_keep(opened, || Screen::Readings(Box::new(ReadingsEntry::new(opened))))
+}
+
+fn record(opened: &OpeningSeen) -> Vec<Step> {
+    let record = RecordCut::new(opened, Vec::new());
+    if record.jobs.is_empty() {
+        return vec![Step::Say(Said::hint(words::NOTHING_TO_RECORD))];
+    }
+    may_keep(opened, || Screen::Record(record))
+}

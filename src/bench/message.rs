@@ -1,0 +1,170 @@
+//! What comes into a session and what it wants done.
+
+use super::seen::{OpeningSeen, ShopSeen};
+use crate::fit::opening::FitProblem;
+use crate::fit::plan::{Options, Plan, PlanError};
+use crate::shop::event::Event;
+use crate::shop::settings::Settings;
+
+/// What the user asked for, whatever key it was.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Action {
+    /// One up, or one station back.
+    Up,
+    /// One down, or one station on.
+    Down,
+    /// To the left: an earlier choice.
+    Left,
+    /// To the right: a later choice.
+    Right,
+    /// A page up.
+    PageUp,
+    /// A page down.
+    PageDown,
+    /// To the first.
+    First,
+    /// To the last.
+    Last,
+    /// Go on: open, keep, do the next thing.
+    Enter,
+    /// Back to where one came from.
+    Back,
+    /// Take away the last character, or go back a station.
+    Erase,
+    /// Leave this one out.
+    Skip,
+    /// A character of a text, or a feeler's key.
+    Type(char),
+    /// No feeler goes.
+    NothingGoes,
+    /// Leave the program.
+    Quit,
+    /// The keys of this screen.
+    Help,
+    /// Why the plan is what it is.
+    Why,
+    /// Take readings.
+    Readings,
+    /// See the plan.
+    Plan,
+    /// Record what was cut.
+    Cut,
+    /// See the log.
+    Log,
+    /// Write a note.
+    Note,
+    /// A new opening.
+    NewOpening,
+    /// Take back the last event.
+    Undo,
+    /// Put back what was taken back last.
+    Redo,
+    /// Take back the chosen event.
+    Strike,
+    /// Accept the plan.
+    Accept,
+    /// The other choice between equally good plans.
+    Prefer,
+    /// The plan that may use every edge.
+    EveryEdge,
+    /// It was done as shown.
+    AsShown,
+    /// It was done otherwise.
+    Otherwise,
+    /// Another way to do it.
+    Method,
+    /// Read it again.
+    Retake,
+    /// Keep it although it surprises.
+    KeepAnyway,
+    /// Leave the reading out.
+    StrikeReading,
+}
+
+/// What comes into a session.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Message {
+    /// The user asked for something.
+    Action(Action),
+    /// The shop was read.
+    ShopLoaded(Box<ShopSeen>),
+    /// An opening was read.
+    OpeningLoaded(Box<OpeningSeen>),
+    /// Events are on the disk: these numbers, in this opening as it now is.
+    Kept {
+        /// The opening as it now is.
+        opening: Box<OpeningSeen>,
+        /// Numbers of the events kept.
+        numbers: Vec<u64>,
+    },
+    /// The planner answered.
+    Planned(Box<Result<Plan, PlanError>>),
+    /// An effect failed; nothing was changed.
+    Failed(String),
+}
+
+/// What a session wants done. Each is answered by one message.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Effect {
+    /// Read the shop; answered by [`Message::ShopLoaded`].
+    LoadShop,
+    /// Read an opening; answered by [`Message::OpeningLoaded`].
+    LoadOpening(String),
+    /// Keep events; answered by [`Message::Kept`] when they are on the disk.
+    Keep {
+        /// Name of the opening.
+        opening: String,
+        /// What to keep.
+        events: Vec<Event>,
+    },
+    /// Make an opening and keep its first events; answered by [`Message::Kept`].
+    Create {
+        /// Name of the opening.
+        opening: String,
+        /// What to keep.
+        events: Vec<Event>,
+    },
+    /// Replace the settings; answered by [`Message::ShopLoaded`].
+    SaveSettings(Box<Settings>),
+    /// Solve a problem; answered by [`Message::Planned`].
+    Solve(Box<FitProblem>, Options),
+    /// Leave the program; not answered.
+    Quit,
+}
+
+/// How something said is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tone {
+    /// It is done, and safe.
+    Done,
+    /// A hint.
+    Hint,
+    /// It was not done.
+    Trouble,
+}
+
+/// A line said to the user until the next action.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Said {
+    /// How it is meant.
+    pub tone: Tone,
+    /// The words.
+    pub text: String,
+}
+
+impl Said {
+    /// It is done.
+    pub fn done(text: impl Into<String>) -> Self {
+        Self { tone: Tone::Done, text: text.into() }
+    }
+
+    /// A hint.
+    pub fn hint(text: impl Into<String>) -> Self {
+        Self { tone: Tone::Hint, text: text.into() }
+    }
+
+    /// It was not done.
+    pub fn trouble(text: impl Into<String>) -> Self {
+        Self { tone: Tone::Trouble, text: text.into() }
+    }
+}

@@ -1,0 +1,90 @@
+//! The shop and an opening as the session sees them: plain data, loaded by effects.
+
+use crate::fit::length::{Inches, Show};
+use crate::shop::OpeningState;
+use crate::shop::event::Record;
+use crate::shop::settings::Settings;
+use crate::shop::summary::Summary;
+
+/// Passes that remain, with their spread; from [`crate::fit::policy`] where it can tell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PassesLeft {
+    /// As many as likely as not.
+    pub median: u32,
+    /// Nine times in ten no more than this.
+    pub ninety: u32,
+}
+
+/// One line of the list of openings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Listed {
+    /// What the log tells.
+    pub summary: Summary,
+    /// Passes that remain, where known.
+    pub passes: Option<PassesLeft>,
+}
+
+/// The shop.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ShopSeen {
+    /// Its folder, for the user to read.
+    pub place: String,
+    /// What it owns and prefers.
+    pub settings: Settings,
+    /// Has it no settings yet?
+    pub is_new: bool,
+    /// Its openings.
+    pub openings: Vec<Listed>,
+    /// Why nothing can be kept, if so.
+    pub read_only: Option<String>,
+    /// What the user should be told about the choice of shop.
+    pub notice: Option<String>,
+}
+
+impl ShopSeen {
+    /// How it shows lengths.
+    pub fn show(&self) -> Show {
+        self.settings.show
+    }
+}
+
+/// One opening, open.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct OpeningSeen {
+    /// The user's name for it.
+    pub name: String,
+    /// Every event, oldest first, struck ones too.
+    pub records: Vec<Record>,
+    /// What they amount to.
+    pub state: OpeningState,
+    /// What the user is told about its file.
+    pub notices: Vec<String>,
+    /// Why nothing can be kept, if so.
+    pub read_only: Option<String>,
+}
+
+/// The worst of some stations.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Worst {
+    /// Place in the list of gap lines.
+    pub gap: usize,
+    /// Gap less reveal: below zero is tight.
+    pub miss: Inches,
+}
+
+impl OpeningSeen {
+    /// The station of round `number` that is furthest from its reveal.
+    pub fn worst(&self, number: u32) -> Option<Worst> {
+        let round = self.state.round(number)?;
+        let misses = round.readings.iter().zip(&self.state.gaps).enumerate().flat_map(|(gap, (line, wanted))| {
+            line.iter()
+                .map(move |station| Worst { gap, miss: Inches(station.reading.mean_inches() - wanted.target.inches()) })
+        });
+        misses.max_by(|a, b| a.miss.0.abs().total_cmp(&b.miss.0.abs()))
+    }
+
+    /// Number of the latest round that was read.
+    pub fn last_read_round(&self) -> Option<u32> {
+        self.state.rounds.iter().filter(|round| round.is_read()).map(|round| round.number).max()
+    }
+}

@@ -1,0 +1,259 @@
+//! The state of a session, and `update`.
+
+use super::asking::{FirstStart, NewOpening, NoteEntry};
+use super::history::LogScreen;
+use super::home::Home;
+use super::message::{Action, Effect, Message, Said};
+use super::planning::PlanScreen;
+use super::readings::ReadingsEntry;
+use super::recording::RecordCut;
+use super::seen::{OpeningSeen, ShopSeen};
+use super::shop_list::ShopList;
+use super::undo;
+use super::words;
+
+/// The screens, each with what belongs to it alone.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Screen {
+    /// The openings of the shop.
+    Shop(ShopList),
+    /// A new shop's three questions.
+    FirstStart(FirstStart),
+    /// A new opening.
+    NewOpening(NewOpening),
+    /// One opening, its picture and the next thing to do.
+    Home(Home),
+    /// Taking readings.
+    Readings(Box<ReadingsEntry>),
+    /// The plan.
+    Plan(Box<PlanScreen>),
+    /// Recording what was cut.
+    Record(RecordCut),
+    /// The log.
+    Log(LogScreen),
+    /// Writing a note.
+    Note(NoteEntry),
+}
+
+/// What lies over the screen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Overlay {
+    /// The keys.
+    Help,
+    /// Why the plan is what it is.
+    Why,
+}
+
+/// A session.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Session {
+    /// The shop.
+    pub shop: ShopSeen,
+    /// The opening that is open.
+    pub opened: Option<OpeningSeen>,
+    /// The screens one came through; the last is shown.
+    pub screens: Vec<Screen>,
+    /// What lies over it.
+    pub overlay: Option<Overlay>,
+    /// What was said last.
+    pub said: Option<Said>,
+}
+
+/// What a screen may see beyond its own data.
+#[derive(Clone, Copy, Debug)]
+pub struct World<'a> {
+    /// The shop.
+    pub shop: &'a ShopSeen,
+    /// The opening that is open.
+    pub opened: Option<&'a OpeningSeen>,
+}
+
+/// What a screen wants after an action.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Step {
+    /// Back to the screen before.
+    Leave,
+    /// Another screen on top.
+    Open(Screen),
+    /// Another screen instead.
+    Replace(Screen),
+    /// Something lies over the screen.
+    Overlay(Overlay),
+    /// Something done.
+    Run(Effect),
+    /// Something said.
+    Say(Said),
+}
+
+impl Session {
+    /// A session on `shop`.
+    pub fn new(shop: ShopSeen) -> Self {
+        let asks = shop.is_new && shop.openings.is_empty() && shop.read_only.is_none();
+        let mut screens = vec![Screen::Shop(ShopList::default())];
+        if asks {
+            screens.push(Screen::FirstStart(FirstStart::new()));
+        }
+        let said = shop.notice.clone().map(Said::hint);
+        Self { shop, opened: None, screens, overlay: None, said }
+    }
+
+    /// The screen that is shown.
+    pub fn screen(&self) -> Option<&Screen> {
+        self.screens.last()
+    }
+
+    /// What a screen may see.
+    pub fn world(&self) -> World<'_> {
+        World { shop: &self.shop, opened: self.opened.as_ref() }
+    }
+
+    fn apply(&mut self, steps: Vec<Step>) -> Vec<Effect> {
+        let mut effects = Vec::new();
+        for step in steps {
+            match step {
+                Step::Leave => {
+                    if self.screens.len() > 1 {
+                        self.screens.pop();
+                    }
+                    if let Some(Screen::Shop(_)) = self.screens.last() {
+                        self.opened = None;
+                        effects.push(Effect::LoadShop);
+                    }
+                }
+                Step::Open(screen) => self.screens.push(screen),
+                Step::Replace(screen) => {
+                    if self.screens.len() > 1 {
+                        self.screens.pop();
+                    }
+                    self.screens.push(screen);
+                }
+                Step::Overlay(overlay) => self.overlay = Some(overlay),
+                Step::Run(effect) => effects.push(effect),
+                Step::Say(said) => self.said = Some(said),
+            }
+        }
+        effects
+    }
+
+    fn act(&mut self, action: Action) -> Vec<Effect> {
+        self.said = None;
+        if action == Action::Quit {
+            return vec![Effect::Quit];
+        }
+        if let Some(overlay) = self.overlay.take() {
+            // Any key closes it; its own key only closes it.
+            let own = matches!(
+                (overlay, action),
+                (Overlay::Help, Action::Help) | (Overlay::Why, Action::Why) | (_, Action::Back | Action::Enter)
+            );
+            if own {
+                return Vec::new();
+            }
+        }
+        if action == Action::Help {
+            self.overlay = Some(Overlay::Help);
+            return Vec::new();
+        }
+        if matches!(action, Action::Undo | Action::Redo) {
+            let steps = self.take_back(action == Action::Undo);
+            return self.apply(steps);
+        }
+        let Self { shop, opened, screens, .. } = self;
+        let world = World { shop, opened: opened.as_ref() };
+        let Some(screen) = screens.last_mut() else { return vec![Effect::Quit] };
+        let steps = match screen {
+            Screen::Shop(list) => list.act(action, world),
+            Screen::FirstStart(first) => first.act(action, world),
+            Screen::NewOpening(new) => new.act(action, world),
+            Screen::Home(_) => Home::act(action, world),
+            Screen::Readings(readings) => readings.act(action, world),
+            Screen::Plan(plan) => plan.act(action, world),
+            Screen::Record(record) => record.act(action, world),
+            Screen::Log(log) => log.act(action, world),
+            Screen::Note(note) => note.act(action, world),
+        };
+        self.apply(steps)
+    }
+
+    fn take_back(&self, undo: bool) -> Vec<Step> {
+        let Some(opened) = &self.opened else {
+            return vec![Step::Say(Said::hint(words::OPEN_FIRST))];
+        };
+        let found = if undo {
+            undo::next_to_take_back(opened).map(|record| (record.n, record))
+        } else {
+            undo::next_to_put_back(opened)
+        };
+        let Some((n, record)) = found else {
+            return vec![Step::Say(Said::hint(if undo {
+                words::NOTHING_TO_TAKE_BACK
+            } else {
+                words::NOTHING_TO_PUT_BACK
+            }))];
+        };
+        let what = words::event(&record.event, self.shop.show());
+        vec![
+            Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![undo::strike(n)] }),
+            Step::Say(Said::done(if undo {
+                words::taken_back(record.n, &what)
+            } else {
+                words::put_back(record.n, &what)
+            })),
+        ]
+    }
+
+    fn kept(&mut self, opening: OpeningSeen, numbers: &[u64]) -> Vec<Effect> {
+        self.opened = Some(opening);
+        let Self { shop, opened, screens, .. } = self;
+        let world = World { shop, opened: opened.as_ref() };
+        let steps = match screens.last_mut() {
+            Some(Screen::Readings(readings)) => readings.kept(numbers, world),
+            Some(Screen::Plan(plan)) => plan.kept(numbers, world),
+            Some(Screen::Record(record)) => record.kept(numbers, world),
+            Some(Screen::NewOpening(_)) => vec![Step::Replace(Screen::Home(Home))],
+            Some(Screen::Note(_)) => vec![Step::Leave, Step::Say(Said::done(words::kept(numbers)))],
+            Some(Screen::Log(log)) => log.kept(world),
+            _ => Vec::new(),
+        };
+        if self.said.is_none() {
+            self.said = Some(Said::done(words::kept(numbers)));
+        }
+        self.apply(steps)
+    }
+}
+
+/// Takes a message; answers what is to be done.
+pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
+    match message {
+        Message::Action(action) => session.act(action),
+        Message::ShopLoaded(shop) => {
+            session.shop = *shop;
+            if let Some(Screen::FirstStart(_)) = session.screen() {
+                session.screens.pop();
+                session.said = Some(Said::done(words::SHOP_MADE));
+            }
+            if let Some(Screen::Shop(list)) = session.screens.last_mut() {
+                list.clamp(session.shop.openings.len());
+            }
+            Vec::new()
+        }
+        Message::OpeningLoaded(opening) => {
+            session.said = opening.notices.first().cloned().or_else(|| opening.read_only.clone()).map(Said::hint);
+            session.opened = Some(*opening);
+            session.screens.truncate(1);
+            session.screens.push(Screen::Home(Home));
+            Vec::new()
+        }
+        Message::Kept { opening, numbers } => session.kept(*opening, &numbers),
+        Message::Planned(answer) => {
+            if let Some(Screen::Plan(plan)) = session.screens.last_mut() {
+                plan.answer = Some(*answer);
+            }
+            Vec::new()
+        }
+        Message::Failed(why) => {
+            session.said = Some(Said::trouble(why));
+            Vec::new()
+        }
+    }
+}

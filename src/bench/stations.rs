@@ -1,0 +1,133 @@
+//! The walk round the leaves: every station once, clockwise from the hinge side's top.
+
+use crate::fit::length::Length;
+use crate::fit::opening::{Edge, Side};
+use crate::shop::OpeningState;
+use crate::shop::facing;
+
+/// How far from a corner its station lies, where the edge is long enough.
+const FROM_CORNER: (i64, i64) = (1, 1);
+
+/// Where along its edge a station lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spot {
+    /// Near the lower or left corner.
+    Low,
+    /// In the middle.
+    Middle,
+    /// Near the upper or right corner.
+    High,
+}
+
+/// A station to read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StationPlace {
+    /// Place in the list of gap lines.
+    pub gap: usize,
+    /// Place in the list of leaves.
+    pub leaf: usize,
+    /// Which edge of that leaf.
+    pub edge: Edge,
+    /// Where along it.
+    pub spot: Spot,
+    /// Distance from the edge's lower or left end.
+    pub at: Length,
+}
+
+impl StationPlace {
+    /// `left, top`; `top, middle`.
+    pub fn words(&self) -> String {
+        let spot = match (self.spot, self.edge.is_upright()) {
+            (Spot::Middle, _) => "middle",
+            (Spot::Low, true) => "bottom",
+            (Spot::High, true) => "top",
+            (Spot::Low, false) => "left",
+            (Spot::High, false) => "right",
+        };
+        format!("{} edge, {spot}", self.edge)
+    }
+}
+
+/// Edges clockwise from the top of the hinge side, each with the direction in which it is walked
+/// (true: from its lower or left end). The hinge edge of a left-hung leaf is walked upwards, so its
+/// top station comes first and the rest of it last.
+fn clockwise(hinge: Option<Side>) -> [(Edge, &'static [Spot]); 5] {
+    use Spot::{High, Low, Middle};
+    match hinge {
+        Some(Side::Right) => [
+            (Edge::Right, &[High, Middle, Low]),
+            (Edge::Bottom, &[High, Middle, Low]),
+            (Edge::Left, &[Low, Middle, High]),
+            (Edge::Top, &[Low, Middle, High]),
+            (Edge::Right, &[]),
+        ],
+        Some(Side::Left) | None => [
+            (Edge::Left, &[High]),
+            (Edge::Top, &[Low, Middle, High]),
+            (Edge::Right, &[High, Middle, Low]),
+            (Edge::Bottom, &[High, Middle, Low]),
+            (Edge::Left, &[Low, Middle]),
+        ],
+    }
+}
+
+/// All stations of round `round`, leaf by leaf. A gap between two leaves is walked with the leaf
+/// that its stations are measured along.
+pub fn walk(state: &OpeningState, round: u32) -> Vec<StationPlace> {
+    let mut stations = Vec::new();
+    for (leaf, said) in state.leaves.iter().enumerate() {
+        let id = said.what.leaf.as_str();
+        for (edge, spots) in clockwise(said.what.hinge) {
+            let Some(length) = state.edge_at(id, edge, round) else { continue };
+            let lines = state.gaps.iter().enumerate();
+            for (gap, _) in lines.filter(|(_, line)| facing::measured_along(&line.between) == Some((id, edge))) {
+                for &spot in spots {
+                    if let Some(at) = place(length, spot) {
+                        stations.push(StationPlace { gap, leaf, edge, spot, at });
+                    }
+                }
+            }
+        }
+    }
+    stations
+}
+
+/// One inch from the corner, on a short edge a quarter of it.
+fn place(length: Length, spot: Spot) -> Option<Length> {
+    let quarter = length.checked_scale(1, 4)?;
+    let near = Length::ratio(FROM_CORNER.0, FROM_CORNER.1).min(quarter);
+    match spot {
+        Spot::Low => Some(near),
+        Spot::Middle => length.checked_scale(1, 2),
+        Spot::High => length.checked_sub(near),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_short_edge_keeps_its_stations_apart() {
+        let six = Length::ratio(3, 1);
+        assert_eq!(place(six, Spot::Low), Some(Length::ratio(3, 4)));
+        assert_eq!(place(six, Spot::High), Some(Length::ratio(9, 4)));
+        let long = Length::ratio(26, 1);
+        assert_eq!(place(long, Spot::Low), Some(Length::ratio(1, 1)));
+        assert_eq!(place(long, Spot::Middle), Some(Length::ratio(13, 1)));
+        assert_eq!(place(long, Spot::High), Some(Length::ratio(25, 1)));
+    }
+
+    #[test]
+    fn both_walks_meet_each_station_once() {
+        for hinge in [None, Some(Side::Left), Some(Side::Right)] {
+            let mut met: Vec<_> = clockwise(hinge)
+                .iter()
+                .flat_map(|(edge, spots)| spots.iter().map(move |spot| (*edge, *spot as u8)))
+                .collect();
+            met.sort_unstable();
+            met.dedup();
+            assert_eq!(met.len(), 12, "{hinge:?}");
+        }
+    }
+}

@@ -1,0 +1,293 @@
+//! Every sentence a session says, in one place, so that it can be read through, mended and one day
+//! translated. Plain words of the trade.
+
+use crate::fit::length::{Inches, Length, Show};
+use crate::fit::opening::{Edge, Prefer};
+use crate::fit::plan::Verdict;
+use crate::shop::event::{Event, ReadingStored, TrimMeant};
+use crate::shop::replay::Stage;
+
+/// The program's name.
+pub const PROGRAM: &str = "evenreveal";
+/// No opening yet.
+pub const NO_OPENINGS: &str = "no opening yet: press n to describe one";
+/// Escape on the first screen.
+pub const HOW_TO_QUIT: &str = "q leaves; everything is kept already";
+/// Undo without an opening.
+pub const OPEN_FIRST: &str = "go into an opening first: what is taken back belongs to one";
+/// Undo with nothing to undo.
+pub const NOTHING_TO_TAKE_BACK: &str =
+    "nothing to take back here; to take back the description itself, strike it in the log";
+/// Redo with nothing to redo.
+pub const NOTHING_TO_PUT_BACK: &str = "nothing to put back";
+/// A shop was made.
+pub const SHOP_MADE: &str = "your shop is made; press n to describe the first opening";
+/// An opening without a description.
+pub const DESCRIBE_FIRST: &str =
+    "this opening is not described yet; make it anew with n in the shop, or with 'evenreveal enter'";
+/// No plan without readings.
+pub const READ_FIRST: &str = "nothing is read yet: press r and go round the leaf";
+/// No accepted plan.
+pub const NOTHING_TO_RECORD: &str = "no accepted plan is waiting to be cut: press p for the plan";
+/// The plan's round is over.
+pub const ROUND_IS_CUT: &str = "wood came off since these readings: read the gaps again (r) before the next plan";
+/// Enter without a reading.
+pub const ENTER_A_READING: &str = "press the key of the feeler that goes, or type the gap; Tab leaves this station out";
+/// No feeler stops.
+pub const THICKEST_GOES: &str =
+    "the thickest feeler goes: type the gap instead (two feelers together, or a taper gauge)";
+/// A surprising reading is taken again.
+pub const READ_IT_AGAIN: &str = "read it again";
+/// A surprising reading is left out.
+pub const LEFT_OUT: &str = "left out; this station has no reading";
+/// Label of a pack.
+pub const PACKED_BY: &str = "hinge moved out by";
+/// Help for a pack.
+pub const HINT_PACKED: &str = "packed out; with - before it, let in";
+/// Help for a removal.
+pub const HINT_REALLY_CAME_OFF: &str = "what you set out to take off instead";
+/// First question.
+pub const ASK_UNIT: &str = "unit";
+/// Its help.
+pub const HINT_UNIT: &str = "left and right choose";
+/// Second question.
+pub const ASK_FEELERS: &str = "feelers you own";
+/// Its help.
+pub const HINT_FEELERS: &str = "like 1/64, 1/32, 3/64; empty: 1/64 to 9/64 in steps of 1/64 (0.4 to 3.6 mm)";
+/// Third question.
+pub const ASK_TAPE: &str = "tape";
+/// Its help.
+pub const HINT_TAPE: &str = "layers = what they measure, like 10 = 0.055; empty: later";
+/// Wizard: name.
+pub const ASK_NAME: &str = "name";
+/// Its help.
+pub const HINT_NAME: &str = "your words: left door, kitchen";
+/// Wizard: kind.
+pub const ASK_KIND: &str = "kind";
+/// Its help.
+pub const HINT_KIND: &str = "left and right choose";
+/// Wizard: width.
+pub const ASK_WIDTH: &str = "leaf width";
+/// Its help.
+pub const HINT_WIDTH: &str = "of each leaf, to the nearest 1/16 or so";
+/// Wizard: height.
+pub const ASK_HEIGHT: &str = "leaf height";
+/// Its help.
+pub const HINT_HEIGHT: &str = "of each leaf";
+/// Wizard: hinge.
+pub const ASK_HINGE: &str = "hinge side";
+/// Its help.
+pub const HINT_HINGE: &str = "of a single door; a pair hangs left and right";
+/// Wizard: reveal.
+pub const ASK_REVEAL: &str = "reveal wanted";
+/// Its help.
+pub const HINT_REVEAL: &str = "the gap you want all round";
+/// Note.
+pub const ASK_NOTE: &str = "note";
+/// Its help.
+pub const HINT_NOTE: &str = "Enter keeps it";
+/// A feeler list with nothing in it.
+pub const FEELERS_NONE: &str = "name at least one feeler, like 1/64, 1/32";
+/// A feeler of no thickness.
+pub const FEELERS_ZERO: &str = "a feeler has a thickness: 0 is no feeler";
+/// Too many feelers for the keys.
+pub const FEELERS_MANY: &str = "at most 26 feelers, one for each letter key";
+/// How tape is given.
+pub const TAPE_HOW: &str = "give tape as layers = thickness, like 10 = 0.055";
+/// A leaf of no size.
+pub const SIZE_ZERO: &str = "a leaf has a size: it must be more than 0";
+/// The screen is too small.
+pub const TOO_SMALL: &str = "window too small: at least 40 x 12, better 80 x 24";
+/// Cautions wherever a cut is proposed. Figures: UK HSE, rip-saw guidance (riving knife, push stick).
+pub const CAUTIONS: [&str; 3] = [
+    "Unplug before you touch the blade. Guard and riving knife (within 8 mm of the blade) on.",
+    "Push stick (450 mm or longer) over the last 300 mm of every cut; hands never beside the blade.",
+    "Never rip with an edge against the fence that is shorter than fence to blade: sled or plane.",
+];
+/// The shortest caution, where there is one line.
+pub const CAUTION_SHORT: &str =
+    "! guard and riving knife on, push stick for the last 12 in, blade still before you reach";
+
+/// Kept on the disk.
+pub fn kept(numbers: &[u64]) -> String {
+    match numbers {
+        [] => "kept".to_owned(),
+        [one] => format!("kept, event {one}"),
+        [first, .., last] => format!("kept, events {first} to {last}"),
+    }
+}
+
+/// A plan was kept.
+pub fn plan_kept(numbers: &[u64]) -> String {
+    format!("plan accepted, {}", kept(numbers))
+}
+
+/// The last cut of a round was kept.
+pub fn all_done(numbers: &[u64]) -> String {
+    format!("{}; all done: put the leaf back and read the gaps again", kept(numbers))
+}
+
+/// Nothing can be kept.
+pub fn read_only(why: &str) -> String {
+    format!("for reading only: {why}")
+}
+
+/// An event was taken back.
+pub fn taken_back(n: u64, what: &str) -> String {
+    format!("taken back: event {n}, {what} (Ctrl-Y puts it back)")
+}
+
+/// An event was put back.
+pub fn put_back(n: u64, what: &str) -> String {
+    format!("put back: event {n}, {what}")
+}
+
+/// Labels for the two ends of a removal.
+pub fn corner_labels(edge: Edge) -> (&'static str, &'static str) {
+    if edge.is_upright() {
+        ("off the lower corner", "off the upper corner")
+    } else {
+        ("off the left corner", "off the right corner")
+    }
+}
+
+/// What one stored reading said.
+pub fn reading_words(reading: &ReadingStored, show: Show) -> String {
+    match (reading.gap, reading.goes, reading.stops, reading.lap) {
+        (Some(gap), ..) => gap.shown_with_error(show),
+        (_, Some(goes), Some(stops), _) => format!("{} goes, {} stops", goes.shown(show), stops.shown(show)),
+        (.., Some(lap)) => format!("laps {}", lap.shown_with_error(show)),
+        _ => "nothing".to_owned(),
+    }
+}
+
+fn trim_words(trim: &TrimMeant, show: Show) -> String {
+    let (low, high) = if trim.edge.is_upright() { ("lower", "upper") } else { ("left", "right") };
+    format!(
+        "{} {} edge, {} off the {low} corner, {} off the {high}",
+        trim.leaf,
+        trim.edge,
+        trim.start.shown(show),
+        trim.end.shown(show)
+    )
+}
+
+/// An event in words.
+pub fn event(event: &Event, show: Show) -> String {
+    match event {
+        Event::Opening(opening) => {
+            let first =
+                opening.gaps.first().map_or(String::new(), |gap| format!(", reveal {}", gap.target.shown(show)));
+            format!("opening with {}{first}", counted(opening.gaps.len(), "gap"))
+        }
+        Event::Leaf(leaf) => {
+            let name = if leaf.name.is_empty() { String::new() } else { format!(" ({})", leaf.name) };
+            format!("leaf {}{name}, {} x {}", leaf.leaf, leaf.width.shown(show), leaf.height.shown(show))
+        }
+        Event::Readings(taken) => {
+            let count: usize = taken.gaps.iter().map(|gap| gap.readings.len()).sum();
+            match taken.gaps.as_slice() {
+                [gap] if count == 1 => {
+                    let read =
+                        gap.readings.first().map(|reading| (reading.at.shown(show), reading_words(reading, show)));
+                    let (at, read) = read.unwrap_or_default();
+                    format!("round {}: {} at {at}: {read}", taken.round, between(&gap.between))
+                }
+                _ => format!("round {}: {}", taken.round, counted(count, "reading")),
+            }
+        }
+        Event::Plan(plan) => {
+            let trims: Vec<_> = plan.trims.iter().map(|trim| trim_words(trim, show)).collect();
+            let trims = if trims.is_empty() { String::new() } else { format!(": {}", trims.join("; ")) };
+            format!("round {}: plan accepted, {}{trims}", plan.round, plan.verdict)
+        }
+        Event::Cut(cut) => format!("round {}: cut ({}): {}", cut.round, cut.method, trim_words(&cut.intended, show)),
+        Event::Pack(pack) => {
+            format!("hinge at {} of {} moved out by {}", pack.hinge.shown(show), pack.leaf, pack.out.shown(show))
+        }
+        Event::Flush(flush) => {
+            let corners: Vec<_> = flush.corners.iter().map(|corner| corner.shown(show)).collect();
+            format!("flush of {}: {}", flush.leaf, corners.join(", "))
+        }
+        Event::Finish(finish) => format!("finish on {}: {}", finish.leaf, finish.schedule),
+        Event::Note(note) => format!("note: {}", note.text.replace(['\n', '\r', '\t'], " ")),
+        Event::Strike(strike) => {
+            let why = if strike.why.is_empty() { String::new() } else { format!(" ({})", strike.why) };
+            format!("takes back event {}{why}", strike.strikes)
+        }
+    }
+}
+
+/// `A.right to frame`.
+fn between(sides: &[String; 2]) -> String {
+    match sides {
+        [frame, leaf] | [leaf, frame] if frame == "frame" => leaf.clone(),
+        [a, b] => format!("{a} to {b}"),
+    }
+}
+
+/// `1 gap`, `4 gaps`.
+pub fn counted(count: usize, what: &str) -> String {
+    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
+}
+
+/// A miss in words: `tight by 1/32`, `wide by 3/64`, `right`.
+pub fn miss(miss: Inches, tolerance: Length, show: Show) -> String {
+    let word = if miss.0.abs() <= tolerance.inches() + 1e-9 {
+        "right, off by"
+    } else if miss.0 < 0.0 {
+        "tight by"
+    } else {
+        "wide by"
+    };
+    format!("{word} {}", Inches(miss.0.abs()).shown(show))
+}
+
+/// What to do next, short enough for large letters.
+pub fn next(stage: Stage) -> String {
+    match stage {
+        Stage::Describe => "Describe it".to_owned(),
+        Stage::Read { round: 1 } => "Read the gaps".to_owned(),
+        Stage::Read { .. } => "Read it again".to_owned(),
+        Stage::Decide { .. } => "See the plan".to_owned(),
+        Stage::Cut { left: 1, .. } => "Cut one edge".to_owned(),
+        Stage::Cut { left, .. } => format!("Cut {left} edges"),
+        Stage::Fitted { .. } => "It fits".to_owned(),
+    }
+}
+
+/// What to do next, with its round.
+pub fn next_long(stage: Stage) -> String {
+    match stage {
+        Stage::Describe => "describe the opening and its leaves".to_owned(),
+        Stage::Read { round } => format!("round {round}: put the leaf in and read the gaps (r)"),
+        Stage::Decide { round } => format!("round {round}: see the plan (p)"),
+        Stage::Cut { round, left } => format!("round {round}: {} to cut (c)", counted(left, "edge")),
+        Stage::Fitted { .. } => "nothing: it fits".to_owned(),
+    }
+}
+
+/// The verdict, as a sentence.
+pub fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Fitted => "It fits",
+        Verdict::Move => "Move it",
+        Verdict::Pack => "Pack a hinge",
+        Verdict::Cut => "Trim it",
+        Verdict::Short => "Too short",
+    }
+}
+
+/// The preference.
+pub fn prefer(prefer: Prefer) -> &'static str {
+    match prefer {
+        Prefer::LeastWood => "least wood",
+        Prefer::EvenStiles => "even stiles",
+    }
+}
+
+/// By what means a removal of this much is done, until a set-up sheet says more. Common practice,
+/// no published source.
+pub fn means(most: Inches) -> &'static str {
+    if most.0 > 1.0 / 32.0 { "saw" } else { "plane" }
+}

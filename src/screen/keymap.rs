@@ -1,0 +1,217 @@
+//! One table of keys: it says what a key does and it is what the help shows.
+
+use crate::bench::{Action, Screen, Session};
+use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+
+/// Where a key is pressed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// The openings of the shop.
+    Shop,
+    /// Fields to fill in.
+    Form,
+    /// One opening.
+    Home,
+    /// Taking readings.
+    Readings,
+    /// A surprising reading is asked about.
+    Asked,
+    /// The plan.
+    Plan,
+    /// Recording a cut.
+    Record,
+    /// The log.
+    Log,
+}
+
+/// One row of the table.
+#[derive(Clone, Copy, Debug)]
+pub struct Binding {
+    /// Where it holds.
+    pub places: &'static [Place],
+    /// The key.
+    pub key: Key,
+    /// What it does.
+    pub action: Action,
+    /// How the key is written.
+    pub shown: &'static str,
+    /// What it does, in words.
+    pub words: &'static str,
+    /// Is it on the bar at the foot of the screen, too?
+    pub on_bar: bool,
+}
+
+/// A key.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Key {
+    /// A key of its own.
+    Code(KeyCode),
+    /// A character.
+    Char(char),
+    /// A character with Ctrl.
+    Ctrl(char),
+}
+
+const EVERYWHERE: &[Place] =
+    &[Place::Shop, Place::Form, Place::Home, Place::Readings, Place::Asked, Place::Plan, Place::Record, Place::Log];
+const NO_TYPING: &[Place] = &[Place::Shop, Place::Home, Place::Plan, Place::Record, Place::Log];
+const LISTS: &[Place] = &[Place::Shop, Place::Log];
+const WALKS: &[Place] = &[Place::Shop, Place::Log, Place::Readings, Place::Form, Place::Record];
+
+const fn row(
+    places: &'static [Place],
+    key: Key,
+    action: Action,
+    shown: &'static str,
+    words: &'static str,
+    on_bar: bool,
+) -> Binding {
+    Binding { places, key, action, shown, words, on_bar }
+}
+
+/// The table. The first row that fits holds.
+pub const TABLE: &[Binding] = &[
+    row(&[Place::Shop], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "go in", true),
+    row(&[Place::Shop], Key::Char('n'), Action::NewOpening, "n", "new opening", true),
+    row(&[Place::Home], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "do the next thing", true),
+    row(&[Place::Home], Key::Char('r'), Action::Readings, "r", "readings", true),
+    row(&[Place::Home], Key::Char('p'), Action::Plan, "p", "plan", true),
+    row(&[Place::Home], Key::Char('c'), Action::Cut, "c", "record a cut", true),
+    row(&[Place::Home], Key::Char('l'), Action::Log, "l", "log", true),
+    row(&[Place::Home], Key::Char('n'), Action::Note, "n", "note", true),
+    row(&[Place::Readings], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "keep, move on", true),
+    row(&[Place::Readings], Key::Code(KeyCode::Backspace), Action::Erase, "Backspace", "mend; or a station back", true),
+    row(&[Place::Readings], Key::Code(KeyCode::Tab), Action::Skip, "Tab", "leave out", true),
+    row(&[Place::Readings], Key::Char(' '), Action::NothingGoes, "Space", "not even the thinnest goes", true),
+    row(&[Place::Readings], Key::Code(KeyCode::BackTab), Action::Up, "Shift-Tab", "a station back", false),
+    row(&[Place::Readings], Key::Code(KeyCode::Left), Action::Up, "Left", "a station back", false),
+    row(&[Place::Readings], Key::Code(KeyCode::Right), Action::Down, "Right", "a station on", false),
+    row(&[Place::Asked], Key::Char('r'), Action::Retake, "r", "read it again", true),
+    row(&[Place::Asked], Key::Char('k'), Action::KeepAnyway, "k", "keep it", true),
+    row(&[Place::Asked], Key::Char('x'), Action::StrikeReading, "x", "strike it", true),
+    row(&[Place::Plan], Key::Char('a'), Action::Accept, "a", "accept", true),
+    row(&[Place::Plan], Key::Code(KeyCode::Enter), Action::Accept, "Enter", "accept", false),
+    row(&[Place::Plan], Key::Char('w'), Action::Prefer, "w", "least wood / even stiles", true),
+    row(&[Place::Plan], Key::Char('e'), Action::EveryEdge, "e", "every edge", true),
+    row(&[Place::Plan], Key::Char('?'), Action::Why, "?", "why", true),
+    row(&[Place::Record], Key::Char('d'), Action::AsShown, "d", "done as shown", true),
+    row(&[Place::Record], Key::Code(KeyCode::Enter), Action::AsShown, "Enter", "done as shown", false),
+    row(&[Place::Record], Key::Char('o'), Action::Otherwise, "o", "done otherwise", true),
+    row(&[Place::Record], Key::Char('m'), Action::Method, "m", "other means", true),
+    row(&[Place::Log], Key::Char('s'), Action::Strike, "s", "strike this event, or put it back", true),
+    row(&[Place::Form], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "next; at the last: done", true),
+    row(&[Place::Form], Key::Code(KeyCode::Tab), Action::Down, "Tab", "next field", false),
+    row(&[Place::Form], Key::Code(KeyCode::BackTab), Action::Up, "Shift-Tab", "field before", false),
+    row(&[Place::Form], Key::Code(KeyCode::Left), Action::Left, "Left", "choice before", false),
+    row(&[Place::Form], Key::Code(KeyCode::Right), Action::Right, "Right", "next choice", false),
+    row(&[Place::Form], Key::Code(KeyCode::Backspace), Action::Erase, "Backspace", "mend", true),
+    row(NO_TYPING, Key::Char('u'), Action::Undo, "u", "take back the last event", true),
+    row(EVERYWHERE, Key::Ctrl('z'), Action::Undo, "Ctrl-Z", "take back the last event", false),
+    row(EVERYWHERE, Key::Ctrl('y'), Action::Redo, "Ctrl-Y", "put it back", false),
+    row(WALKS, Key::Code(KeyCode::Up), Action::Up, "Up", "one up", false),
+    row(WALKS, Key::Code(KeyCode::Down), Action::Down, "Down", "one down", false),
+    row(LISTS, Key::Char('k'), Action::Up, "k", "one up", false),
+    row(LISTS, Key::Char('j'), Action::Down, "j", "one down", false),
+    row(LISTS, Key::Code(KeyCode::PageUp), Action::PageUp, "PgUp", "a page up", false),
+    row(LISTS, Key::Code(KeyCode::PageDown), Action::PageDown, "PgDn", "a page down", false),
+    row(
+        &[Place::Shop, Place::Log, Place::Readings],
+        Key::Code(KeyCode::Home),
+        Action::First,
+        "Home",
+        "to the first",
+        false,
+    ),
+    row(
+        &[Place::Shop, Place::Log, Place::Readings],
+        Key::Code(KeyCode::End),
+        Action::Last,
+        "End",
+        "to the last",
+        false,
+    ),
+    row(EVERYWHERE, Key::Code(KeyCode::Esc), Action::Back, "Esc", "back", true),
+    row(&[Place::Shop], Key::Char('q'), Action::Quit, "q", "leave", true),
+    row(&[Place::Home, Place::Plan, Place::Record, Place::Log], Key::Char('q'), Action::Quit, "q", "leave", false),
+    row(EVERYWHERE, Key::Ctrl('c'), Action::Quit, "Ctrl-C", "leave", false),
+    row(EVERYWHERE, Key::Code(KeyCode::F(1)), Action::Help, "F1", "these keys", true),
+    row(&[Place::Shop, Place::Home, Place::Record, Place::Log], Key::Char('?'), Action::Help, "?", "these keys", false),
+];
+
+/// Where the keys of `session` go.
+pub fn place(session: &Session) -> Place {
+    match session.screen() {
+        None | Some(Screen::Shop(_)) => Place::Shop,
+        Some(Screen::FirstStart(_) | Screen::NewOpening(_) | Screen::Note(_)) => Place::Form,
+        Some(Screen::Home(_)) => Place::Home,
+        Some(Screen::Readings(readings)) if readings.asked.is_some() => Place::Asked,
+        Some(Screen::Readings(_)) => Place::Readings,
+        Some(Screen::Plan(_)) => Place::Plan,
+        Some(Screen::Record(record)) if record.otherwise.is_some() => Place::Form,
+        Some(Screen::Record(_)) => Place::Record,
+        Some(Screen::Log(_)) => Place::Log,
+    }
+}
+
+/// What a key means there; `None` if nothing.
+pub fn action(place: Place, key: KeyEvent) -> Option<Action> {
+    if key.kind == KeyEventKind::Release {
+        return None;
+    }
+    let ctrl = key.modifiers.contains(KeyModifiers::CONTROL);
+    let bound = TABLE.iter().find(|binding| {
+        binding.places.contains(&place)
+            && match binding.key {
+                Key::Code(code) => code == key.code,
+                Key::Char(letter) => !ctrl && key.code == KeyCode::Char(letter),
+                Key::Ctrl(letter) => ctrl && key.code == KeyCode::Char(letter),
+            }
+    });
+    match (bound, key.code) {
+        (Some(binding), _) => Some(binding.action),
+        (None, KeyCode::Char(letter)) if !ctrl && matches!(place, Place::Form | Place::Readings) => {
+            Some(Action::Type(letter))
+        }
+        _ => None,
+    }
+}
+
+/// Rows of the table that hold at `place`; of two keys for one action both are shown.
+pub fn rows(place: Place) -> impl Iterator<Item = &'static Binding> {
+    TABLE.iter().filter(move |binding| binding.places.contains(&place))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_key_stands_twice_for_one_place() {
+        for &place in EVERYWHERE {
+            let mut met: Vec<Key> = Vec::new();
+            for binding in rows(place) {
+                assert!(!met.contains(&binding.key), "{place:?}: {} stands twice", binding.shown);
+                met.push(binding.key);
+            }
+        }
+    }
+
+    #[test]
+    fn every_place_has_a_way_back_and_help() {
+        for &place in EVERYWHERE {
+            for wanted in [Action::Back, Action::Help, Action::Quit] {
+                assert!(rows(place).any(|binding| binding.action == wanted), "{place:?} lacks {wanted:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn letters_are_typed_where_text_is_asked() {
+        let q = KeyEvent::new(KeyCode::Char('q'), KeyModifiers::NONE);
+        assert_eq!(action(Place::Form, q), Some(Action::Type('q')));
+        assert_eq!(action(Place::Readings, q), Some(Action::Type('q')));
+        assert_eq!(action(Place::Shop, q), Some(Action::Quit));
+        let ctrl_c = KeyEvent::new(KeyCode::Char('c'), KeyModifiers::CONTROL);
+        assert_eq!(action(Place::Form, ctrl_c), Some(Action::Quit));
+    }
+}

@@ -1,0 +1,142 @@
+//! What every screen has: the head line, the line that says things, the bar of keys.
+
+use super::keymap;
+use super::theme::{Role, Theme};
+use crate::bench::{Screen, Session, Tone, words};
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+use unicode_width::UnicodeWidthStr;
+
+/// Draws head, said and bar; answers the room between them.
+pub fn surround(session: &Session, theme: Theme, frame: &mut Frame<'_>) -> Rect {
+    let area = frame.area();
+    let row = |y: u16| Rect { y, height: 1, ..area };
+    frame.render_widget(head(session, theme, area.width), row(area.y));
+    let bar = bar_lines(session, theme, area.width);
+    let bar_height = u16::try_from(bar.len()).unwrap_or(1);
+    let bar_top = area.bottom().saturating_sub(bar_height);
+    for (y, line) in (bar_top..).zip(bar) {
+        frame.render_widget(line, row(y));
+    }
+    let said_row = bar_top.saturating_sub(1);
+    frame.render_widget(said(session, theme, area.width), row(said_row));
+    Rect { y: area.y + 1, height: said_row.saturating_sub(area.y + 1), ..area }
+}
+
+fn head(session: &Session, theme: Theme, width: u16) -> Line<'static> {
+    let (place, part) = match (session.screen(), &session.opened) {
+        (Some(Screen::Shop(_) | Screen::FirstStart(_) | Screen::NewOpening(_)) | None, _) | (_, None) => {
+            (session.shop.place.clone(), String::new())
+        }
+        (Some(screen), Some(opened)) => {
+            let part = match screen {
+                Screen::Readings(readings) => format!(" - readings, round {}", readings.round),
+                Screen::Plan(plan) => format!(" - plan, round {}", plan.round),
+                Screen::Record(record) => format!(" - cuts, round {}", record.round),
+                Screen::Log(_) => " - log".to_owned(),
+                Screen::Note(_) => " - note".to_owned(),
+                _ => String::new(),
+            };
+            (opened.name.clone(), part)
+        }
+    };
+    let read_only =
+        session.shop.read_only.is_some() || session.opened.as_ref().is_some_and(|opened| opened.read_only.is_some());
+    let right = if read_only { "READING ONLY".to_owned() } else { words::PROGRAM.to_owned() };
+    let room = usize::from(width).saturating_sub(right.width() + 2);
+    let left = clipped(&format!(" {place}{part}"), room);
+    let gap = usize::from(width).saturating_sub(left.width() + right.width() + 1);
+    let role = if read_only { Role::Caution } else { Role::Quiet };
+    Line::from(vec![
+        Span::styled(left, theme.style(Role::Title)),
+        Span::raw(" ".repeat(gap)),
+        Span::styled(right, theme.style(role)),
+    ])
+}
+
+fn said(session: &Session, theme: Theme, width: u16) -> Line<'static> {
+    let Some(said) = &session.said else {
+        let why = session
+            .opened
+            .as_ref()
+            .and_then(|opened| opened.read_only.clone())
+            .or_else(|| session.shop.read_only.clone());
+        return why.map_or_else(Line::default, |why| {
+            Line::styled(clipped(&format!(" ! {}", words::read_only(&why)), width.into()), theme.style(Role::Caution))
+        });
+    };
+    let (mark, role) = match said.tone {
+        Tone::Done => ("ok", Role::Next),
+        Tone::Hint => ("->", Role::Text),
+        Tone::Trouble => ("!!", Role::Caution),
+    };
+    Line::styled(clipped(&format!(" {mark} {}", said.text), width.into()), theme.style(role))
+}
+
+fn bar_lines(session: &Session, theme: Theme, width: u16) -> Vec<Line<'static>> {
+    let mut lines = vec![Line::default()];
+    let mut used = 1;
+    for binding in keymap::rows(keymap::place(session)).filter(|binding| binding.on_bar) {
+        let size = binding.shown.width() + binding.words.width() + 4;
+        if used + size > usize::from(width) && lines.len() < 2 {
+            lines.push(Line::default());
+            used = 1;
+        }
+        if used + size > usize::from(width) + 2 {
+            break;
+        }
+        used += size;
+        if let Some(line) = lines.last_mut() {
+            line.push_span(Span::raw(" "));
+            line.push_span(Span::styled(binding.shown, theme.style(Role::Key)));
+            line.push_span(Span::styled(format!(" {}  ", binding.words), theme.style(Role::Quiet)));
+        }
+    }
+    lines
+}
+
+/// `text`, cut to `room` columns; what is cut off is shown as missing.
+pub fn clipped(text: &str, room: usize) -> String {
+    if text.width() <= room {
+        return text.to_owned();
+    }
+    let mut short = String::new();
+    for letter in text.chars() {
+        if short.width() + unicode_width::UnicodeWidthChar::width(letter).unwrap_or(0) + 2 > room {
+            break;
+        }
+        short.push(letter);
+    }
+    if room >= 2 {
+        short.push_str("..");
+    }
+    short
+}
+
+/// `text`, made `columns` wide with spaces, or cut.
+pub fn padded(text: &str, columns: usize) -> String {
+    let text = clipped(text, columns);
+    let missing = columns.saturating_sub(text.width());
+    text + &" ".repeat(missing)
+}
+
+/// The first row to show so that row `at` of `count` is among `height` rows.
+pub fn first_row(at: usize, count: usize, height: usize) -> usize {
+    at.saturating_sub(height / 2).min(count.saturating_sub(height))
+}
+
+/// `text` in lines of at most `width` columns, broken at words.
+pub fn wrapped(text: &str, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.width() + 1 + word.width() <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(clipped(word, width)),
+        }
+    }
+    lines
+}

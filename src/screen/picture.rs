@@ -1,0 +1,251 @@
+//! From an opening's state to the plain data of its picture.
+
+use super::drawings::{LeafShape, OpeningPicture, Removal, Standing, Station};
+use super::theme::Theme;
+use crate::bench::OpeningSeen;
+use crate::bench::readings::ReadingsEntry;
+use crate::bench::stations::{self, StationPlace};
+use crate::fit::length::{Inches, Show};
+use crate::fit::opening::{Edge, Facing};
+use crate::fit::plan::Plan;
+use crate::fit::reading::{Reading, Value};
+use crate::shop::OpeningState;
+use crate::shop::facing::{self, Named};
+use crate::shop::settings::Settings;
+
+/// How lengths are shown, and when a gap is right.
+#[derive(Clone, Copy, Debug)]
+pub struct Measure {
+    /// Unit and resolution.
+    pub show: Show,
+    /// Tolerance, inches.
+    pub tolerance: f64,
+}
+
+impl Measure {
+    /// For this opening in this shop.
+    pub fn of(opened: &OpeningSeen, settings: &Settings) -> Self {
+        Self { show: settings.show, tolerance: opened.state.tolerance.unwrap_or(settings.tolerance).inches() }
+    }
+}
+
+/// The opening as it was read in round `round`; the cursor is on a station if readings are being taken.
+pub fn opening(
+    opened: &OpeningSeen,
+    round: u32,
+    measure: Measure,
+    entry: Option<&ReadingsEntry>,
+    theme: Theme,
+) -> OpeningPicture {
+    let state = &opened.state;
+    let mut picture = shapes(state, round, theme);
+    picture.title = leaf_words(state);
+    let places = entry.map_or_else(|| stations::walk(state, round), |entry| entry.stations.clone());
+    let readings = |gap: usize| state.round(round).and_then(|round| round.readings.get(gap));
+    for place in &places {
+        let read = readings(place.gap)
+            .and_then(|line| line.iter().find(|read| read.reading.at == place.at))
+            .map(|read| read.reading);
+        picture.stations.push(station(state, place, read, measure));
+    }
+    // Readings at other places than the walk's (from a file, or of an older size) are shown too.
+    for (gap, line) in state.gaps.iter().enumerate() {
+        let Some((leaf, edge)) = measured_along(state, gap) else { continue };
+        for read in readings(gap).into_iter().flatten() {
+            if !places.iter().any(|place| place.gap == gap && place.at == read.reading.at) {
+                picture.stations.push(read_station(leaf, edge, &read.reading, line.target.inches(), measure));
+            }
+        }
+    }
+    if entry.is_none() && picture.stations.iter().any(|station| station.gap.is_some()) {
+        drop_unread_of_read_edges(&mut picture);
+    }
+    picture.cursor = entry.map(|entry| entry.at).filter(|at| *at < places.len());
+    picture
+}
+
+/// The opening as a plan finds it and leaves it.
+pub fn forecast(
+    opened: &OpeningSeen,
+    round: u32,
+    plan: &Plan,
+    after: bool,
+    measure: Measure,
+    theme: Theme,
+) -> OpeningPicture {
+    let mut picture = shapes(&opened.state, round, theme);
+    for line in &plan.gaps {
+        let Some((leaf, edge)) = line.between.iter().find_map(|side| match side {
+            Facing::Leaf { leaf, edge } => Some((*leaf, *edge)),
+            Facing::Frame => None,
+        }) else {
+            continue;
+        };
+        for read in &line.stations {
+            let gap = if after { read.after } else { read.now };
+            picture.stations.push(Station {
+                leaf,
+                edge,
+                at: read.at.inches(),
+                gap: Some(gap.0),
+                shown: gap_words(gap, measure.show),
+                standing: Standing::of(gap.0, line.target.inches(), measure.tolerance),
+            });
+        }
+    }
+    if !after {
+        for (leaf, part) in plan.leaves.iter().enumerate() {
+            picture.removals.extend(part.trims.iter().map(|trim| Removal {
+                leaf,
+                edge: trim.edge,
+                start: trim.start.0,
+                end: trim.end.0,
+                shown_start: trim.start.shown(measure.show),
+                shown_end: trim.end.shown(measure.show),
+            }));
+        }
+    }
+    picture
+}
+
+/// A gap, or a lap, as the picture labels it.
+pub fn gap_words(gap: Inches, show: Show) -> String {
+    if gap.0 < 0.0 { format!("lap {}", Inches(-gap.0).shown(show)) } else { gap.shown(show) }
+}
+
+/// A reading as the picture labels it: a feeler's interval by its middle.
+pub fn reading_words(reading: &Reading, show: Show) -> String {
+    match reading.value {
+        Value::Gap(gap) => gap.shown(show),
+        Value::Lap(lap) => format!("lap {}", lap.shown(show)),
+        // The middle of 1/16 and 5/64 would round to an end; the end that goes is what the hand knows.
+        Value::GoNoGo { goes, .. } => format!("{}+", goes.shown(show)),
+    }
+}
+
+fn leaf_words(state: &OpeningState) -> String {
+    let names: Vec<_> = state
+        .leaves
+        .iter()
+        .map(|leaf| if leaf.what.name.is_empty() { leaf.what.leaf.clone() } else { leaf.what.name.clone() })
+        .collect();
+    names.join(", ")
+}
+
+fn station(state: &OpeningState, place: &StationPlace, read: Option<Reading>, measure: Measure) -> Station {
+    let target = state.gaps.get(place.gap).map_or(0.0, |gap| gap.target.inches());
+    match read {
+        Some(read) => read_station(place.leaf, place.edge, &read, target, measure),
+        None => Station {
+            leaf: place.leaf,
+            edge: place.edge,
+            at: place.at.inches(),
+            gap: None,
+            shown: String::new(),
+            standing: Standing::Unread,
+        },
+    }
+}
+
+fn read_station(leaf: usize, edge: Edge, read: &Reading, target: f64, measure: Measure) -> Station {
+    let gap = read.mean_inches();
+    Station {
+        leaf,
+        edge,
+        at: read.at.inches(),
+        gap: Some(gap),
+        shown: reading_words(read, measure.show),
+        standing: Standing::of(gap, target, measure.tolerance),
+    }
+}
+
+/// Where some stations of an edge were read, those that were not are left off the picture at rest.
+fn drop_unread_of_read_edges(picture: &mut OpeningPicture) {
+    let read: Vec<_> = picture
+        .stations
+        .iter()
+        .filter(|station| station.gap.is_some())
+        .map(|station| (station.leaf, station.edge))
+        .collect();
+    picture.stations.retain(|station| station.gap.is_some() || !read.contains(&(station.leaf, station.edge)));
+}
+
+fn measured_along(state: &OpeningState, gap: usize) -> Option<(usize, Edge)> {
+    let (id, edge) = facing::measured_along(&state.gaps.get(gap)?.between)?;
+    state.leaves.iter().position(|leaf| leaf.what.leaf == id).map(|leaf| (leaf, edge))
+}
+
+/// The opening and its leaves with even gaps.
+fn shapes(state: &OpeningState, round: u32, theme: Theme) -> OpeningPicture {
+    let sizes: Vec<_> = state
+        .leaves
+        .iter()
+        .map(|leaf| state.size_at(&leaf.what.leaf, round).unwrap_or((leaf.what.width, leaf.what.height)))
+        .collect();
+    let size = |leaf: usize, upright: bool| {
+        sizes.get(leaf).map_or(0.0, |(width, height)| if upright { height.inches() } else { width.inches() })
+    };
+    let x = places(state, Edge::Left, &|leaf| size(leaf, false));
+    let y = places(state, Edge::Bottom, &|leaf| size(leaf, true));
+    let leaves = state.leaves.iter().enumerate().map(|(leaf, said)| LeafShape {
+        name: if state.leaves.len() > 1 { said.what.leaf.clone() } else { said.what.name.clone() },
+        x: x.get(leaf).copied().unwrap_or(0.0),
+        y: y.get(leaf).copied().unwrap_or(0.0),
+        width: size(leaf, false),
+        height: size(leaf, true),
+        hinge: said.what.hinge,
+    });
+    let leaves: Vec<_> = leaves.collect();
+    let beyond = |edge: Edge, leaf: usize| target_to_frame(state, leaf, edge);
+    let width = leaves
+        .iter()
+        .enumerate()
+        .map(|(place, leaf)| leaf.x + leaf.width + beyond(Edge::Right, place))
+        .fold(0.0, f64::max);
+    let height = leaves
+        .iter()
+        .enumerate()
+        .map(|(place, leaf)| leaf.y + leaf.height + beyond(Edge::Top, place))
+        .fold(0.0, f64::max);
+    OpeningPicture { width, height, leaves, theme, ..OpeningPicture::default() }
+}
+
+fn target_to_frame(state: &OpeningState, leaf: usize, edge: Edge) -> f64 {
+    let id = state.leaves.get(leaf).map_or("", |leaf| leaf.what.leaf.as_str());
+    let faces = |between: &[String; 2]| match facing::pair(between) {
+        Ok([Named::Leaf { id: a, edge: side }, Named::Frame] | [Named::Frame, Named::Leaf { id: a, edge: side }]) => {
+            a == id && side == edge
+        }
+        _ => false,
+    };
+    state.gaps.iter().find(|gap| faces(&gap.between)).map_or(0.0, |gap| gap.target.inches())
+}
+
+/// Where each leaf starts, from the frame's `low` side: after the leaf that it follows, if it follows one.
+fn places(state: &OpeningState, low: Edge, size: &dyn Fn(usize) -> f64) -> Vec<f64> {
+    let count = state.leaves.len();
+    let mut places: Vec<f64> = (0..count).map(|leaf| target_to_frame(state, leaf, low)).collect();
+    let position = |id: &str| state.leaves.iter().position(|leaf| leaf.what.leaf == id);
+    let mut follows = Vec::new();
+    for gap in &state.gaps {
+        if let Ok([Named::Leaf { id: a, edge }, Named::Leaf { id: b, .. }]) = facing::pair(&gap.between)
+            && let (Some(a), Some(b)) = (position(a), position(b))
+        {
+            if edge == low.opposite() {
+                follows.push((a, b, gap.target.inches()));
+            } else if edge == low {
+                follows.push((b, a, gap.target.inches()));
+            }
+        }
+    }
+    // As many rounds as there are leaves settle any chain; a ring of leaves stops there too.
+    for _ in 0..count {
+        for &(before, after, target) in &follows {
+            let start = places.get(before).copied().unwrap_or(0.0) + size(before) + target;
+            if let Some(place) = places.get_mut(after) {
+                *place = start;
+            }
+        }
+    }
+    places
+}

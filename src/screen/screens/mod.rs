@@ -1,0 +1,11 @@
+//! One file for each screen.
+
+pub mod form;
+pub mod help;
+pub mod home;
+pub mod log;
+pub mod plan;
+pub mod readings;
+pub mod record;
+pub mod shop_list;
+pub mod why;

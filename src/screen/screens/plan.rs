@@ -1,0 +1,181 @@
+//! The plan: before and after side by side, and a line for each thing to do.
+
+use crate::bench::planning::PlanScreen;
+use crate::bench::{OpeningSeen, Session, words};
+use crate::fit::length::{Inches, Length, Show};
+use crate::fit::opening::Leaf;
+use crate::fit::plan::{LeafPlan, Plan, Verdict, Warning};
+use crate::screen::drawings::BeforeAfter;
+use crate::screen::parts::{clipped, wrapped};
+use crate::screen::picture::{self, Measure};
+use crate::screen::theme::{Role, Theme};
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use ratatui::text::Line;
+
+/// Rows that the pictures keep at least.
+const LEAST_PICTURE: u16 = 9;
+
+/// Draws the plan.
+pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let Some(opened) = &session.opened else { return };
+    let show = session.shop.show();
+    let width = usize::from(area.width);
+    let mut lines: Vec<(Role, String)> = Vec::new();
+    match &screen.answer {
+        None => lines.push((Role::Quiet, "working it out".to_owned())),
+        Some(Err(why)) => lines
+            .extend(wrapped(&why.to_string(), width.saturating_sub(3)).into_iter().map(|line| (Role::Caution, line))),
+        Some(Ok(plan)) => lines = plan_lines(screen, plan, show, width.saturating_sub(3)),
+    }
+    let wanted = u16::try_from(lines.len()).unwrap_or(u16::MAX);
+    let rows = wanted.min(area.height.saturating_sub(LEAST_PICTURE.min(area.height)));
+    let picture_rows = area.height.saturating_sub(rows);
+    if let Some(plan) = screen.plan() {
+        draw_pictures(screen, plan, opened, session, theme, frame, Rect { height: picture_rows, ..area });
+    }
+    for (y, (role, text)) in (area.y + picture_rows..area.bottom()).zip(lines) {
+        let line = Line::styled(clipped(&format!(" {text}"), width), theme.style(role));
+        frame.render_widget(line, Rect { y, height: 1, ..area });
+    }
+}
+
+fn draw_pictures(
+    screen: &PlanScreen,
+    plan: &Plan,
+    opened: &OpeningSeen,
+    session: &Session,
+    theme: Theme,
+    frame: &mut Frame<'_>,
+    area: Rect,
+) {
+    let measure = Measure::of(opened, &session.shop.settings);
+    let pictures = BeforeAfter {
+        before: picture::forecast(opened, screen.round, plan, false, measure, theme),
+        after: picture::forecast(opened, screen.round, plan, true, measure, theme),
+    };
+    frame.render_widget(&pictures, area);
+}
+
+fn plan_lines(screen: &PlanScreen, plan: &Plan, show: Show, width: usize) -> Vec<(Role, String)> {
+    let mut lines = Vec::new();
+    let tolerance = screen.problem.tolerance;
+    let worst = |miss: Inches| {
+        format!("{} {}", if miss.0 <= tolerance.inches() + 1e-9 { "right, within" } else { "off by" }, miss.shown(show))
+    };
+    let ways = if screen.options.every_edge { "every edge" } else { "fewest cuts" };
+    lines.push((
+        Role::Next,
+        format!(
+            "{}: now {}, after {}.  ({}, {ways})",
+            words::verdict(plan.verdict).to_uppercase(),
+            worst(plan.now),
+            worst(plan.worst_after),
+            words::prefer(screen.prefer())
+        ),
+    ));
+    let several = screen.problem.leaves.len() > 1;
+    for (leaf, part) in screen.problem.leaves.iter().zip(&plan.leaves) {
+        leaf_lines(leaf, part, several, show, &mut lines);
+    }
+    if plan.verdict == Verdict::Short {
+        short_lines(screen, plan, show, &mut lines);
+    }
+    for warning in &plan.warnings {
+        let text = format!("! {}", warning_words(screen, warning, show));
+        lines.extend(wrapped(&text, width).into_iter().map(|line| (Role::Caution, line)));
+    }
+    if plan.leaves.iter().any(|leaf| !leaf.trims.is_empty()) {
+        lines.push((Role::Caution, words::CAUTION_SHORT.to_owned()));
+    }
+    lines
+}
+
+fn leaf_lines(leaf: &Leaf, part: &LeafPlan, several: bool, show: Show, lines: &mut Vec<(Role, String)>) {
+    let name = if several { format!("{} ", leaf.id) } else { String::new() };
+    for trim in &part.trims {
+        let (low, high) = words::corner_labels(trim.edge);
+        let means = words::means(Inches(trim.start.0.max(trim.end.0)));
+        lines.push((
+            Role::Text,
+            format!(
+                "{name}{:<7} {} {low}, {} {high}, {means}",
+                trim.edge.word(),
+                trim.start.shown(show),
+                trim.end.shown(show)
+            ),
+        ));
+    }
+    for pack in &part.packs {
+        let (size, way) = (Inches(pack.out.0.abs()).shown(show), if pack.out.0 < 0.0 { "let in" } else { "pack out" });
+        lines.push((Role::Text, format!("{name}hinge at {}: {way} {size}", pack.hinge.shown(show))));
+    }
+    if let Some(text) = move_words(leaf, part, show) {
+        lines.push((Role::Text, format!("{name}{text}")));
+    }
+}
+
+/// The move in words: which way, and which side higher. Nothing where it rounds to nothing.
+fn move_words(leaf: &Leaf, part: &LeafPlan, show: Show) -> Option<String> {
+    let motion = part.motion;
+    let mut words = Vec::new();
+    let mut say = |amount: f64, text: &str| {
+        let (near, _) = Inches(amount.abs()).length().rounded(show);
+        if near != Length::ZERO {
+            words.push(format!("{} {text}", Inches(amount.abs()).shown(show)));
+        }
+    };
+    say(motion.right.0, if motion.right.0 < 0.0 { "to the left" } else { "to the right" });
+    say(motion.up.0, if motion.up.0 < 0.0 { "down" } else { "up" });
+    // Over the whole width, one side rises against the other by width times the turn.
+    let rise = motion.turn.0 * leaf.width.inches();
+    say(rise, if rise > 0.0 { "higher on the right than on the left" } else { "higher on the left than on the right" });
+    (!words.is_empty()).then(|| format!("move it {}", words.join(", ")))
+}
+
+fn short_lines(screen: &PlanScreen, plan: &Plan, show: Show, lines: &mut Vec<(Role, String)>) {
+    let id = |leaf: usize| screen.problem.leaves.get(leaf).map_or("", |leaf| leaf.id.as_str());
+    if let Some(even) = plan.even_reveal {
+        lines.push((Role::Text, format!("it can be even at {} all round", even.shown(show))));
+    }
+    for strip in plan.strips.iter().take(2) {
+        lines.push((
+            Role::Text,
+            format!(
+                "or glue a strip {} thick on the {} edge of {}",
+                strip.thickness.shown(show),
+                strip.edge,
+                id(strip.leaf)
+            ),
+        ));
+    }
+    for (leaf, edge) in plan.unlock.iter().take(2) {
+        lines.push((Role::Text, format!("or allow cutting the {edge} edge of {}", id(*leaf))));
+    }
+}
+
+fn warning_words(screen: &PlanScreen, warning: &Warning, show: Show) -> String {
+    let id = |leaf: usize| screen.problem.leaves.get(leaf).map_or("", |leaf| leaf.id.as_str());
+    let line = |gap: usize| {
+        let sides = screen.problem.gaps.get(gap).map(|gap| gap.between);
+        let edge = sides.into_iter().flatten().find_map(|side| match side {
+            crate::fit::opening::Facing::Leaf { leaf, edge } => Some(format!("{edge} edge of {}", id(leaf))),
+            crate::fit::opening::Facing::Frame => None,
+        });
+        edge.unwrap_or_default()
+    };
+    match warning {
+        Warning::EdgeNeverRead { leaf, edge } => {
+            format!("the {edge} edge of {} was never read: nothing is known of its gap", id(*leaf))
+        }
+        Warning::OneStationOnly { gap } => {
+            format!("the {} was read at one place only: its taper is not known", line(*gap))
+        }
+        Warning::ReadingsDisagree { gap, at, by } => {
+            format!("the {} has two readings at {} that differ by {}", line(*gap), at.shown(show), by.shown(show))
+        }
+        Warning::DeepCut { leaf, edge, removal } => {
+            format!("{} off the {edge} edge of {} is much: check the readings first", removal.shown(show), id(*leaf))
+        }
+    }
+}

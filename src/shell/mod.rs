@@ -1,0 +1,100 @@
+//! The event loop: terminal, clock, effects.
+//!
+//! - [`terminal`]: the terminal taken and given back, whatever happens. [`watch`]: signals, and a
+//!   terminal that vanishes. [`runner`]: effects on the shop's files.
+
+pub mod runner;
+pub mod terminal;
+pub mod watch;
+
+use crate::bench::{Effect, Message, Session, update};
+use crate::screen::{self, keymap, theme};
+use crate::shop::{ShopChoice, ShopError};
+use ratatui::crossterm::event::{self, Event};
+use runner::Runner;
+use std::collections::VecDeque;
+use std::time::Duration;
+use terminal::Screen;
+use theme::Theme;
+use watch::Watch;
+
+/// Longest wait for a key before the signals are looked at.
+const LOOK_EVERY: Duration = Duration::from_millis(50);
+
+/// Why the screen ended early.
+#[derive(Debug, thiserror::Error)]
+pub enum ShellError {
+    /// Input or output is no terminal.
+    #[error("the screen needs a terminal; 'evenreveal --help' lists the commands that do without one")]
+    NoTerminal,
+    /// The shop cannot be opened.
+    #[error(transparent)]
+    Shop(#[from] ShopError),
+    /// The terminal failed.
+    #[error("the terminal failed: {0}")]
+    Terminal(#[from] std::io::Error),
+}
+
+/// Opens the screen on the shop `choice`; returns when the user quits, or when a signal or a vanished
+/// terminal ends it. Everything is on the disk before the screen says so, so nothing is lost then.
+pub fn run(choice: &ShopChoice) -> Result<(), ShellError> {
+    if !terminal::is_one() {
+        return Err(ShellError::NoTerminal);
+    }
+    let mut runner = Runner::open(choice)?;
+    let mut session = Session::new(runner.seen()?);
+    let no_color = std::env::var("NO_COLOR").ok();
+    let theme = Theme::from_no_color(no_color.as_deref(), theme::Palette::default());
+    let watch = Watch::start()?;
+    let mut screen = Screen::open()?;
+    let ended = session_loop(&mut session, &mut runner, &watch, theme, &mut screen);
+    watch.ended();
+    drop(screen);
+    ended
+}
+
+fn session_loop(
+    session: &mut Session,
+    runner: &mut Runner,
+    watch: &Watch,
+    theme: Theme,
+    screen: &mut Screen,
+) -> Result<(), ShellError> {
+    screen.draw(|frame| screen::view(session, theme, frame))?;
+    loop {
+        if watch.wants_end() {
+            return Ok(());
+        }
+        if !event::poll(LOOK_EVERY)? {
+            continue;
+        }
+        // All that has come in is dealt with before the screen is drawn again.
+        loop {
+            if take(&event::read()?, session, runner) {
+                return Ok(());
+            }
+            if watch.wants_end() || !event::poll(Duration::ZERO)? {
+                break;
+            }
+        }
+        screen.draw(|frame| screen::view(session, theme, frame))?;
+    }
+}
+
+/// Deals with one event of the terminal; answers whether the user leaves.
+fn take(event: &Event, session: &mut Session, runner: &mut Runner) -> bool {
+    let Event::Key(key) = event else { return false };
+    keymap::action(keymap::place(session), *key).is_some_and(|action| deal(Message::Action(action), session, runner))
+}
+
+/// Feeds `message` in, runs what it wants done, feeds the answers in; answers whether the user leaves.
+pub fn deal(message: Message, session: &mut Session, runner: &mut Runner) -> bool {
+    let mut effects: VecDeque<Effect> = update(session, message).into();
+    while let Some(effect) = effects.pop_front() {
+        match runner.run(effect) {
+            Some(answer) => effects.extend(update(session, answer)),
+            None => return true,
+        }
+    }
+    false
+}

@@ -1,0 +1,92 @@
+//! Runs effects on the shop's files.
+
+use crate::bench::{Effect, Listed, Message, OpeningSeen, ShopSeen};
+use crate::cli::here;
+use crate::fit::plan;
+use crate::shop::event::Event;
+use crate::shop::{Opening, Shop, ShopChoice, ShopError};
+
+/// The shop, open, with the opening that is being worked on.
+#[derive(Debug)]
+pub struct Runner {
+    shop: Shop,
+    notice: Option<String>,
+    opened: Option<Opening>,
+}
+
+impl Runner {
+    /// Opens the shop.
+    pub fn open(choice: &ShopChoice) -> Result<Self, ShopError> {
+        let shop = Shop::open(&choice.dir, &choice.access(here::holder()))?;
+        Ok(Self { shop, notice: choice.notice.clone(), opened: None })
+    }
+
+    /// The shop as it is now.
+    pub fn seen(&self) -> Result<ShopSeen, ShopError> {
+        let openings = self.shop.list()?.into_iter().map(|summary| Listed { summary, passes: None }).collect();
+        let name = &self.shop.settings().name;
+        let place = self.shop.dir().display().to_string();
+        Ok(ShopSeen {
+            place: if name.is_empty() { place } else { name.clone() },
+            settings: self.shop.settings().clone(),
+            is_new: self.shop.is_new(),
+            openings,
+            read_only: self.shop.read_only().map(ToString::to_string),
+            notice: self.notice.clone(),
+        })
+    }
+
+    /// Runs an effect; the answer to it, or none to leave the program.
+    pub fn run(&mut self, effect: Effect) -> Option<Message> {
+        let answer = match effect {
+            Effect::Quit => return None,
+            Effect::LoadShop => self.load_shop(),
+            Effect::LoadOpening(name) => self.load_opening(&name),
+            Effect::Keep { opening, events } => self.keep(&opening, events),
+            Effect::Create { opening, events } => self.create(&opening, events),
+            Effect::SaveSettings(settings) => {
+                self.shop.save_settings(*settings).map_err(|error| error.to_string()).and_then(|()| self.load_shop())
+            }
+            Effect::Solve(problem, options) => Ok(Message::Planned(Box::new(plan::plan(&problem, options)))),
+        };
+        Some(answer.unwrap_or_else(Message::Failed))
+    }
+
+    fn load_shop(&mut self) -> Result<Message, String> {
+        self.opened = None;
+        self.seen().map(|seen| Message::ShopLoaded(Box::new(seen))).map_err(|error| error.to_string())
+    }
+
+    fn load_opening(&mut self, name: &str) -> Result<Message, String> {
+        let opening = self.shop.opening(name).map_err(|error| error.to_string())?;
+        let seen = see(&opening);
+        self.opened = Some(opening);
+        Ok(Message::OpeningLoaded(Box::new(seen)))
+    }
+
+    fn keep(&mut self, name: &str, events: Vec<Event>) -> Result<Message, String> {
+        let opening = self.opened.as_mut().filter(|opening| opening.name() == name);
+        let opening = opening.ok_or_else(|| format!("'{name}' is not open"))?;
+        let numbers = opening.enter(events, &here::now()).map_err(|error| error.to_string())?;
+        Ok(Message::Kept { opening: Box::new(see(opening)), numbers })
+    }
+
+    fn create(&mut self, name: &str, events: Vec<Event>) -> Result<Message, String> {
+        crate::shop::opening::check_batch(&[], &events).map_err(|error| error.to_string())?;
+        let mut opening = self.shop.create_opening(name).map_err(|error| error.to_string())?;
+        let numbers = opening.enter(events, &here::now()).map_err(|error| error.to_string())?;
+        let seen = see(&opening);
+        self.opened = Some(opening);
+        Ok(Message::Kept { opening: Box::new(seen), numbers })
+    }
+}
+
+fn see(opening: &Opening) -> OpeningSeen {
+    OpeningSeen {
+        name: opening.name().to_owned(),
+        records: opening.records().to_vec(),
+        state: opening.state().clone(),
+        notices: opening.notices().iter().map(ToString::to_string).collect(),
+        read_only: opening.read_only().map(ToString::to_string),
+    }
+}

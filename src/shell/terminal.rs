@@ -1,0 +1,44 @@
+//! The terminal, taken for the screen and given back after quitting, an error, a panic or a signal.
+
+use ratatui::DefaultTerminal;
+use ratatui::Frame;
+use ratatui::crossterm::style::force_color_output;
+use std::io::{self, IsTerminal};
+
+/// Are input and output a terminal? Asked before anything is set up.
+pub fn is_one() -> bool {
+    io::stdin().is_terminal() && io::stdout().is_terminal()
+}
+
+/// The terminal while the screen has it. Dropping it gives the terminal back; so does a panic, before
+/// its message is printed.
+#[derive(Debug)]
+pub struct Screen(DefaultTerminal);
+
+impl Screen {
+    /// Takes the terminal: raw mode, alternate screen, a panic hook.
+    pub fn open() -> io::Result<Self> {
+        // Colours are chosen by our theme, which reads NO_COLOR itself; crossterm's own reading of it
+        // would take bold and reverse away, too.
+        force_color_output(true);
+        let terminal = ratatui::try_init()?;
+        Ok(Self(terminal))
+    }
+
+    /// Draws one frame.
+    pub fn draw(&mut self, view: impl FnOnce(&mut Frame<'_>)) -> io::Result<()> {
+        self.0.draw(view).map(|_| ())
+    }
+}
+
+impl Drop for Screen {
+    fn drop(&mut self) {
+        give_back();
+    }
+}
+
+/// Gives the terminal back. If it is gone there is nobody to tell.
+pub fn give_back() {
+    let _ = ratatui::try_restore();
+    let _ = ratatui::crossterm::execute!(io::stdout(), ratatui::crossterm::cursor::Show);
+}
