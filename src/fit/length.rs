@@ -4,6 +4,9 @@
 //! can be typed is a ratio and stays one. `f64` appears only where a length enters the solver
 //! ([`Length::inches`]) or leaves it ([`Length::from_inches_near`]).
 
+mod reader;
+mod show;
+
 use num_rational::Ratio;
 use num_traits::{CheckedAdd, CheckedMul, CheckedSub, Signed, Zero};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
@@ -15,6 +18,16 @@ pub const LONGEST_INCHES: i128 = 1200;
 pub const LARGEST_DENOMINATOR: i128 = 10_000;
 /// Most digits accepted after a decimal mark (an `f64` written out in full has at most 17).
 const MOST_DECIMALS: usize = 20;
+
+/// Largest numerator and denominator held, in inches. Everything that can be typed fits (twenty
+/// decimals of a millimetre make a denominator of 1.3e22), and every product that showing a length
+/// needs (at most 2.54e11 times either) stays within `i128`.
+const LARGEST_PART: i128 = 1 << 86;
+
+/// The length of that many inches, if its parts can be held.
+fn held(inches: Ratio<i128>) -> Option<Length> {
+    (inches.numer().abs() <= LARGEST_PART && *inches.denom() <= LARGEST_PART).then_some(Length(inches))
+}
 
 /// An exact length (or gap, or removal) in inches; may be negative (a lap is a negative gap).
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -107,13 +120,13 @@ pub enum LengthProblem {
     /// Digits beyond what can be held exactly.
     #[error("too many digits")]
     TooManyDigits,
+    /// Longer than any length is written.
+    #[error("no length is written in more than 80 characters")]
+    TextTooLong,
     /// `1,000` could be one or a thousand.
     #[error("a comma before three digits could mean thousands; use a point")]
     AmbiguousComma,
 }
-
-const EXAMPLE_INCH: &str = "3/32, 23 7/8, 0.094 or 2.4mm";
-const EXAMPLE_MM: &str = "2.4, 597.5mm or 3/32\"";
 
 impl Length {
     /// Nothing at all.
@@ -136,17 +149,22 @@ impl Length {
     /// assert!(Length::parse("3/0", Unit::Inch).is_err());
     /// ```
     pub fn parse(text: &str, unit: Unit) -> Result<Self, LengthError> {
-        Reader::new(text, unit).read()
+        reader::Reader::new(text, unit).read()
     }
 
     /// A JSON number in `unit`, taken by its shortest decimal writing, so `0.1` is one tenth.
-    /// May be negative. `None` when it is not finite, too long or too fine.
+    /// May be negative. `None` when it is not finite or over [`LONGEST_INCHES`]; what lies beyond
+    /// twenty decimals is rounded away.
     pub fn from_number(number: f64, unit: Unit) -> Option<Self> {
         if !number.is_finite() || number.abs() > 40_000.0 {
             return None;
         }
-        // Finer than a millionth of a millionth has no meaning in wood and would not fit.
-        let text = if number.abs() < 1e-3 { format!("{:.20}", number.abs()) } else { format!("{}", number.abs()) };
+        // Rust writes an f64 with the fewest digits that mean it, and never with an exponent.
+        let mut text = format!("{}", number.abs());
+        if text.split_once('.').is_some_and(|(_, decimals)| decimals.len() > MOST_DECIMALS) {
+            // Finer than this has no meaning in wood.
+            text = format!("{:.MOST_DECIMALS$}", number.abs());
+        }
         let length = Self::parse(&text, unit).ok()?;
         Some(if number < 0.0 { length.negated() } else { length })
     }
@@ -162,22 +180,22 @@ impl Length {
         *self.0.numer() as f64 / *self.0.denom() as f64
     }
 
-    /// Sum; `None` on overflow.
+    /// Sum; `None` when it cannot be held.
     pub fn checked_add(self, other: Self) -> Option<Self> {
-        self.0.checked_add(&other.0).map(Self)
+        self.0.checked_add(&other.0).and_then(held)
     }
 
-    /// Difference; `None` on overflow.
+    /// Difference; `None` when it cannot be held.
     pub fn checked_sub(self, other: Self) -> Option<Self> {
-        self.0.checked_sub(&other.0).map(Self)
+        self.0.checked_sub(&other.0).and_then(held)
     }
 
-    /// Product with a ratio `numerator / denominator`; `None` on overflow or a zero denominator.
+    /// Product with a ratio `numerator / denominator`; `None` when it cannot be held, or on a zero denominator.
     pub fn checked_scale(self, numerator: i64, denominator: i64) -> Option<Self> {
         if denominator == 0 {
             return None;
         }
-        self.0.checked_mul(&Ratio::new(i128::from(numerator), i128::from(denominator))).map(Self)
+        self.0.checked_mul(&Ratio::new(i128::from(numerator), i128::from(denominator))).and_then(held)
     }
 
     /// The same length with the other sign.
@@ -202,71 +220,10 @@ impl Length {
         self.0.is_zero()
     }
 
-    /// The nearest step of `style`, half to even, and what was rounded away (`self − shown`).
-    pub fn rounded(self, style: Show) -> (Self, Self) {
-        let step = match style {
-            Show::Fraction(n) => Ratio::new(1, i128::from(n.max(1))),
-            Show::DecimalInch(places) => Ratio::new(1, 10_i128.pow(u32::from(places.min(9)))),
-            Show::Millimetre(places) => Ratio::new(10, 254 * 10_i128.pow(u32::from(places.min(9)))),
-        };
-        let steps = round_half_even(self.0 / step);
-        let near = Self(step * Ratio::from_integer(steps));
-        (near, Self(self.0 - near.0))
-    }
-
-    /// As the shop says it, rounded without a word: `23 7/8`, `0.094`, `2.4mm`.
-    pub fn shown(self, style: Show) -> String {
-        let (near, _) = self.rounded(style);
-        let sign = if near.is_negative() { "-" } else { "" };
-        let size = near.0.abs();
-        match style {
-            Show::Fraction(_) => format!("{sign}{}", fraction_text(size)),
-            Show::DecimalInch(places) => format!("{sign}{}", decimal_text(size, places)),
-            Show::Millimetre(places) => format!("{sign}{}mm", decimal_text(size * Ratio::new(254, 10), places)),
-        }
-    }
-
-    /// As the shop says it, with what rounding hid when that is half a thousandth or more:
-    /// `3/32 +0.004`.
-    pub fn shown_with_error(self, style: Show) -> String {
-        let (_, error) = self.rounded(style);
-        let base = self.shown(style);
-        let (amount, places, unit) = match style.unit() {
-            Unit::Inch => (error.0, 3, ""),
-            Unit::Millimetre => (error.0 * Ratio::new(254, 10), 2, "mm"),
-        };
-        let text = decimal_text(amount.abs(), places);
-        if text.chars().all(|c| c == '0' || c == '.') {
-            return base;
-        }
-        let sign = if amount.is_negative() { '-' } else { '+' };
-        format!("{base} {sign}{text}{unit}")
-    }
-
-    /// A text that [`Length::parse`] reads back to exactly this length, whatever unit is set.
-    /// Laps keep their sign here; readers of stored lengths use [`Length::parse_signed`].
-    pub fn canonical(self) -> String {
-        let sign = if self.is_negative() { "-" } else { "" };
-        let size = self.0.abs();
-        let denominator = *size.denom();
-        if denominator <= 1024 && (denominator & (denominator - 1)) == 0 {
-            return format!("{sign}{}\"", fraction_text(size));
-        }
-        if let Some(text) = finite_decimal(size) {
-            return format!("{sign}{text}\"");
-        }
-        if let Some(text) = finite_decimal(size * Ratio::new(254, 10)) {
-            return format!("{sign}{text}mm");
-        }
-        format!("{sign}{}/{}\"", size.numer(), size.denom())
-    }
-
-    /// Like [`Length::parse`], but a leading `-` is allowed.
+    /// For stored lengths: like [`Length::parse`], but a leading `-` is allowed, and so is the exact
+    /// ratio (`=24385/24384"`) that [`Length::canonical`] writes where no shop writing is exact.
     pub fn parse_signed(text: &str, unit: Unit) -> Result<Self, LengthError> {
-        match text.trim_start().strip_prefix('-') {
-            Some(rest) => Self::parse(rest, unit).map(Self::negated),
-            None => Self::parse(text, unit),
-        }
+        reader::Reader::stored(text, unit).read()
     }
 }
 
@@ -331,393 +288,5 @@ impl<'de> Deserialize<'de> for Length {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let text = std::borrow::Cow::<'de, str>::deserialize(deserializer)?;
         Self::parse_signed(&text, Unit::Inch).map_err(serde::de::Error::custom)
-    }
-}
-
-fn round_half_even(value: Ratio<i128>) -> i128 {
-    let floor = value.floor().to_integer();
-    let rest = value - Ratio::from_integer(floor);
-    let half = Ratio::new(1, 2);
-    if rest > half || (rest == half && floor % 2 != 0) { floor + 1 } else { floor }
-}
-
-fn fraction_text(size: Ratio<i128>) -> String {
-    let whole = size.to_integer();
-    let rest = size.fract();
-    match (whole, rest.is_zero()) {
-        (_, true) => format!("{whole}"),
-        (0, false) => format!("{}/{}", rest.numer(), rest.denom()),
-        (_, false) => format!("{whole} {}/{}", rest.numer(), rest.denom()),
-    }
-}
-
-fn decimal_text(size: Ratio<i128>, places: u8) -> String {
-    let places = u32::from(places.min(9));
-    let scale = 10_i128.pow(places);
-    let scaled = round_half_even(size * Ratio::from_integer(scale));
-    if places == 0 {
-        return format!("{scaled}");
-    }
-    format!("{}.{:0width$}", scaled / scale, scaled % scale, width = places as usize)
-}
-
-/// The exact decimal writing, if it ends within the digits that [`Length::parse`] takes.
-fn finite_decimal(size: Ratio<i128>) -> Option<String> {
-    let mut denominator = *size.denom();
-    let (mut twos, mut fives) = (0_usize, 0_usize);
-    while denominator % 2 == 0 {
-        denominator /= 2;
-        twos += 1;
-    }
-    while denominator % 5 == 0 {
-        denominator /= 5;
-        fives += 1;
-    }
-    let places = twos.max(fives);
-    if denominator != 1 || places > MOST_DECIMALS {
-        return None;
-    }
-    let scale = 10_i128.checked_pow(u32::try_from(places).ok()?)?;
-    let scaled = (size.checked_mul(&Ratio::from_integer(scale))?).to_integer();
-    if places == 0 {
-        return Some(format!("{scaled}"));
-    }
-    Some(format!("{}.{:0width$}", scaled / scale, scaled % scale, width = places))
-}
-
-/// The unit that was written after a number.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Written {
-    Foot,
-    Inch,
-    Millimetre,
-    Centimetre,
-}
-
-struct Reader<'t> {
-    text: &'t str,
-    chars: Vec<char>,
-    at: usize,
-    unit: Unit,
-}
-
-struct Number {
-    value: Ratio<i128>,
-    fraction: bool,
-}
-
-impl<'t> Reader<'t> {
-    fn new(text: &'t str, unit: Unit) -> Self {
-        // No length needs more; the rest of a pasted page is not looked at.
-        Self { text, chars: text.chars().take(80).collect(), at: 0, unit }
-    }
-
-    fn error_at(&self, position: usize, problem: LengthProblem) -> LengthError {
-        let example = if self.unit == Unit::Inch { EXAMPLE_INCH } else { EXAMPLE_MM };
-        let text: String = self.text.chars().take(40).collect();
-        LengthError { text, position: position + 1, problem, example }
-    }
-
-    fn error(&self, problem: LengthProblem) -> LengthError {
-        self.error_at(self.at, problem)
-    }
-
-    fn peek(&self) -> Option<char> {
-        self.chars.get(self.at).copied()
-    }
-
-    fn skip_spaces(&mut self) {
-        while self.peek().is_some_and(char::is_whitespace) {
-            self.at += 1;
-        }
-    }
-
-    fn read(mut self) -> Result<Length, LengthError> {
-        self.skip_spaces();
-        match self.peek() {
-            None => return Err(self.error(LengthProblem::Empty)),
-            Some('-' | '−') => return Err(self.error(LengthProblem::Negative)),
-            Some('+') => self.at += 1,
-            Some(_) => {}
-        }
-        let start = self.at;
-        let first = self.number()?;
-        let written = self.unit_mark()?;
-        let mut inches = match written {
-            Some(unit) => self.in_inches(&first, unit, start)?,
-            None if self.unit == Unit::Millimetre => self.in_inches(&first, Written::Millimetre, start)?,
-            None => first.value,
-        };
-        if written == Some(Written::Foot) {
-            self.skip_spaces();
-            if self.peek() == Some('-') {
-                self.at += 1;
-                self.skip_spaces();
-            }
-            if self.peek().is_some() {
-                let start = self.at;
-                let rest = self.number()?;
-                match self.unit_mark()? {
-                    None | Some(Written::Inch) => {}
-                    Some(_) => return Err(self.error_at(start, LengthProblem::TrailingText)),
-                }
-                inches = inches.checked_add(&rest.value).ok_or_else(|| self.error(LengthProblem::TooLong))?;
-            }
-        }
-        self.skip_spaces();
-        if let Some(c) = self.peek() {
-            let known = c.is_ascii_digit() || "./'\",".contains(c);
-            return Err(self.error(if known { LengthProblem::TrailingText } else { LengthProblem::Strange }));
-        }
-        if inches > Ratio::from_integer(LONGEST_INCHES) {
-            return Err(self.error_at(start, LengthProblem::TooLong));
-        }
-        Ok(Length(inches))
-    }
-
-    fn in_inches(&self, number: &Number, unit: Written, start: usize) -> Result<Ratio<i128>, LengthError> {
-        let factor = match unit {
-            Written::Foot => Ratio::from_integer(12),
-            Written::Inch => Ratio::from_integer(1),
-            Written::Millimetre => Ratio::new(10, 254),
-            Written::Centimetre => Ratio::new(100, 254),
-        };
-        if number.fraction && matches!(unit, Written::Millimetre | Written::Centimetre) {
-            return Err(self.error_at(start, LengthProblem::MetricFraction));
-        }
-        number.value.checked_mul(&factor).ok_or_else(|| self.error_at(start, LengthProblem::TooLong))
-    }
-
-    /// `23`, `23 7/8`, `23-7/8`, `7/8`, `.5`, `0,5`, `½`, `1¾`, `7⁄8`.
-    fn number(&mut self) -> Result<Number, LengthError> {
-        if let Some(value) = self.vulgar_fraction() {
-            return Ok(Number { value, fraction: true });
-        }
-        let start = self.at;
-        let whole = self.digits()?;
-        if self.peek().is_some_and(|c| c == '.' || c == ',') {
-            return self.decimal(whole.unwrap_or(0));
-        }
-        let Some(whole) = whole else {
-            let known = self.peek().is_none_or(|c| c.is_ascii_alphabetic() || "/'\"".contains(c));
-            let problem = if known { LengthProblem::NumberMissing } else { LengthProblem::Strange };
-            return Err(self.error(problem));
-        };
-        if let Some(fraction) = self.over(whole)? {
-            return Ok(Number { value: fraction, fraction: true });
-        }
-        if whole > LONGEST_INCHES * 26 {
-            return Err(self.error_at(start, LengthProblem::TooLong));
-        }
-        let value = Ratio::from_integer(whole);
-        // A fraction may follow after a space or a dash, or at once if it is one character.
-        let mark = self.at;
-        if let Some(part) = self.vulgar_fraction() {
-            return Ok(Number { value: value + part, fraction: true });
-        }
-        self.skip_spaces();
-        if self.peek() == Some('-') {
-            self.at += 1;
-            self.skip_spaces();
-        }
-        if self.at > mark {
-            if let Some(part) = self.vulgar_fraction() {
-                return Ok(Number { value: value + part, fraction: true });
-            }
-            if self.peek().is_some_and(|c| c.is_ascii_digit()) {
-                let part_start = self.at;
-                let numerator = self.digits()?.unwrap_or(0);
-                return match self.over(numerator)? {
-                    Some(part) => Ok(Number { value: value + part, fraction: true }),
-                    None => Err(self.error_at(part_start, LengthProblem::TrailingText)),
-                };
-            }
-        }
-        self.at = mark;
-        Ok(Number { value, fraction: false })
-    }
-
-    /// The denominator part, if a fraction bar is next.
-    fn over(&mut self, numerator: i128) -> Result<Option<Ratio<i128>>, LengthError> {
-        if !self.peek().is_some_and(|c| c == '/' || c == '⁄') {
-            return Ok(None);
-        }
-        self.at += 1;
-        let at = self.at;
-        let Some(denominator) = self.digits()? else {
-            return Err(self.error(LengthProblem::NumberMissing));
-        };
-        if denominator == 0 {
-            return Err(self.error_at(at, LengthProblem::ZeroDenominator));
-        }
-        if denominator > LARGEST_DENOMINATOR {
-            return Err(self.error_at(at, LengthProblem::Denominator));
-        }
-        Ok(Some(Ratio::new(numerator, denominator)))
-    }
-
-    fn decimal(&mut self, whole: i128) -> Result<Number, LengthError> {
-        let mark = self.at;
-        let comma = self.peek() == Some(',');
-        self.at += 1;
-        let start = self.at;
-        let mut digits = String::new();
-        while let Some(c) = self.peek().filter(char::is_ascii_digit) {
-            digits.push(c);
-            self.at += 1;
-        }
-        if digits.is_empty() {
-            return Err(self.error_at(start, LengthProblem::NumberMissing));
-        }
-        if digits.len() > MOST_DECIMALS {
-            return Err(self.error_at(start + MOST_DECIMALS, LengthProblem::TooManyDigits));
-        }
-        if comma && digits.len() == 3 && whole > 0 {
-            return Err(self.error_at(mark, LengthProblem::AmbiguousComma));
-        }
-        if whole > LONGEST_INCHES * 26 {
-            return Err(self.error_at(0, LengthProblem::TooLong));
-        }
-        let scale = 10_i128.pow(digits.len() as u32);
-        let part: i128 = digits.parse().map_err(|_| self.error_at(start, LengthProblem::TooManyDigits))?;
-        Ok(Number { value: Ratio::from_integer(whole) + Ratio::new(part, scale), fraction: false })
-    }
-
-    fn digits(&mut self) -> Result<Option<i128>, LengthError> {
-        let start = self.at;
-        let mut value: i128 = 0;
-        while let Some(digit) = self.peek().and_then(|c| c.to_digit(10)) {
-            value = value * 10 + i128::from(digit);
-            self.at += 1;
-            if self.at - start > 12 {
-                return Err(self.error_at(start, LengthProblem::TooManyDigits));
-            }
-        }
-        Ok((self.at > start).then_some(value))
-    }
-
-    fn vulgar_fraction(&mut self) -> Option<Ratio<i128>> {
-        let (numerator, denominator) = match self.peek()? {
-            '½' => (1, 2),
-            '⅓' => (1, 3),
-            '⅔' => (2, 3),
-            '¼' => (1, 4),
-            '¾' => (3, 4),
-            '⅛' => (1, 8),
-            '⅜' => (3, 8),
-            '⅝' => (5, 8),
-            '⅞' => (7, 8),
-            _ => return None,
-        };
-        self.at += 1;
-        Some(Ratio::new(numerator, denominator))
-    }
-
-    fn unit_mark(&mut self) -> Result<Option<Written>, LengthError> {
-        let mark = self.at;
-        self.skip_spaces();
-        let start = self.at;
-        match self.peek() {
-            Some('"' | '″' | '”') => {
-                self.at += 1;
-                return Ok(Some(Written::Inch));
-            }
-            Some('\'' | '′' | '’') => {
-                self.at += 1;
-                if self.peek().is_some_and(|c| c == '\'' || c == '′' || c == '’') {
-                    self.at += 1;
-                    return Ok(Some(Written::Inch));
-                }
-                return Ok(Some(Written::Foot));
-            }
-            _ => {}
-        }
-        let word: String = self.chars[start..].iter().take_while(|c| c.is_alphabetic()).collect();
-        let written = match word.to_ascii_lowercase().as_str() {
-            "" => {
-                self.at = mark;
-                return Ok(None);
-            }
-            "in" | "inch" | "inches" => Written::Inch,
-            "ft" | "foot" | "feet" => Written::Foot,
-            "mm" => Written::Millimetre,
-            "cm" => Written::Centimetre,
-            _ => return Err(self.error_at(start, LengthProblem::Strange)),
-        };
-        self.at = start + word.chars().count();
-        Ok(Some(written))
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn inch(text: &str) -> Length {
-        Length::parse(text, Unit::Inch).unwrap()
-    }
-
-    #[test]
-    fn reads_what_woodworkers_write() {
-        for (text, numerator, denominator) in [
-            ("3/32", 3, 32),
-            ("23 7/8", 191, 8),
-            ("23-7/8\"", 191, 8),
-            ("1' 3 1/2\"", 31, 2),
-            (".094", 47, 500),
-            ("0.094in", 47, 500),
-            ("2.4mm", 12, 127),
-            ("2,4 mm", 12, 127),
-            ("½", 1, 2),
-            ("1¾", 7, 4),
-            ("24cm", 1200, 127),
-            ("1-3/16\"", 19, 16),
-            ("7⁄8", 7, 8),
-            ("2'", 24, 1),
-            ("2 ft 3", 27, 1),
-            ("0", 0, 1),
-        ] {
-            assert_eq!(inch(text), Length::ratio(numerator, denominator), "{text}");
-        }
-    }
-
-    #[test]
-    fn refuses_the_rest_with_the_place() {
-        for (text, position, problem) in [
-            ("", 1, LengthProblem::Empty),
-            ("3/0", 3, LengthProblem::ZeroDenominator),
-            ("-3", 1, LengthProblem::Negative),
-            ("3x", 2, LengthProblem::Strange),
-            ("3 4", 3, LengthProblem::TrailingText),
-            ("3/", 3, LengthProblem::NumberMissing),
-            ("99999999999999999999", 1, LengthProblem::TooManyDigits),
-            ("40000", 1, LengthProblem::TooLong),
-            ("1201", 1, LengthProblem::TooLong),
-            ("1/2mm", 1, LengthProblem::MetricFraction),
-            ("1,000", 2, LengthProblem::AmbiguousComma),
-            ("1/99999", 3, LengthProblem::Denominator),
-        ] {
-            let error = Length::parse(text, Unit::Inch).unwrap_err();
-            assert_eq!((error.position, error.problem), (position, problem), "{text}: {error}");
-        }
-    }
-
-    #[test]
-    fn shows_lowest_terms_rounded_half_to_even() {
-        assert_eq!(inch("0.75").shown(Show::Fraction(64)), "3/4");
-        assert_eq!(Length::ratio(1, 128).shown(Show::Fraction(64)), "0");
-        assert_eq!(Length::ratio(3, 128).shown(Show::Fraction(64)), "1/32");
-        assert_eq!(inch("0.0978").shown_with_error(Show::Fraction(32)), "3/32 +0.004");
-        assert_eq!(inch("2.4mm").shown(Show::Millimetre(1)), "2.4mm");
-        assert_eq!(inch("23.875").shown(Show::Fraction(64)), "23 7/8");
-    }
-
-    #[test]
-    fn canonical_text_reads_back_exactly() {
-        for text in ["3/32", "2.4mm", "0.0938", "1/3", "1' 3 1/2\"", "0.1mm"] {
-            let length = inch(text);
-            assert_eq!(Length::parse_signed(&length.canonical(), Unit::Millimetre).unwrap(), length, "{text}");
-            assert_eq!(Length::parse_signed(&length.negated().canonical(), Unit::Inch).unwrap(), length.negated());
-        }
     }
 }

@@ -3,6 +3,7 @@
 pub mod choose;
 pub mod estimate;
 pub mod length;
+mod linear;
 pub mod lp;
 pub mod network;
 pub mod opening;

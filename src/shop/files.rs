@@ -22,6 +22,8 @@ pub trait Files: Send + Sync + fmt::Debug {
     /// The file has `bytes` as its whole content, or stays as it was: never anything between.
     /// When this returns, content and name both last.
     fn replace(&self, path: &Path, bytes: &[u8]) -> io::Result<()>;
+    /// The names in `dir` last when this returns without an error.
+    fn sync_dir(&self, dir: &Path) -> io::Result<()>;
     /// Takes the lock that `path` stands for and writes `note` into it, or says that it is taken.
     fn lock(&self, path: &Path, note: &str) -> io::Result<Locked>;
 }
@@ -110,6 +112,10 @@ impl Files for RealFiles {
         let mut file = atomic_write_file::AtomicWriteFile::open(path)?;
         file.write_all(bytes)?;
         file.commit()
+    }
+
+    fn sync_dir(&self, dir: &Path) -> io::Result<()> {
+        sync_dir(dir)
     }
 
     fn lock(&self, path: &Path, note: &str) -> io::Result<Locked> {

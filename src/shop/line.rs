@@ -33,6 +33,9 @@ pub enum LineError {
         /// What the reader of JSON says.
         why: String,
     },
+    /// A whole line that goes on after its checksum.
+    #[error("it goes on after its checksum: the line end is missing")]
+    RunOn,
     /// A whole line whose content this build does not know.
     #[error(transparent)]
     Content(#[from] ContentError),
@@ -125,6 +128,19 @@ pub fn read_record(line: &[u8]) -> Result<Record, LineError> {
     Ok(Record { n, at, event: read_event(map, &mut Vec::new())? })
 }
 
+/// Length of the whole line that `text` begins with, if anything follows it without a line end.
+pub fn whole_line_within(text: &[u8]) -> Option<usize> {
+    let mut from = 0;
+    while let Some(found) = text.get(from..)?.windows(BEFORE.len()).position(|part| part == BEFORE.as_bytes()) {
+        let end = from + found + TAIL;
+        if end < text.len() && checked(&text[..end]).is_ok() {
+            return Some(end);
+        }
+        from += found + 1;
+    }
+    None
+}
+
 fn taken<T: DeserializeOwned>(map: &mut Map<String, Value>, field: &str) -> Result<T, ContentError> {
     let why = |why: String| ContentError::Field { field: field.to_owned(), why };
     let value = map.shift_remove(field).ok_or_else(|| why("is missing".to_owned()))?;
@@ -158,7 +174,7 @@ pub fn read_event(mut map: Map<String, Value>, unknown: &mut Vec<String>) -> Res
 fn content<T: DeserializeOwned>(map: Map<String, Value>, unknown: &mut Vec<String>) -> Result<T, ContentError> {
     let mut track = serde_path_to_error::Track::new();
     let tracked = serde_path_to_error::Deserializer::new(Value::Object(map), &mut track);
-    let mut passed_over = |path: serde_ignored::Path<'_>| unknown.push(path.to_string());
+    let mut passed_over = |path: serde_ignored::Path<'_>| unknown.push(path_text(&path));
     let result = T::deserialize(serde_ignored::Deserializer::new(tracked, &mut passed_over));
     result.map_err(|error| {
         let path = track.path().to_string();
@@ -170,4 +186,18 @@ fn content<T: DeserializeOwned>(map: Map<String, Value>, unknown: &mut Vec<Strin
             None => ContentError::Field { field: path, why },
         }
     })
+}
+
+/// The path of a field in the style of the other messages: `gaps[0].readings[2].at`.
+fn path_text(path: &serde_ignored::Path<'_>) -> String {
+    use serde_ignored::Path;
+    match path {
+        Path::Root => String::new(),
+        Path::Seq { parent, index } => format!("{}[{index}]", path_text(parent)),
+        Path::Map { parent, key } => match path_text(parent).as_str() {
+            "" => key.clone(),
+            before => format!("{before}.{key}"),
+        },
+        Path::Some { parent } | Path::NewtypeStruct { parent } | Path::NewtypeVariant { parent } => path_text(parent),
+    }
 }

@@ -121,10 +121,10 @@ impl Contents {
                 }
                 Ok(record) => Trouble::OutOfOrder { line: number, found: record.n, expected },
                 Err(why @ LineError::Content(_)) => Trouble::NewerContent { line: number, why },
-                Err(_) if lines.at == lines.bytes.len() => {
-                    self.tail = Tail::Torn;
-                    return;
-                }
+                Err(_) if lines.at == lines.bytes.len() => match self.read_last(next.text, expected) {
+                    Ok(()) => return,
+                    Err(why) => Trouble::Damaged { line: number, why },
+                },
                 Err(why) => Trouble::Damaged { line: number, why },
             };
             let here = line::read_record(next.text).ok();
@@ -132,6 +132,28 @@ impl Contents {
             self.beyond = here.into_iter().chain(lines.filter_map(|line| line::read_record(line.text).ok())).collect();
             return;
         }
+    }
+
+    /// A last line that is not good as it stands: torn, or a whole one with torn bytes after it. Two
+    /// whole lines run together are not a torn tail but damage.
+    fn read_last(&mut self, text: &[u8], expected: u64) -> Result<(), LineError> {
+        if let Some(end) = line::whole_line_within(text) {
+            let (whole, rest) = text.split_at(end);
+            if rest
+                .get(1..)
+                .is_some_and(|rest| line::read_record(rest).is_ok() || line::whole_line_within(rest).is_some())
+            {
+                return Err(LineError::RunOn);
+            }
+            if let Ok(record) = line::read_record(whole)
+                && record.n == expected
+            {
+                self.records.push(record);
+                self.good_length += end;
+            }
+        }
+        self.tail = Tail::Torn;
+        Ok(())
     }
 
     fn accept(&mut self, line: &Line<'_>, end: usize) {
@@ -278,23 +300,19 @@ impl Log {
     /// Makes the end of the file fit to be written to, and everything in it last.
     fn mend(&mut self, files: &dyn Files, bytes: &[u8], tail: Tail) -> io::Result<Box<dyn Growing>> {
         let mut file = files.grow(&self.path)?;
-        match tail {
-            Tail::Clean => {}
-            Tail::NoLineEnd => {
-                if file.append(b"\n")? != 1 {
-                    return Err(io::ErrorKind::WriteZero.into());
-                }
-                self.good_length += 1;
-            }
-            Tail::Torn => {
-                let torn = bytes.get(self.good_length as usize..).unwrap_or_default();
-                let aside = self.set_aside(files, torn)?;
-                file.cut_off(self.good_length)?;
-                self.notices.push(Notice::TornLineSetAside { file: self.file_name(), aside, bytes: torn.len() });
-            }
+        let (good, torn) = bytes.split_at_checked(self.good_length as usize).unwrap_or((bytes, &[]));
+        if tail == Tail::Torn {
+            let aside = self.set_aside(files, torn)?;
+            file.cut_off(self.good_length)?;
+            self.notices.push(Notice::TornLineSetAside { file: self.file_name(), aside, bytes: torn.len() });
         }
-        // A program that was killed may have left whole lines that do not last yet.
+        if !good.ends_with(b"\n") {
+            write_whole(file.as_mut(), b"\n")?;
+            self.good_length += 1;
+        }
+        // A program that was killed may have left whole lines, or a name, that do not last yet.
         file.sync()?;
+        files.sync_dir(self.path.parent().unwrap_or(Path::new(".")))?;
         Ok(file)
     }
 

@@ -36,7 +36,8 @@ fn log(name: &str) -> String {
         }
     }
     events.truncate(EVENTS);
-    let mut text = write_header(&Header { format: FORMAT.to_owned(), opening: name.to_owned() }).expect("a header") + "\n";
+    let mut text =
+        write_header(&Header { format: FORMAT.to_owned(), opening: name.to_owned() }).expect("a header") + "\n";
     for (number, value) in events.into_iter().enumerate() {
         let event: Event = serde_json::from_value(value).expect("an event");
         let record = Record { n: number as u64 + 1, at: "2026-03-02T14:05:11Z".to_owned(), event };

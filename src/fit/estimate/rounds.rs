@@ -1,0 +1,158 @@
+//! Rounds as data, replayed into an estimate; the history that the screen draws.
+
+use super::spreads::{Belief, Spreads};
+use super::{Estimate, EstimateError};
+use crate::fit::length::{Inches, Length};
+use crate::fit::opening::{Edge, GapLine, Leaf};
+use crate::fit::reading::Reading;
+
+/// How wood is taken off, as far as its error goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Method {
+    /// Against a fence or along a guide line: one setting, both ends err alike.
+    Saw,
+    /// By strokes: errs in proportion.
+    Plane,
+}
+
+/// How a reading that was asked about stands.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Standing {
+    /// Used; may be asked about.
+    #[default]
+    Plain,
+    /// The user was asked and stands by it: used, not asked about again.
+    KeptByUser,
+    /// Taken back: remembered, not used.
+    Struck,
+}
+
+/// A reading of one round.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TakenReading {
+    /// Place in the list of gap lines.
+    pub gap: usize,
+    /// What was read.
+    pub reading: Reading,
+    /// How it stands.
+    pub standing: Standing,
+}
+
+/// A cut as it was meant.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CutMade {
+    /// Which leaf (place in the list).
+    pub leaf: usize,
+    /// Which edge.
+    pub edge: Edge,
+    /// Meant to come off the lower or left corner.
+    pub start: Inches,
+    /// Meant to come off the upper or right corner.
+    pub end: Inches,
+    /// By what means.
+    pub method: Method,
+}
+
+/// A cut against what it is thought to have taken.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CutTaken {
+    /// As it was meant.
+    pub made: CutMade,
+    /// The round it belongs to, from 1.
+    pub round: usize,
+    /// Taken off the lower or left corner.
+    pub start: Belief,
+    /// Taken off the upper or right corner.
+    pub end: Belief,
+}
+
+/// One trip to the cabinet and what was cut after it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Round {
+    /// Readings in the order they were taken; one station may be read more than once.
+    pub readings: Vec<TakenReading>,
+    /// Cuts in the order they were made.
+    pub cuts: Vec<CutMade>,
+}
+
+/// The estimate after all of `rounds`, standing in the last of them.
+pub fn replay(
+    leaves: &[Leaf],
+    gaps: &[GapLine],
+    spreads: Spreads,
+    rounds: &[Round],
+) -> Result<Estimate, EstimateError> {
+    replay_with(leaves, gaps, spreads, &[], rounds)
+}
+
+/// [`replay`] from gaps known by tape or survey (see [`Estimate::begin_with`]).
+pub fn replay_with(
+    leaves: &[Leaf],
+    gaps: &[GapLine],
+    spreads: Spreads,
+    known: &[Option<[Belief; 2]>],
+    rounds: &[Round],
+) -> Result<Estimate, EstimateError> {
+    let mut estimate = Estimate::begin_with(leaves, gaps, spreads, known)?;
+    for (place, round) in rounds.iter().enumerate() {
+        if place > 0 {
+            estimate.new_round();
+        }
+        for taken in &round.readings {
+            estimate.observe_as(taken.gap, &taken.reading, taken.standing)?;
+        }
+        for cut in &round.cuts {
+            estimate.cut(cut)?;
+        }
+    }
+    Ok(estimate)
+}
+
+/// A round as the history shows it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RoundShown {
+    /// From 1.
+    pub round: usize,
+    /// Largest miss among this round's gaps as estimated with all that is known now, leaves as they
+    /// sat; `None` where nothing was read.
+    pub as_it_sat: Option<Inches>,
+    /// Largest miss with the leaves moved by least squares toward their reveals (a moved leaf is what
+    /// the series is about: how it sat says nothing of its fit).
+    pub moved: Option<Inches>,
+    /// Its cuts, meant and taken, with what later rounds say.
+    pub cuts: Vec<CutTaken>,
+    /// Readings struck.
+    pub struck: usize,
+}
+
+/// Worst miss per round and meant against taken per cut, from all rounds together.
+pub fn history(
+    leaves: &[Leaf],
+    gaps: &[GapLine],
+    spreads: Spreads,
+    rounds: &[Round],
+) -> Result<Vec<RoundShown>, EstimateError> {
+    let taken = replay(leaves, gaps, spreads, rounds)?.taken();
+    let mut shown = Vec::with_capacity(rounds.len());
+    for (place, round) in rounds.iter().enumerate() {
+        let mut seen: Vec<Round> = rounds.iter().take(place + 1).cloned().collect();
+        if let Some(last) = seen.last_mut() {
+            last.cuts.clear();
+        }
+        let then = replay(leaves, gaps, spreads, &seen)?;
+        let stations: Vec<(usize, Length)> =
+            (0..gaps.len()).flat_map(|gap| then.stations(gap).into_iter().map(move |at| (gap, at))).collect();
+        let misses = then.misses(&stations)?;
+        let largest = |list: &[f64]| list.iter().map(|miss| miss.abs()).reduce(f64::max).map(Inches);
+        let read = |standing: Standing| round.readings.iter().filter(|taken| taken.standing == standing).count();
+        let any = read(Standing::Struck) < round.readings.len();
+        shown.push(RoundShown {
+            round: place + 1,
+            as_it_sat: if any { largest(&misses) } else { None },
+            moved: if any { largest(&then.settled(&stations, &misses)?) } else { None },
+            cuts: taken.iter().filter(|cut| cut.round == place + 1).copied().collect(),
+            struck: read(Standing::Struck),
+        });
+    }
+    Ok(shown)
+}

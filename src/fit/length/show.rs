@@ -1,0 +1,137 @@
+//! Showing a length: to the shop's resolution, and exactly for the disk.
+
+use super::{LARGEST_DENOMINATOR, LONGEST_INCHES, Length, MOST_DECIMALS, Show, Unit, held};
+use num_rational::Ratio;
+use num_traits::{CheckedMul, Signed, Zero};
+
+impl Length {
+    /// The nearest step of `style`, half to even, and what was rounded away (`self − shown`; to the
+    /// nearest trillionth of an inch where it is finer than a length can hold).
+    pub fn rounded(self, style: Show) -> (Self, Self) {
+        let step = match style {
+            Show::Fraction(n) => Ratio::new(1, i128::from(n.max(1))),
+            Show::DecimalInch(places) => Ratio::new(1, 10_i128.pow(u32::from(places.min(9)))),
+            Show::Millimetre(places) => Ratio::new(10, 254 * 10_i128.pow(u32::from(places.min(9)))),
+        };
+        let steps = round_half_even(self.0 / step);
+        let near = Self(step * Ratio::from_integer(steps));
+        let error = self.0 - near.0;
+        (near, held(error).unwrap_or_else(|| Self(coarse(error))))
+    }
+
+    /// As the shop says it, rounded without a word: `23 7/8`, `0.094`, `2.4mm`.
+    pub fn shown(self, style: Show) -> String {
+        let (near, _) = self.rounded(style);
+        let sign = if near.is_negative() { "-" } else { "" };
+        let size = near.0.abs();
+        match style {
+            Show::Fraction(_) => format!("{sign}{}", fraction_text(size)),
+            Show::DecimalInch(places) => format!("{sign}{}", decimal_text(size, places)),
+            Show::Millimetre(places) => format!("{sign}{}mm", decimal_text(size * Ratio::new(254, 10), places)),
+        }
+    }
+
+    /// As the shop says it, with what rounding hid when that is half a thousandth or more:
+    /// `3/32 +0.004`.
+    pub fn shown_with_error(self, style: Show) -> String {
+        let (_, error) = self.rounded(style);
+        let base = self.shown(style);
+        let (amount, places, unit) = match style.unit() {
+            Unit::Inch => (error.0, 3, ""),
+            Unit::Millimetre => (error.0 * Ratio::new(254, 10), 2, "mm"),
+        };
+        let text = decimal_text(amount.abs(), places);
+        if text.chars().all(|c| c == '0' || c == '.') {
+            return base;
+        }
+        let sign = if amount.is_negative() { '-' } else { '+' };
+        format!("{base} {sign}{text}{unit}")
+    }
+
+    /// A text that [`Length::parse_signed`] reads back to exactly this length, whatever unit is set.
+    /// Where it is not below zero, not over [`LONGEST_INCHES`] and no finer than what can be typed,
+    /// [`Length::parse`] reads it too.
+    pub fn canonical(self) -> String {
+        let sign = if self.is_negative() { "-" } else { "" };
+        let size = self.0.abs();
+        let denominator = *size.denom();
+        if size > Ratio::from_integer(LONGEST_INCHES) {
+            return format!("{sign}={}/{denominator}\"", size.numer());
+        }
+        if denominator <= 1024 && (denominator & (denominator - 1)) == 0 {
+            return format!("{sign}{}\"", fraction_text(size));
+        }
+        if let Some(text) = finite_decimal(size) {
+            return format!("{sign}{text}\"");
+        }
+        if let Some(text) = finite_decimal(size * Ratio::new(254, 10)) {
+            return format!("{sign}{text}mm");
+        }
+        if denominator <= LARGEST_DENOMINATOR {
+            return format!("{sign}{}/{denominator}\"", size.numer());
+        }
+        format!("{sign}={}/{denominator}\"", size.numer())
+    }
+}
+
+/// The nearest trillionth of an inch: both parts are small enough again to be held.
+fn coarse(inches: Ratio<i128>) -> Ratio<i128> {
+    const TRILLION: i128 = 1_000_000_000_000;
+    let whole = inches.trunc();
+    let part = inches.fract();
+    // The parts may be as large as an i128 holds: shorten both before multiplying.
+    let shorten = (*part.denom() >> 80).max(1);
+    let (numerator, denominator) = (part.numer() / shorten, (part.denom() / shorten).max(1));
+    whole + Ratio::new(numerator * TRILLION / denominator, TRILLION)
+}
+
+fn round_half_even(value: Ratio<i128>) -> i128 {
+    let floor = value.floor().to_integer();
+    let rest = value - Ratio::from_integer(floor);
+    let half = Ratio::new(1, 2);
+    if rest > half || (rest == half && floor % 2 != 0) { floor + 1 } else { floor }
+}
+
+fn fraction_text(size: Ratio<i128>) -> String {
+    let whole = size.to_integer();
+    let rest = size.fract();
+    match (whole, rest.is_zero()) {
+        (_, true) => format!("{whole}"),
+        (0, false) => format!("{}/{}", rest.numer(), rest.denom()),
+        (_, false) => format!("{whole} {}/{}", rest.numer(), rest.denom()),
+    }
+}
+
+fn decimal_text(size: Ratio<i128>, places: u8) -> String {
+    let places = u32::from(places.min(9));
+    let scale = 10_i128.pow(places);
+    let scaled = round_half_even(size * Ratio::from_integer(scale));
+    if places == 0 {
+        return format!("{scaled}");
+    }
+    format!("{}.{:0width$}", scaled / scale, scaled % scale, width = places as usize)
+}
+
+/// The exact decimal writing, if it ends within the digits that [`Length::parse`] takes.
+fn finite_decimal(size: Ratio<i128>) -> Option<String> {
+    let mut denominator = *size.denom();
+    let (mut twos, mut fives) = (0_usize, 0_usize);
+    while denominator % 2 == 0 {
+        denominator /= 2;
+        twos += 1;
+    }
+    while denominator % 5 == 0 {
+        denominator /= 5;
+        fives += 1;
+    }
+    let places = twos.max(fives);
+    if denominator != 1 || places > MOST_DECIMALS {
+        return None;
+    }
+    let scale = 10_i128.checked_pow(u32::try_from(places).ok()?)?;
+    let scaled = (size.checked_mul(&Ratio::from_integer(scale))?).to_integer();
+    if places == 0 {
+        return Some(format!("{scaled}"));
+    }
+    Some(format!("{}.{:0width$}", scaled / scale, scaled % scale, width = places))
+}
