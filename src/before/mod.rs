@@ -3,5 +3,7 @@
 pub mod film;
 pub mod flush;
 pub mod season;
+pub mod survey;
 pub mod swing;
 pub mod wood;
+pub mod words;
