@@ -10,6 +10,9 @@ pub(super) type Numbers = [f64; N];
 /// Uncertainty of "square" or "parallel" that leaves the readings alone, in: where they tell it.
 pub(super) const WEAK: f64 = 200.0;
 
+/// Step for the slopes, in: every residual is smooth on this scale.
+const H: f64 = 1e-4;
+
 /// A solved shape.
 pub(super) struct Solved {
     /// Its numbers.
@@ -67,7 +70,6 @@ pub(super) fn solve(taken: &[(Taken, f64)], bows: &[Option<f64>; 4], usual_sd: [
                     moved[i] += by;
                     residuals(&moved)
                 };
-                const H: f64 = 1e-4;
                 step(H).iter().zip(step(-H)).map(|(up, down)| (up - down) / (2.0 * H)).collect()
             })
             .collect();
