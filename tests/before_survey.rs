@@ -7,6 +7,9 @@ use evenreveal::fit::length::{Inches, Length, Show};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
+/// Planted slips.
+const CASES: usize = 400;
+
 fn near(inches: f64) -> Length {
     Length::from_inches_near(inches).unwrap()
 }
@@ -14,7 +17,7 @@ fn near(inches: f64) -> Length {
 /// What a tape would read on an opening with those corners (lower left at the origin) and bows.
 fn taped(width: f64, tr: (f64, f64), tl: (f64, f64), bows: [f64; 4]) -> Tape {
     let d = |p: (f64, f64), q: (f64, f64)| ((p.0 - q.0).powi(2) + (p.1 - q.1).powi(2)).sqrt();
-    let mid = |p: (f64, f64), q: (f64, f64)| ((p.0 + q.0) / 2.0, (p.1 + q.1) / 2.0);
+    let mid = |p: (f64, f64), q: (f64, f64)| (f64::midpoint(p.0, q.0), f64::midpoint(p.1, q.1));
     let (bl, br) = ((0.0, 0.0), (width, 0.0));
     let [left, right, bottom, top] = bows;
     let some = |x: f64| Some(near(x));
@@ -79,7 +82,6 @@ fn an_outside_least_squares_gives_the_same_shapes() {
 fn the_mistaken_reading_is_found() {
     let mut rng = ChaCha8Rng::seed_from_u64(12);
     let (mut first, mut among, mut missed, mut alarms) = (0, 0, 0, 0);
-    const CASES: usize = 400;
     for case in 0..CASES {
         let (w, h) = (rng.random_range(9.0..24.0), rng.random_range(9.0..36.0));
         let mut out = |by: f64| rng.random_range(-by..by);
