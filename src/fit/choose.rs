@@ -13,8 +13,10 @@ use super::opening::{Edge, FitProblem, Prefer};
 pub const SERVES_SLACK: f64 = 1e-9;
 /// Two amounts of wood (or two removals) within this are equal.
 pub const EQUAL: f64 = 1e-9;
-/// Most sets tried before the search settles for every edge (a large stack of leaves).
-const MOST_SETS: usize = 20_000;
+/// Most sets tried before the search settles for few instead of fewest (a large stack of leaves).
+const MOST_SETS: usize = 3_000;
+/// Most edges for which sets are searched at all (four leaves).
+const MOST_CANDIDATES: usize = 16;
 
 /// An edge that may be cut: leaf and edge.
 pub type Candidate = (usize, Edge);
@@ -51,7 +53,18 @@ impl<'p> Chooser<'p> {
         Self { problem, layout, prefer, always, solver, candidates }
     }
 
-    fn open(&self, set: &[Candidate]) -> Vec<bool> {
+    /// The programme of the misses.
+    pub fn programme(&self) -> &super::lp::Programme {
+        self.solver.programme()
+    }
+
+    /// The stages for `set` by the small simplex alone; none if its certificate failed.
+    pub fn by_simplex_alone(&self, set: &[Candidate]) -> Option<Answer> {
+        self.solver.by_simplex_alone(&self.open(set), &self.stages(set), f64::INFINITY)
+    }
+
+    /// The columns open when `set` may be trimmed.
+    pub fn open(&self, set: &[Candidate]) -> Vec<bool> {
         let mut open = self.always.clone();
         for &(leaf, edge) in set {
             open[self.layout.trim(leaf, edge, 0)] = true;
@@ -96,17 +109,20 @@ impl<'p> Chooser<'p> {
     /// The fewest cuts whose worst miss stays within `allowed`, and their best plan.
     pub fn fewest(&self, allowed: f64) -> Result<Chosen, LpError> {
         let limit = allowed + SERVES_SLACK;
-        let mut proofs: Vec<u128> = Vec::new();
+        if self.candidates.len() > MOST_CANDIDATES {
+            return self.shed(limit);
+        }
+        let mut proofs: Vec<u32> = Vec::new();
         let mut tried = 0;
         for size in 0..=self.candidates.len() {
             let mut serving: Vec<(Vec<Candidate>, Answer)> = Vec::new();
             let mut places: Vec<usize> = (0..size).collect();
             loop {
-                let mask = places.iter().fold(0_u128, |mask, place| mask | (1 << (place % 128)));
+                let mask = places.iter().fold(0_u32, |mask, place| mask | (1 << place));
                 if proofs.iter().all(|proof| proof & mask != 0) {
                     tried += 1;
                     if tried > MOST_SETS {
-                        return self.every_edge();
+                        return self.shed(limit);
                     }
                     let set: Vec<Candidate> =
                         places.iter().filter_map(|&place| self.candidates.get(place).copied()).collect();
@@ -134,6 +150,20 @@ impl<'p> Chooser<'p> {
         self.every_edge()
     }
 
+    /// For an opening with too many sets: from every edge, drop one after the other while the rest
+    /// still serves. Few cuts, not proved to be the fewest.
+    fn shed(&self, limit: f64) -> Result<Chosen, LpError> {
+        let mut set = self.candidates.clone();
+        for &edge in &self.candidates {
+            let rest: Vec<Candidate> = set.iter().copied().filter(|&other| other != edge).collect();
+            if self.worst(&rest)? <= limit {
+                set = rest;
+            }
+        }
+        let answer = self.solver.solve(&self.open(&set), &self.stages(&set), f64::INFINITY)?;
+        self.best(vec![(set, answer)])
+    }
+
     /// The plan that may use every edge.
     pub fn every_edge(&self) -> Result<Chosen, LpError> {
         let set = self.candidates.clone();
@@ -141,14 +171,15 @@ impl<'p> Chooser<'p> {
         self.best(vec![(set, answer)])
     }
 
-    fn proof(&self, answer: &Answer) -> u128 {
-        self.candidates.iter().enumerate().fold(0_u128, |mask, (place, &edge)| {
-            if self.helps(answer, edge) { mask | (1 << (place % 128)) } else { mask }
-        })
+    fn proof(&self, answer: &Answer) -> u32 {
+        self.candidates
+            .iter()
+            .enumerate()
+            .fold(0_u32, |mask, (place, &edge)| if self.helps(answer, edge) { mask | (1 << place) } else { mask })
     }
 
     /// Within a set: least worst miss, least sum of misses, (least unevenness,) least wood.
-    fn stages(&self, set: &[Candidate]) -> Vec<Objective> {
+    pub fn stages(&self, set: &[Candidate]) -> Vec<Objective> {
         let mut stages = vec![self.layout.least_worst(), self.layout.least_sum()];
         if self.prefer == Prefer::EvenStiles {
             stages.push(

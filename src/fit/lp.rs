@@ -141,6 +141,11 @@ impl Certified {
         &self.programme
     }
 
+    /// The small simplex without the library behind it; none if its certificate fails.
+    pub fn by_simplex_alone(&self, allowed: &[bool], objectives: &[Objective], stop_above: f64) -> Option<Answer> {
+        self.by_simplex(self.root.as_ref()?, allowed, objectives, stop_above).ok()
+    }
+
     fn by_simplex(
         &self,
         root: &Tableau,
