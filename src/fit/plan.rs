@@ -4,7 +4,7 @@ use super::choose::{Candidate, Chooser, Chosen, SERVES_SLACK};
 use super::length::{Inches, Length, Radians, SquareInches};
 use super::lp::LpError;
 use super::network::{Layout, Network, ProblemFault, Unknown, edge_inches};
-use super::opening::{Edge, Facing, FitProblem, Prefer};
+use super::opening::{Edge, Facing, FitProblem, Motion, Prefer};
 use super::reach;
 use super::reading::{Reading, Value};
 
@@ -242,6 +242,10 @@ fn failed(stage: &'static str) -> impl Fn(LpError) -> PlanError {
 /// least sum of misses, then least wood or even stiles, then the stated tie-break.
 pub fn plan(problem: &FitProblem, options: Options) -> Result<Plan, PlanError> {
     let network = Network::new(problem)?;
+    if let Some(hung) = problem.leaves.iter().find(|leaf| matches!(leaf.motion, Motion::Hung(_))) {
+        let what = "a hung leaf cannot be planned yet; use \"free\" (off its hinges) or \"fixed\" (hinges left alone)";
+        return Err(ProblemFault::Hanging { leaf: hung.id.clone(), what }.into());
+    }
     if network.stations.is_empty() {
         return Err(PlanError::NothingRead);
     }

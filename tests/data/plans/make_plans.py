@@ -191,7 +191,10 @@ def problem(rng, kind):
     target = rng.choice([1 / 16, 3 / 32, 1 / 8])
     tol = rng.choice([1 / 64, 1 / 64, 1 / 32])
     shift = {"wide": 0.12, "over": -0.06}.get(kind, -0.04)      # mean of gap minus target
-    spread = 0.004 if kind == "nearly" else 0.03
+    spread = {"nearly": 0.004, "moved": 0.0015}.get(kind, 0.03)
+    shift = 0.0 if kind == "moved" else shift
+    u0, v0, th0 = (rng.choice([-1, 1]) * rng.uniform(0.03, 0.06), rng.uniform(-0.05, 0.05), rng.uniform(-0.001, 0.001)) \
+        if kind == "moved" else (0.0, 0.0, 0.0)
     if kind == "nearly":
         shift = rng.choice([0.0, 0.0, 0.02])
     leaves = []
@@ -224,7 +227,9 @@ def problem(rng, kind):
             readings = []
             for at in ats:
                 s = at / L
-                v = target + a * (1 - s) + b * s + (bow - shift) * 0.6 * 4 * s * (1 - s)
+                c = at - L / 2
+                v = {"left": u0 - th0 * c, "right": -u0 + th0 * c, "bottom": v0 + th0 * c, "top": -v0 - th0 * c}[e] if kind == "moved" else 0.0
+                v += target + a * (1 - s) + b * s + (bow - shift) * 0.6 * 4 * s * (1 - s)
                 if kind == "gonogo" or (not mm and rng.random() < 0.1 and v > 0):
                     n64 = max(0, int(v * 64))
                     readings.append(dict(at=q(at), goes=f"{n64}/64", stops=f"{n64 + 1}/64"))
@@ -258,9 +263,11 @@ def main():
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 600
     cases = []
     spent = {}
-    for i in range(count):
-        kind = kinds[i % len(kinds)]
-        p = problem(rng, kind)
+    # Then 40 that only sit wrong, from a seed of their own.
+    moved = random.Random(7)
+    for i in range(count + 40):
+        kind = kinds[i % len(kinds)] if i < count else "moved"
+        p = problem(rng if i < count else moved, kind)
         model = Model(p)
         if not len(model.g):
             continue

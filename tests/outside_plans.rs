@@ -1,0 +1,104 @@
+//! Plans against an outside LP library: `tests/data/plans/make_plans.py` (scipy's HiGHS, a plain
+//! enumeration of all sets of edges) made the expectations in `plans.json`.
+
+use evenreveal::contract::{solve_text, to_problem};
+use evenreveal::fit::choose::Chooser;
+use evenreveal::fit::lp::{LexSolver, Library};
+use evenreveal::fit::network::Network;
+use evenreveal::fit::opening::Prefer;
+use serde_json::Value;
+use std::fmt::Write;
+
+fn file() -> Value {
+    let path = format!("{}/tests/data/plans/plans.json", env!("CARGO_MANIFEST_DIR"));
+    serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
+}
+
+fn off(found: &Value, wanted: &Value, within: f64) -> bool {
+    match (found.as_f64(), wanted.as_f64()) {
+        (Some(found), Some(wanted)) => (found - wanted).abs() > within,
+        (None, None) => false,
+        _ => true,
+    }
+}
+
+/// What differs from the outside answer; empty when nothing does.
+fn differences(case: &Value) -> String {
+    let mut text = String::new();
+    let found = match solve_text(&case["problem"].to_string()) {
+        Ok(solved) => solved.json,
+        Err(error) => return error.to_string(),
+    };
+    let wanted = &case["plan"];
+    // A millionth of an inch, in the problem's unit.
+    let within: f64 = if case["problem"]["unit"] == "mm" { 25.4e-6 } else { 1e-6 };
+    if found["verdict"] != wanted["verdict"] {
+        let _ = write!(text, "verdict {} for {}; ", found["verdict"], wanted["verdict"]);
+    }
+    let stations: f64 = wanted["sum_after"].as_f64().unwrap_or(0.0);
+    for (key, within) in [
+        ("now", within),
+        ("reach", within),
+        ("even_reveal", within),
+        ("worst_after", within),
+        ("sum_after", within.max(1e-6 * stations)),
+        ("wood", 1e-5 * wanted["wood"].as_f64().unwrap_or(0.0) + within * within),
+    ] {
+        if off(&found[key], &wanted[key], within) {
+            let _ = write!(text, "{key} {} for {}; ", found[key], wanted[key]);
+        }
+    }
+    let cuts: usize = found["leaves"].as_array().unwrap().iter().map(|l| l["trims"].as_array().unwrap().len()).sum();
+    if Some(cuts as u64) != wanted["cuts"].as_u64() {
+        let _ = write!(text, "{cuts} cuts for {}; ", wanted["cuts"]);
+    }
+    let (strips, outside) = (found["strips"].as_array().unwrap(), wanted["strips"].as_array().unwrap());
+    let same = strips.len() == outside.len()
+        && outside.iter().all(|strip| {
+            strips.iter().any(|own| {
+                own["leaf"] == strip[0] && own["edge"] == strip[1] && !off(&own["thickness"], &strip[2], within)
+            })
+        });
+    if !same {
+        let _ = write!(text, "strips {strips:?} for {outside:?}; ");
+    }
+    text
+}
+
+#[test]
+fn plans_agree_with_the_outside_library() {
+    let file = file();
+    let cases = file["cases"].as_array().unwrap();
+    assert!(cases.len() >= 500);
+    let mut verdicts = std::collections::BTreeMap::new();
+    let mut wrong = String::new();
+    for (place, case) in cases.iter().enumerate() {
+        *verdicts.entry(case["plan"]["verdict"].as_str().unwrap()).or_insert(0) += 1;
+        let text = differences(case);
+        if !text.is_empty() {
+            let _ = writeln!(wrong, "case {place} ({}): {text}", case["kind"]);
+        }
+    }
+    assert!(wrong.is_empty(), "{} of {} differ:\n{wrong}", wrong.lines().count(), cases.len());
+    assert!(
+        ["fitted", "move", "cut", "short"].iter().all(|word| verdicts.get(word).is_some_and(|n| *n >= 15)),
+        "{verdicts:?}"
+    );
+}
+
+#[test]
+fn small_simplex_agrees_with_the_library_and_is_believed() {
+    for case in file()["cases"].as_array().unwrap().iter().step_by(5) {
+        let problem = to_problem(&case["problem"]).unwrap().problem;
+        let network = Network::new(&problem).unwrap();
+        let misses = network.misses();
+        let chooser = Chooser::new(&problem, &network, &misses, Prefer::LeastWood);
+        let all = chooser.candidates.clone();
+        let own = chooser.by_simplex_alone(&all).expect("the certificate holds on an ordinary problem");
+        let library = Library { programme: chooser.programme() };
+        let other = library.solve(&chooser.open(&all), &chooser.stages(&all), f64::INFINITY).unwrap();
+        for (own, other) in own.values.iter().zip(&other.values) {
+            assert!((own - other).abs() < 1e-6, "{own} for {other}: {}", case["problem"]);
+        }
+    }
+}
