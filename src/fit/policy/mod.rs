@@ -1,1 +1,311 @@
-//! How deep to go, and how many passes remain.
+//! What to do next: look again, cut and how deep, or leave it, with how sure each is.
+//!
+//! One function, [`advise`], decides from the estimate; the screen and the simulated shop both call it.
+
+pub mod chance;
+pub mod depth;
+pub mod passes;
+
+pub use depth::CutAdvice;
+pub use passes::{EdgePasses, Passes, Spread};
+
+use super::estimate::{Belief, Estimate, EstimateError, Review, Standing};
+use super::length::{Inches, Length};
+use super::opening::{EdgeSet, FitProblem, Prefer};
+use super::plan::{Options, Plan, PlanError, Verdict, plan};
+
+/// How willing the user is to go over the line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Risk {
+    /// Standard deviations that a cut stays short of the line.
+    pub k: f64,
+}
+
+impl Risk {
+    /// About one cut end in how many goes over (rounded as one would say it; 40 for k = 2).
+    pub fn one_in(self) -> u32 {
+        let many = 1.0 / chance::above(self.k).max(1e-6);
+        let step = if many < 10.0 {
+            1.0
+        } else if many < 30.0 {
+            5.0
+        } else if many < 200.0 {
+            20.0
+        } else {
+            100.0
+        };
+        ((many / step).round() * step) as u32
+    }
+}
+
+impl Default for Risk {
+    fn default() -> Self {
+        Self { k: 2.0 }
+    }
+}
+
+/// What the shop wants of a fit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Policy {
+    /// A station is even when its miss is within this.
+    pub tolerance: Length,
+    /// How short of the line to stay.
+    pub risk: Risk,
+    /// Choice between equally good plans.
+    pub prefer: Prefer,
+    /// Most doubt that a leaf called fitted may leave.
+    pub doubt: f64,
+    /// A saw cut is worth setting up from this depth.
+    pub saw_from: Inches,
+    /// Share of the tolerance that plans are made to (the rest is kept for errors).
+    pub plan_to: f64,
+    /// A reading likelier wrong than this is asked about.
+    pub ask_from: f64,
+    /// A reading whose slip would show by fewer standard deviations than this is read twice.
+    pub confirm_below: f64,
+}
+
+impl Default for Policy {
+    fn default() -> Self {
+        Self {
+            tolerance: Length::ratio(1, 64),
+            risk: Risk::default(),
+            prefer: Prefer::LeastWood,
+            doubt: 0.02,
+            saw_from: Inches(1.0 / 64.0),
+            plan_to: 0.5,
+            ask_from: 0.3,
+            confirm_below: 3.0,
+        }
+    }
+}
+
+/// Why a station is to be read (again).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Why {
+    /// The other readings contradict it.
+    LooksWrong,
+    /// A slip here would matter and nothing else would show it.
+    Unconfirmed,
+    /// The verdict hangs on it.
+    LeavesDoubt,
+}
+
+/// A station to read (again).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ask {
+    /// Place in the list of gap lines.
+    pub gap: usize,
+    /// The station.
+    pub at: Length,
+    /// Why.
+    pub why: Why,
+    /// What was read, where it was.
+    pub read: Option<Inches>,
+    /// What the rest expects there.
+    pub expected: Belief,
+    /// The reading's place among all readings observed, where one is doubted.
+    pub index: Option<usize>,
+    /// The doubted reading is of an earlier round: it cannot be retaken, only struck or kept.
+    pub earlier_round: bool,
+}
+
+/// What to do next.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Next {
+    /// Read these stations before deciding.
+    Read(Vec<Ask>),
+    /// Make these cuts, then look again.
+    Cut(Vec<CutAdvice>),
+    /// It fits: move it as the plan says and leave it.
+    Fitted,
+    /// Trimming alone cannot do it: the plan says what would.
+    Short,
+    /// Within tolerance as far as can be told, but no reading or cut would make that surer.
+    AsGoodAsItGets,
+}
+
+/// The decision, and what it rests on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Advice {
+    /// What to do next.
+    pub next: Next,
+    /// The plan to the line.
+    pub plan: Plan,
+    /// The best that moving alone does.
+    pub moved: Plan,
+    /// Upper bound of the chance that some station is out of tolerance with the leaves moved so.
+    pub doubt: f64,
+    /// The station that leaves most of the doubt.
+    pub doubtful: Option<(usize, Length)>,
+    /// Passes remaining, where the next thing is to cut.
+    pub passes: Option<Passes>,
+}
+
+/// Why there is no advice.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum AdviceError {
+    /// The planner found none.
+    #[error(transparent)]
+    Plan(#[from] PlanError),
+    /// The estimate could not be asked.
+    #[error(transparent)]
+    Estimate(#[from] EstimateError),
+}
+
+/// What to do next.
+pub fn advise(estimate: &Estimate, policy: &Policy) -> Result<Advice, AdviceError> {
+    let problem = estimate.problem(policy.tolerance, policy.prefer);
+    let moved = plan(&locked(&problem), Options::default())?;
+    let (doubt, doubtful) = doubt(estimate, &moved, policy)?;
+    let tight = scaled(policy.tolerance, policy.plan_to);
+    let planned = plan(&FitProblem { tolerance: tight, ..problem }, Options::default())?;
+    let reviews = estimate.review();
+    let next = decide(estimate, policy, &reviews, &planned, &moved, doubt, doubtful)?;
+    let passes = match &next {
+        Next::Cut(cuts) => Some(passes::forecast(estimate, policy, cuts)),
+        _ => None,
+    };
+    Ok(Advice { next, plan: planned, moved, doubt, doubtful, passes })
+}
+
+fn decide(
+    estimate: &Estimate,
+    policy: &Policy,
+    reviews: &[Review],
+    planned: &Plan,
+    moved: &Plan,
+    doubt: f64,
+    doubtful: Option<(usize, Length)>,
+) -> Result<Next, AdviceError> {
+    if let Some(ask) = looks_wrong(estimate, policy, reviews) {
+        return Ok(Next::Read(vec![ask]));
+    }
+    let asks = unconfirmed(estimate, policy, reviews)?;
+    if !asks.is_empty() {
+        return Ok(Next::Read(asks));
+    }
+    let tolerance = policy.tolerance.inches();
+    if moved.worst_after.0 <= tolerance && doubt <= policy.doubt {
+        return Ok(Next::Fitted);
+    }
+    if planned.reach.0 > tolerance {
+        return Ok(Next::Short);
+    }
+    let mut cuts = Vec::new();
+    for (leaf, one) in planned.leaves.iter().enumerate() {
+        for &trim in &one.trims {
+            let cut = depth::advise(estimate, policy, leaf, trim)?;
+            if cut.aim[0].0.max(cut.aim[1].0) >= 0.0005 {
+                cuts.push(cut);
+            }
+        }
+    }
+    let again = doubtful.filter(|&(gap, at)| times_read(reviews, estimate.round(), gap, at) < 4);
+    match (cuts.is_empty(), again) {
+        (false, _) => Ok(Next::Cut(cuts)),
+        (true, Some((gap, at))) => {
+            let expected = estimate.gap_at(gap, at)?;
+            let why = Why::LeavesDoubt;
+            Ok(Next::Read(vec![Ask { gap, at, why, read: None, expected, index: None, earlier_round: false }]))
+        }
+        (true, None) => Ok(Next::AsGoodAsItGets),
+    }
+}
+
+/// The reading likeliest wrong, if any is likely enough; of equals the present round's, since that
+/// can be taken again.
+fn looks_wrong(estimate: &Estimate, policy: &Policy, reviews: &[Review]) -> Option<Ask> {
+    let plain = reviews.iter().filter(|one| one.standing == Standing::Plain && one.wrong >= policy.ask_from);
+    let round = estimate.round();
+    let here = plain.clone().filter(|one| one.round == round).max_by(|a, b| a.wrong.total_cmp(&b.wrong));
+    let worst = here.or_else(|| plain.max_by(|a, b| a.wrong.total_cmp(&b.wrong)))?;
+    Some(Ask {
+        gap: worst.gap,
+        at: worst.at,
+        why: Why::LooksWrong,
+        read: Some(worst.read),
+        expected: worst.expected,
+        index: Some(worst.index),
+        earlier_round: worst.round != round,
+    })
+}
+
+/// Stations of the present round read once, where a slip would move the fit by more than half the
+/// tolerance and could pass unseen.
+fn unconfirmed(estimate: &Estimate, policy: &Policy, reviews: &[Review]) -> Result<Vec<Ask>, EstimateError> {
+    let stations = all_stations(estimate);
+    let round = estimate.round();
+    let mut asks = Vec::new();
+    for one in reviews.iter().filter(|one| one.round == round && one.standing == Standing::Plain) {
+        let once = times_read(reviews, round, one.gap, one.at) == 1;
+        if !once || one.visible >= policy.confirm_below {
+            continue;
+        }
+        let moves = estimate.influence(one.index, &stations)? * estimate.spreads().gross.0;
+        if moves > 0.5 * policy.tolerance.inches() {
+            asks.push(Ask {
+                gap: one.gap,
+                at: one.at,
+                why: Why::Unconfirmed,
+                read: Some(one.read),
+                expected: one.expected,
+                index: None,
+                earlier_round: false,
+            });
+        }
+    }
+    Ok(asks)
+}
+
+fn times_read(reviews: &[Review], round: usize, gap: usize, at: Length) -> usize {
+    reviews.iter().filter(|one| one.round == round && one.gap == gap && one.at == at).count()
+}
+
+/// Bound on the chance that some station is out of tolerance after the motion of `moved`: the sum
+/// of the stations' own chances, pose uncertainty left out since the leaf can always be moved again.
+fn doubt(estimate: &Estimate, moved: &Plan, policy: &Policy) -> Result<(f64, Option<(usize, Length)>), EstimateError> {
+    let tolerance = policy.tolerance.inches();
+    let stations = all_stations(estimate);
+    let spread = estimate.shape_sd(&stations)?;
+    let mut sum = 0.0;
+    let mut worst = (0.0, None);
+    for (gap, forecast) in moved.gaps.iter().enumerate() {
+        for station in &forecast.stations {
+            let miss = station.after.0 - forecast.target.inches();
+            let place = (gap, station.at);
+            let sd = stations.iter().zip(&spread).find(|(at, _)| **at == place).map_or(0.0, |(_, sd)| *sd).max(1e-9);
+            let out = chance::above((tolerance - miss) / sd) + chance::above((tolerance + miss) / sd);
+            sum += out;
+            if out > worst.0 {
+                worst = (out, Some(place));
+            }
+        }
+    }
+    Ok((sum.min(1.0), worst.1))
+}
+
+/// Every station of every line.
+pub(crate) fn all_stations(estimate: &Estimate) -> Vec<(usize, Length)> {
+    let lines = 0..estimate.gap_lines().len();
+    lines.flat_map(|gap| estimate.stations(gap).into_iter().map(move |at| (gap, at))).collect()
+}
+
+/// The same problem with no edge to cut.
+fn locked(problem: &FitProblem) -> FitProblem {
+    let mut problem = problem.clone();
+    for leaf in &mut problem.leaves {
+        leaf.may_cut = EdgeSet::NONE;
+    }
+    problem
+}
+
+fn scaled(length: Length, share: f64) -> Length {
+    length.checked_scale((share * 1000.0).round() as i64, 1000).unwrap_or(length)
+}
+
+/// Did the plan say that nothing is to be cut?
+pub fn needs_no_cut(plan: &Plan) -> bool {
+    matches!(plan.verdict, Verdict::Fitted | Verdict::Move | Verdict::Pack)
+        && depth::edges_cut(plan).iter().all(|set| set.is_empty())
+}

@@ -1,0 +1,141 @@
+//! How many passes remain: the same depth rule run forward many times on what is known now.
+//!
+//! The present cuts are as advised; after each, the rest is aimed at again with what will then be
+//! known. A plan's edges are run independently and the leaf is done when its last edge is.
+
+use super::chance::Deviates;
+use super::{CutAdvice, Policy};
+use crate::fit::estimate::{Estimate, Method};
+use crate::fit::opening::Edge;
+
+/// A count with its spread.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Spread {
+    /// As many as not are fewer.
+    pub median: u32,
+    /// Nine in ten are no more.
+    pub most: u32,
+}
+
+/// Passes remaining on one edge.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct EdgePasses {
+    /// Which leaf (place in the list).
+    pub leaf: usize,
+    /// Which edge.
+    pub edge: Edge,
+    /// Saw cuts.
+    pub saw: Spread,
+    /// Times planed.
+    pub plane: Spread,
+}
+
+/// Passes remaining: cuts now and later, and trips back to the cabinet, the last look included.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Passes {
+    /// Trips to the cabinet after the present one.
+    pub trips: Spread,
+    /// Saw cuts, all edges.
+    pub saw: Spread,
+    /// Times planed, all edges.
+    pub plane: Spread,
+    /// Trips per leaf (place in the list), for the leaves that are cut.
+    pub leaves: Vec<(usize, Spread)>,
+    /// Per edge.
+    pub edges: Vec<EdgePasses>,
+}
+
+const RUNS: usize = 200;
+const MOST_TRIPS: u32 = 12;
+
+/// Runs the cuts forward. Deterministic: the deviates come from a fixed seed.
+pub(super) fn forecast(estimate: &Estimate, policy: &Policy, cuts: &[CutAdvice]) -> Passes {
+    let mut deviates = Deviates::new(0x5eed_0f91_a2b3_c4d5);
+    let mut trips = Vec::with_capacity(RUNS);
+    let mut each = vec![(Vec::new(), Vec::new(), Vec::new()); cuts.len()];
+    let (mut saw, mut plane) = (Vec::with_capacity(RUNS), Vec::with_capacity(RUNS));
+    for _ in 0..RUNS {
+        let factor = 1.0 + estimate.plane().1 / estimate.plane().0.max(0.25) * deviates.normal();
+        let (mut longest, mut sawn, mut planed) = (1, 0, 0);
+        for (cut, lists) in cuts.iter().zip(&mut each) {
+            let (t, s, p) = one_edge(estimate, policy, cut, factor, &mut deviates);
+            longest = longest.max(t);
+            sawn += s;
+            planed += p;
+            lists.0.push(s);
+            lists.1.push(p);
+            lists.2.push(t);
+        }
+        trips.push(longest);
+        saw.push(sawn);
+        plane.push(planed);
+    }
+    let mut leaves: Vec<(usize, Spread)> = Vec::new();
+    for leaf in cuts.iter().map(|cut| cut.leaf).collect::<std::collections::BTreeSet<_>>() {
+        let of_leaf: Vec<&Vec<u32>> =
+            cuts.iter().zip(&each).filter(|(cut, _)| cut.leaf == leaf).map(|(_, lists)| &lists.2).collect();
+        let longest = |run: usize| of_leaf.iter().filter_map(|list| list.get(run)).max().copied().unwrap_or(0);
+        leaves.push((leaf, spread((0..RUNS).map(longest).collect())));
+    }
+    let edges = cuts
+        .iter()
+        .zip(each)
+        .map(|(cut, (s, p, _))| EdgePasses { leaf: cut.leaf, edge: cut.edge, saw: spread(s), plane: spread(p) })
+        .collect();
+    Passes { trips: spread(trips), saw: spread(saw), plane: spread(plane), leaves, edges }
+}
+
+/// Trips, saw cuts and planings until one edge is at its line.
+fn one_edge(
+    estimate: &Estimate,
+    policy: &Policy,
+    cut: &CutAdvice,
+    factor: f64,
+    deviates: &mut Deviates,
+) -> (u32, u32, u32) {
+    let spreads = estimate.spreads();
+    let enough = 0.6 * policy.tolerance.inches();
+    let mut left: [f64; 2] = [0, 1].map(|end| cut.line[end].0 + cut.line_sd[end].0 * deviates.normal());
+    let (mut method, mut aim) = (cut.method, cut.aim.map(|aim| aim.0));
+    let (mut trips, mut saw, mut plane) = (0, 0, 0);
+    let mut line_sd = cut.line_sd.map(|sd| sd.0);
+    loop {
+        trips += 1;
+        let common = spreads.saw_common.0 * deviates.normal();
+        for (left, aim) in left.iter_mut().zip(aim) {
+            *left -= match method {
+                Method::Saw => (aim + common + spreads.saw_end.0 * deviates.normal()).max(0.0),
+                Method::Plane => (aim * factor + spreads.plane_end.0 * deviates.normal()).max(0.0),
+            };
+        }
+        match method {
+            Method::Saw => saw += 1,
+            Method::Plane => plane += 1,
+        }
+        if trips >= MOST_TRIPS || left.iter().all(|left| *left <= enough) {
+            return (trips, saw, plane);
+        }
+        // Each further look narrows the line, and the plane is known better once it was used.
+        line_sd = line_sd.map(|sd| sd * 0.8);
+        let plane_sd = if plane > 0 { 0.3 * estimate.plane().1 } else { estimate.plane().1 };
+        let seen = [0, 1].map(|end| (left[end] + line_sd[end] * deviates.normal()).max(0.0));
+        let short = |method: Method| {
+            [0, 1].map(|end: usize| {
+                let sd = spreads.cut_sd(method, seen[end], seen[1 - end], estimate.tape().1, plane_sd);
+                (seen[end] - policy.risk.k * sd.hypot(line_sd[end])).max(0.0)
+            })
+        };
+        aim = short(Method::Saw);
+        method = Method::Saw;
+        if aim[0].max(aim[1]) < policy.saw_from.0 {
+            aim = short(Method::Plane);
+            method = Method::Plane;
+        }
+    }
+}
+
+fn spread(mut counts: Vec<u32>) -> Spread {
+    counts.sort_unstable();
+    let at = |share: f64| counts.get(((counts.len() as f64 - 1.0) * share).round() as usize).copied().unwrap_or(0);
+    Spread { median: at(0.5), most: at(0.9) }
+}
