@@ -2,6 +2,7 @@
 
 pub mod choose;
 pub mod estimate;
+pub mod learn;
 pub mod length;
 mod linear;
 pub mod lp;

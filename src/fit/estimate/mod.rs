@@ -248,6 +248,18 @@ impl Estimate {
         self.cuts.iter().map(one).collect()
     }
 
+    /// The error of each saw cut so far: what it took beyond what was meant (tape allowed for), mean of
+    /// both ends.
+    pub fn saw_errors(&self) -> Vec<Belief> {
+        let saws = self.cuts.iter().filter(|cut| cut.made.method == Method::Saw);
+        saws.map(|cut| {
+            let row = spreads::saw_error(&cut.made, cut.first, self.tape);
+            let (mean, variance) = self.belief.project(&row);
+            Belief { mean: Inches(mean), sd: Inches(variance.max(0.0).sqrt()) }
+        })
+        .collect()
+    }
+
     /// The leaves.
     pub fn leaves(&self) -> &[Leaf] {
         &self.leaves

@@ -117,3 +117,12 @@ pub(super) fn join_cut(belief: &mut Gaussian, cut: &CutMade, spreads: &Spreads, 
         }
     }
 }
+
+/// Mean over both ends of what a saw cut took less what was meant, the pad at its real thickness.
+pub(super) fn saw_error(cut: &CutMade, first: usize, tape: usize) -> Affine {
+    let meant = [cut.start.0.max(0.0), cut.end.0.max(0.0)];
+    let shallow = meant[0].min(meant[1]);
+    let mut row = Affine { constant: -shallow, terms: vec![(first, 0.5), (first + 1, 0.5)] };
+    row.add(tape, -0.5 * (meant[0] + meant[1] - 2.0 * shallow));
+    row
+}
