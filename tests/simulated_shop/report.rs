@@ -134,6 +134,13 @@ pub fn tool_table(list: &[Outcome]) -> String {
     row("wrong readings that matter: asked about before the next cut", f.caught_in_time.text());
     row("wrong readings that matter: ever asked about", f.caught.text());
     row("good readings questioned", f.questioned.text());
+    let missed: Vec<_> = list.iter().flat_map(|one| one.missed.iter().copied()).collect();
+    let of = |first: bool, times: usize| {
+        missed.iter().filter(|(round, _, read)| (*round == 1) == first && (*read).min(3) == times).count()
+    };
+    let text = |first| format!("{} / {} / {}", of(first, 1), of(first, 2), of(first, 3));
+    row("missed in round 1, station read once / twice / more", text(true));
+    row("missed later, station read once / twice / more", text(false));
     out
 }
 

@@ -2,7 +2,7 @@
 
 use super::truth::{TARGET, Truth};
 use evenreveal::fit::estimate::{CutMade, Method, Round, Spreads, Standing, TakenReading, replay};
-use evenreveal::fit::length::{Inches, Length};
+use evenreveal::fit::length::Length;
 use evenreveal::fit::opening::{Edge, Facing, GapLine, Leaf, Motion};
 use evenreveal::fit::policy::{Advice, Ask, Next, Policy, Why, advise};
 use evenreveal::fit::reading::{Reading, Value};
@@ -37,7 +37,8 @@ pub struct Outcome {
     pub good: [usize; 2],
     /// Trips forecast after each round's readings, against the truth.
     pub forecast: Vec<(usize, usize)>,
-    pub confirmed: usize,
+    /// Wrong readings that mattered and were never asked about: round, readings of that station then.
+    pub missed: Vec<(usize, usize, usize)>,
     pub note: String,
 }
 
@@ -46,6 +47,8 @@ pub struct Outcome {
 struct Fact {
     round: usize,
     wrong: bool,
+    /// Read less true gap.
+    error: f64,
     matters: bool,
     asked: bool,
     in_time: bool,
@@ -94,7 +97,7 @@ pub fn fit(truth: &mut Truth, policy: &Policy, spreads: &Spreads, hopeless: bool
     let mut facts: Vec<Fact> = vec![];
     let mut forecasts: Vec<(usize, usize)> = vec![];
     let mut note = String::new();
-    let (mut saw_cuts, mut plane_cuts, mut confirmed, mut questioned_good) = (0, 0, 0, 0);
+    let (mut saw_cuts, mut plane_cuts, mut questioned_good) = (0, 0, 0);
     let mut end = End::GaveUp;
     'trips: for trip in 1..=12 {
         let sits = truth.sit_anywhere(rng);
@@ -107,7 +110,7 @@ pub fn fit(truth: &mut Truth, policy: &Policy, spreads: &Spreads, hopeless: bool
         let first = facts.len() - 12;
         judge(&leaves, &desk, &rounds, spreads, &mut facts, first);
         let mut advice: Option<Advice> = None;
-        for _ in 0..40 {
+        for _ in 0..100 {
             let estimate = replay(&leaves, &desk.gaps, *spreads, &rounds).expect("the desk is sound");
             let now = match advise(&estimate, policy) {
                 Ok(now) => now,
@@ -121,18 +124,7 @@ pub fn fit(truth: &mut Truth, policy: &Policy, spreads: &Spreads, hopeless: bool
                 break;
             };
             for ask in asks {
-                answer(
-                    truth,
-                    &desk,
-                    sits,
-                    ask,
-                    trip,
-                    &mut rounds,
-                    &mut facts,
-                    &mut confirmed,
-                    &mut questioned_good,
-                    rng,
-                );
+                answer(truth, &desk, sits, ask, trip, &mut rounds, &mut facts, &mut questioned_good, rng);
             }
         }
         for fact in &mut facts {
@@ -195,10 +187,24 @@ pub fn fit(truth: &mut Truth, policy: &Policy, spreads: &Spreads, hopeless: bool
             count(&|fact| fact.asked),
         ],
         good: [facts.iter().filter(|fact| !fact.wrong).count(), questioned_good],
+        missed: missed(&facts, &rounds),
         forecast: forecasts.into_iter().map(|(trip, said)| (said, rounds.len() - trip)).collect(),
-        confirmed,
         note,
     }
+}
+
+/// Round, gap line, and how often its station was read then, of each missed one.
+fn missed(facts: &[Fact], rounds: &[Round]) -> Vec<(usize, usize, usize)> {
+    let all: Vec<(usize, TakenReading)> = rounds
+        .iter()
+        .enumerate()
+        .flat_map(|(r, round)| round.readings.iter().map(move |taken| (r + 1, *taken)))
+        .collect();
+    let same = |one: &(usize, TakenReading), other: &(usize, TakenReading)| {
+        one.0 == other.0 && one.1.gap == other.1.gap && one.1.reading.at == other.1.reading.at
+    };
+    let missed = facts.iter().zip(&all).filter(|(fact, _)| fact.wrong && fact.matters && !fact.asked);
+    missed.map(|(_, one)| (one.0, one.1.gap, all.iter().filter(|other| same(one, other)).count())).collect()
 }
 
 /// Takes a reading and remembers whether it was wrong.
@@ -217,11 +223,19 @@ fn take(
     let (value, wrong) = truth.read(sits, edge, station, rng);
     let reading = Reading { at: desk.stations[gap][station], value };
     rounds.last_mut().unwrap().readings.push(TakenReading { gap, reading, standing: Standing::Plain });
-    facts.push(Fact { round: trip, wrong, matters: false, asked: false, in_time: false });
+    facts.push(Fact {
+        round: trip,
+        wrong,
+        error: reading.mean_inches() - truth.gap(sits, edge, station),
+        matters: false,
+        asked: false,
+        in_time: false,
+    });
     value
 }
 
-/// A wrong reading matters if, left in, it would move the shape by more than half the tolerance.
+/// A wrong reading matters if, left in, its error would move the shape by more than half the
+/// tolerance (a slip toward zero ends at contact, so it can be less than 1/32).
 fn judge(leaves: &[Leaf], desk: &Desk, rounds: &[Round], spreads: &Spreads, facts: &mut [Fact], first: usize) {
     if !facts[first..].iter().any(|fact| fact.wrong) {
         return;
@@ -230,7 +244,7 @@ fn judge(leaves: &[Leaf], desk: &Desk, rounds: &[Round], spreads: &Spreads, fact
     let stations: Vec<(usize, Length)> =
         (0..4).flat_map(|gap| desk.stations[gap].into_iter().map(move |at| (gap, at))).collect();
     for (index, fact) in facts.iter_mut().enumerate().skip(first) {
-        let moves = estimate.influence(index, &stations).unwrap() * super::truth::WRONG_BY;
+        let moves = estimate.influence(index, &stations).unwrap() * fact.error.abs();
         fact.matters = fact.wrong && moves > 0.5 * super::truth::TOLERANCE;
     }
 }
@@ -244,7 +258,6 @@ fn answer(
     trip: usize,
     rounds: &mut Vec<Round>,
     facts: &mut Vec<Fact>,
-    confirmed: &mut usize,
     questioned_good: &mut usize,
     rng: &mut ChaCha8Rng,
 ) {
@@ -265,7 +278,6 @@ fn answer(
         list
     };
     if ask.why != Why::LooksWrong {
-        *confirmed += 1;
         take(truth, desk, sits, ask.gap, edge, station, trip, rounds, facts, rng);
         let first = facts.len() - 1;
         judge(&[desk.leaf.clone()], desk, rounds, &Spreads::default(), facts, first);
@@ -294,5 +306,4 @@ fn answer(
     let now = Reading { at: ask.at, value }.mean_inches();
     let standing = if (was - now).abs() < 1.5 / 64.0 { Standing::KeptByUser } else { Standing::Struck };
     rounds[round].readings[place].standing = standing;
-    let _ = Inches(0.0);
 }

@@ -221,6 +221,18 @@ impl Truth {
         }
     }
 
+    /// About even all round, by eye.
+    pub fn sit_by_eye(&self, rng: &mut ChaCha8Rng) -> Sits {
+        let (best, _) = self.best();
+        let lever = 0.5 * self.height;
+        let off = 1.0 / 64.0;
+        Sits {
+            right: best.right + normal(rng, off),
+            up: best.up + normal(rng, off),
+            turn: best.turn + normal(rng, off) / lever,
+        }
+    }
+
     /// Feelers in steps of 1/64 with a shaking hand; a few are plain wrong. A leaf that does not go in
     /// there is read by its lap, to 1/64. Says whether it is wrong.
     pub fn read(&self, sits: Sits, edge: Edge, station: usize, rng: &mut ChaCha8Rng) -> (Value, bool) {

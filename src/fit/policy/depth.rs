@@ -46,7 +46,11 @@ pub(super) fn advise(
             estimate.spreads().cut_sd(method, here, there, estimate.tape().1, estimate.plane().1)
         };
         let (near, far) = (sd(line[0], line[1]), sd(line[1], line[0]));
-        let aim = |line: f64, cut: f64, place: f64| (line - policy.risk.k * cut.hypot(place)).clamp(0.0, line);
+        let spare = if method == Method::Plane { policy.plane_spare * policy.tolerance.inches() } else { 0.0 };
+        let aim = |line: f64, cut: f64, place: f64| {
+            let short = (policy.risk.k * cut.hypot(place) - spare).max(0.0);
+            (line - short).clamp(0.0, line)
+        };
         ([aim(line[0], near, line_sd[0]), aim(line[1], far, line_sd[1])], [near, far])
     };
     let (saw, saw_sd) = short(Method::Saw);

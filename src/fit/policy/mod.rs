@@ -63,6 +63,13 @@ pub struct Policy {
     pub ask_from: f64,
     /// A reading whose slip would show by fewer standard deviations than this is read twice.
     pub confirm_below: f64,
+    /// Two readings of one station that differ by this much get a third.
+    pub differ: Inches,
+    /// Most times that a station which leaves doubt is read in one round.
+    pub most_readings: usize,
+    /// Share of the tolerance that the plane may go past the line (it is not spoiled by that; the saw
+    /// never may).
+    pub plane_spare: f64,
 }
 
 impl Default for Policy {
@@ -74,8 +81,11 @@ impl Default for Policy {
             doubt: 0.02,
             saw_from: Inches(1.0 / 64.0),
             plan_to: 0.5,
-            ask_from: 0.3,
-            confirm_below: 3.0,
+            ask_from: 0.15,
+            confirm_below: 4.0,
+            differ: Inches(0.01),
+            most_readings: 5,
+            plane_spare: 0.25,
         }
     }
 }
@@ -136,7 +146,7 @@ pub struct Advice {
     pub moved: Plan,
     /// Upper bound of the chance that some station is out of tolerance with the leaves moved so.
     pub doubt: f64,
-    /// The station that leaves most of the doubt.
+    /// The station that leaves most of the doubt, of those not yet read as often as is any use.
     pub doubtful: Option<(usize, Length)>,
     /// Passes remaining, where the next thing is to cut.
     pub passes: Option<Passes>,
@@ -157,10 +167,10 @@ pub enum AdviceError {
 pub fn advise(estimate: &Estimate, policy: &Policy) -> Result<Advice, AdviceError> {
     let problem = estimate.problem(policy.tolerance, policy.prefer);
     let moved = plan(&locked(&problem), Options::default())?;
-    let (doubt, doubtful) = doubt(estimate, &moved, policy)?;
+    let reviews = estimate.review();
+    let (doubt, doubtful) = doubt(estimate, &moved, policy, &reviews)?;
     let tight = scaled(policy.tolerance, policy.plan_to);
     let planned = plan(&FitProblem { tolerance: tight, ..problem }, Options::default())?;
-    let reviews = estimate.review();
     let next = decide(estimate, policy, &reviews, &planned, &moved, doubt, doubtful)?;
     let passes = match &next {
         Next::Cut(cuts) => Some(passes::forecast(estimate, policy, cuts)),
@@ -189,8 +199,20 @@ fn decide(
     if moved.worst_after.0 <= tolerance && doubt <= policy.doubt {
         return Ok(Next::Fitted);
     }
+    // Reading again helps only where there is real doubt.
+    let again = doubtful.filter(|_| doubt > policy.doubt);
+    let ask_again = |(gap, at): (usize, Length)| -> Result<Next, AdviceError> {
+        let expected = estimate.gap_at(gap, at)?;
+        let why = Why::LeavesDoubt;
+        Ok(Next::Read(vec![Ask { gap, at, why, read: None, expected, index: None, earlier_round: false }]))
+    };
     if planned.reach.0 > tolerance {
-        return Ok(Next::Short);
+        // Wood that is missing is only called missing when the readings leave no doubt of it.
+        let stations = all_stations(estimate);
+        let sd = estimate.shape_sd(&stations)?.into_iter().fold(0.0, f64::max);
+        if planned.reach.0 > tolerance + 2.0 * sd {
+            return Ok(Next::Short);
+        }
     }
     let mut cuts = Vec::new();
     for (leaf, one) in planned.leaves.iter().enumerate() {
@@ -201,14 +223,10 @@ fn decide(
             }
         }
     }
-    let again = doubtful.filter(|&(gap, at)| times_read(reviews, estimate.round(), gap, at) < 4);
     match (cuts.is_empty(), again) {
         (false, _) => Ok(Next::Cut(cuts)),
-        (true, Some((gap, at))) => {
-            let expected = estimate.gap_at(gap, at)?;
-            let why = Why::LeavesDoubt;
-            Ok(Next::Read(vec![Ask { gap, at, why, read: None, expected, index: None, earlier_round: false }]))
-        }
+        (true, Some(place)) => ask_again(place),
+        (true, None) if planned.reach.0 > tolerance => Ok(Next::Short),
         (true, None) => Ok(Next::AsGoodAsItGets),
     }
 }
@@ -238,8 +256,15 @@ fn unconfirmed(estimate: &Estimate, policy: &Policy, reviews: &[Review]) -> Resu
     let round = estimate.round();
     let mut asks = Vec::new();
     for one in reviews.iter().filter(|one| one.round == round && one.standing == Standing::Plain) {
-        let once = times_read(reviews, round, one.gap, one.at) == 1;
-        if !once || one.visible >= policy.confirm_below {
+        let here: Vec<f64> = at_station(reviews, round, one.gap, one.at).map(|other| other.read.0).collect();
+        let seen_twice = asks.iter().any(|ask: &Ask| ask.gap == one.gap && ask.at == one.at);
+        let enough = match here[..] {
+            [_] => one.visible >= policy.confirm_below,
+            // Two that differ by a feeler do not say which is right.
+            [a, b] => (a - b).abs() < policy.differ.0,
+            _ => true,
+        };
+        if enough || seen_twice {
             continue;
         }
         let moves = estimate.influence(one.index, &stations)? * estimate.spreads().gross.0;
@@ -258,13 +283,22 @@ fn unconfirmed(estimate: &Estimate, policy: &Policy, reviews: &[Review]) -> Resu
     Ok(asks)
 }
 
+fn at_station(reviews: &[Review], round: usize, gap: usize, at: Length) -> impl Iterator<Item = &Review> {
+    reviews.iter().filter(move |one| one.round == round && one.gap == gap && one.at == at)
+}
+
 fn times_read(reviews: &[Review], round: usize, gap: usize, at: Length) -> usize {
-    reviews.iter().filter(|one| one.round == round && one.gap == gap && one.at == at).count()
+    at_station(reviews, round, gap, at).count()
 }
 
 /// Bound on the chance that some station is out of tolerance after the motion of `moved`: the sum
 /// of the stations' own chances, pose uncertainty left out since the leaf can always be moved again.
-fn doubt(estimate: &Estimate, moved: &Plan, policy: &Policy) -> Result<(f64, Option<(usize, Length)>), EstimateError> {
+fn doubt(
+    estimate: &Estimate,
+    moved: &Plan,
+    policy: &Policy,
+    reviews: &[Review],
+) -> Result<(f64, Option<(usize, Length)>), EstimateError> {
     let tolerance = policy.tolerance.inches();
     let stations = all_stations(estimate);
     let spread = estimate.shape_sd(&stations)?;
@@ -277,7 +311,8 @@ fn doubt(estimate: &Estimate, moved: &Plan, policy: &Policy) -> Result<(f64, Opt
             let sd = stations.iter().zip(&spread).find(|(at, _)| **at == place).map_or(0.0, |(_, sd)| *sd).max(1e-9);
             let out = chance::above((tolerance - miss) / sd) + chance::above((tolerance + miss) / sd);
             sum += out;
-            if out > worst.0 {
+            let often = times_read(reviews, estimate.round(), gap, station.at) >= policy.most_readings;
+            if out > worst.0 && !often {
                 worst = (out, Some(place));
             }
         }

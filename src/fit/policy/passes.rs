@@ -122,7 +122,8 @@ fn one_edge(
         let short = |method: Method| {
             [0, 1].map(|end: usize| {
                 let sd = spreads.cut_sd(method, seen[end], seen[1 - end], estimate.tape().1, plane_sd);
-                (seen[end] - policy.risk.k * sd.hypot(line_sd[end])).max(0.0)
+                let spare = if method == Method::Plane { policy.plane_spare * policy.tolerance.inches() } else { 0.0 };
+                (seen[end] - (policy.risk.k * sd.hypot(line_sd[end]) - spare).max(0.0)).max(0.0)
             })
         };
         aim = short(Method::Saw);
