@@ -67,9 +67,9 @@ pub fn perfect(truth: &mut Truth, rng: &mut ChaCha8Rng) -> Plain {
     finish(truth, 1, saw_cuts, 0)
 }
 
-/// Could trimming alone have done it, had everything been known?
-pub fn hopeless(truth: &Truth) -> bool {
-    plan(&true_problem(truth), Options::default()).expect("a sound problem").reach.0 > TOLERANCE
+/// The least worst miss that trimming alone could leave, had everything been known.
+pub fn reach(truth: &Truth) -> f64 {
+    plan(&true_problem(truth), Options::default()).expect("a sound problem").reach.0
 }
 
 fn true_problem(truth: &Truth) -> FitProblem {

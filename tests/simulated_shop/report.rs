@@ -1,6 +1,6 @@
 //! Many seeds, and the table.
 
-use super::hands::{Plain, hands, hopeless, perfect};
+use super::hands::{Plain, hands, perfect, reach};
 use super::tool::{End, Outcome, fit};
 use super::truth::{TOLERANCE, Truth};
 use evenreveal::fit::estimate::Spreads;
@@ -20,8 +20,8 @@ pub fn tool(seeds: std::ops::Range<u64>, policy: &Policy, spreads: &Spreads) -> 
     seeds
         .map(|seed| {
             let mut truth = Truth::new(&mut rng(seed, 0));
-            let hopeless = hopeless(&truth);
-            fit(&mut truth, policy, spreads, hopeless, &mut rng(seed, 1))
+            let reach = reach(&truth);
+            fit(&mut truth, policy, spreads, reach, &mut rng(seed, 1))
         })
         .collect()
 }
@@ -74,7 +74,7 @@ pub struct Figures {
 }
 
 pub fn figures(list: &[Outcome]) -> Figures {
-    let possible: Vec<&Outcome> = list.iter().filter(|one| !one.hopeless).collect();
+    let possible: Vec<&Outcome> = list.iter().filter(|one| one.reach <= TOLERANCE).collect();
     let fitted: Vec<&Outcome> = list.iter().filter(|one| one.end == End::Fitted).collect();
     let forecasts: Vec<(usize, usize)> = fitted.iter().flat_map(|one| one.forecast.iter().copied()).collect();
     let sum = |pick: &dyn Fn(&Outcome) -> usize| list.iter().map(pick).sum::<usize>();
@@ -118,6 +118,12 @@ pub fn tool_table(list: &[Outcome]) -> String {
     row("within tolerance, all", f.within.text());
     row("within tolerance, where trimming can do it at all", f.within_possible.text());
     row("wide by more than 1/64, where trimming can do it at all", f.wide.text());
+    let roomy: Vec<&Outcome> = list.iter().filter(|one| one.reach <= 0.5 * TOLERANCE).collect();
+    let beyond = list.iter().filter(|one| one.reach > TOLERANCE).count();
+    let marginal = list.len() - roomy.len() - beyond;
+    row("beyond trimming from the start / best trim uses over half", format!("{beyond} / {marginal}"));
+    row("  the rest: within tolerance", Share::of(&roomy, |one| one.worst <= TOLERANCE).text());
+    row("  the rest: wide by more than 1/64", Share::of(&roomy, |one| one.wide > TOLERANCE).text());
     row("wide by more than 1/64, all", Share::of(list, |one| one.wide > TOLERANCE).text());
     row(
         "worst miss, median / 90th percentile (in)",
@@ -127,9 +133,12 @@ pub fn tool_table(list: &[Outcome]) -> String {
     row("  of these truly fitted", f.fitted_true.text());
     row("said trimming cannot do it", ends(End::Short));
     let short: Vec<&Outcome> = list.iter().filter(|one| one.end == End::Short).collect();
-    row("  of these truly beyond trimming from the start", Share::of(&short, |one| one.hopeless).text());
+    row("  of these truly beyond trimming from the start", Share::of(&short, |one| one.reach > TOLERANCE).text());
     row("said as good as it gets", ends(End::GoodAsItGets));
     row("gave up", ends(End::GaveUp));
+    let notes: std::collections::BTreeSet<&str> =
+        list.iter().map(|one| one.note.as_str()).filter(|note| !note.is_empty()).collect();
+    row("  because", format!("{notes:?}"));
     row("'n passes remain' within one", f.forecast.text());
     row("wrong readings that matter: asked about before the next cut", f.caught_in_time.text());
     row("wrong readings that matter: ever asked about", f.caught.text());

@@ -1,11 +1,11 @@
 //! A cabinetmaker who does what the tool says, to the letter, and never looks at the truth.
 
-use super::truth::{TARGET, Truth};
-use evenreveal::fit::estimate::{CutMade, Method, Round, Spreads, Standing, TakenReading, replay};
+use super::truth::{Sits, TARGET, TOLERANCE, Truth};
+use evenreveal::fit::estimate::{CutMade, Estimate, Method, Round, Spreads, Standing, TakenReading, replay};
 use evenreveal::fit::length::Length;
 use evenreveal::fit::opening::{Edge, Facing, GapLine, Leaf, Motion};
 use evenreveal::fit::policy::{Advice, Ask, Next, Policy, Why, advise};
-use evenreveal::fit::reading::{Reading, Value};
+use evenreveal::fit::reading::Reading;
 use rand_chacha::ChaCha8Rng;
 
 /// How it ended.
@@ -29,8 +29,8 @@ pub struct Outcome {
     pub worst: f64,
     /// True widest station over the reveal, at the best pose.
     pub wide: f64,
-    /// The best that trimming could have done from the start was out of tolerance.
-    pub hopeless: bool,
+    /// The least worst miss that trimming could have left from the start, with everything known.
+    pub reach: f64,
     /// Wrong readings: all, those that matter, of these asked about before the next cut, and ever.
     pub wrong: [usize; 4],
     /// Good readings, and those questioned.
@@ -43,6 +43,8 @@ pub struct Outcome {
 }
 
 /// A reading as the simulation remembers it.
+// Four independent facts.
+#[allow(clippy::struct_excessive_bools)]
 #[derive(Clone, Copy)]
 struct Fact {
     round: usize,
@@ -89,84 +91,55 @@ impl Desk {
     }
 }
 
+/// The cabinetmaker at work on one opening.
+struct Session<'a> {
+    truth: &'a mut Truth,
+    desk: Desk,
+    spreads: Spreads,
+    rng: &'a mut ChaCha8Rng,
+    sits: Sits,
+    rounds: Vec<Round>,
+    facts: Vec<Fact>,
+    questioned_good: usize,
+}
+
 /// Fits the leaf; the truth is changed by the cuts.
-pub fn fit(truth: &mut Truth, policy: &Policy, spreads: &Spreads, hopeless: bool, rng: &mut ChaCha8Rng) -> Outcome {
+pub fn fit(truth: &mut Truth, policy: &Policy, spreads: &Spreads, reach: f64, rng: &mut ChaCha8Rng) -> Outcome {
     let desk = Desk::new(truth);
-    let leaves = [desk.leaf.clone()];
-    let mut rounds: Vec<Round> = vec![];
-    let mut facts: Vec<Fact> = vec![];
+    let sits = Sits::default();
+    let mut at =
+        Session { truth, desk, spreads: *spreads, rng, sits, rounds: vec![], facts: vec![], questioned_good: 0 };
     let mut forecasts: Vec<(usize, usize)> = vec![];
     let mut note = String::new();
-    let (mut saw_cuts, mut plane_cuts, mut questioned_good) = (0, 0, 0);
+    let (mut saw_cuts, mut plane_cuts) = (0, 0);
     let mut end = End::GaveUp;
-    'trips: for trip in 1..=12 {
-        let sits = truth.sit_anywhere(rng);
-        rounds.push(Round::default());
-        for (gap, edge) in Edge::ALL.into_iter().enumerate() {
-            for station in 0..3 {
-                take(truth, &desk, sits, gap, edge, station, trip, &mut rounds, &mut facts, rng);
-            }
-        }
-        let first = facts.len() - 12;
-        judge(&leaves, &desk, &rounds, spreads, &mut facts, first);
-        let mut advice: Option<Advice> = None;
-        for _ in 0..100 {
-            let estimate = replay(&leaves, &desk.gaps, *spreads, &rounds).expect("the desk is sound");
-            let now = match advise(&estimate, policy) {
-                Ok(now) => now,
-                Err(error) => {
-                    note = format!("{error}");
-                    break 'trips;
-                }
-            };
-            let Next::Read(asks) = &now.next else {
-                advice = Some(now);
+    for trip in 1..=12 {
+        let advice = match at.look(policy) {
+            Ok(advice) => advice,
+            Err(why) => {
+                note = why;
                 break;
-            };
-            for ask in asks {
-                answer(truth, &desk, sits, ask, trip, &mut rounds, &mut facts, &mut questioned_good, rng);
             }
-        }
-        for fact in &mut facts {
-            fact.in_time |= fact.asked && fact.round == trip;
-        }
-        let Some(advice) = advice else {
-            note = "asked for ever".into();
-            break;
         };
         match advice.next {
-            Next::Fitted => {
-                end = End::Fitted;
-                break;
-            }
-            Next::Short => {
-                end = End::Short;
-                break;
-            }
-            Next::AsGoodAsItGets | Next::Read(_) => {
-                end = End::GoodAsItGets;
-                break;
-            }
+            Next::Fitted => end = End::Fitted,
+            Next::Short => end = End::Short,
+            Next::AsGoodAsItGets | Next::Read(_) => end = End::GoodAsItGets,
             Next::Cut(cuts) => {
                 forecasts.push((trip, advice.passes.as_ref().map_or(0, |p| p.trips.median as usize)));
                 for cut in cuts {
-                    let made: CutMade = cut.as_made();
-                    let meant = [made.start.0, made.end.0];
-                    match made.method {
-                        Method::Saw => {
-                            truth.saw(made.edge, meant, rng);
-                            saw_cuts += 1;
-                        }
-                        Method::Plane => {
-                            truth.plane(made.edge, meant, rng);
-                            plane_cuts += 1;
-                        }
+                    match cut.method {
+                        Method::Saw => saw_cuts += 1,
+                        Method::Plane => plane_cuts += 1,
                     }
-                    rounds.last_mut().unwrap().cuts.push(made);
+                    at.cut(cut.as_made());
                 }
+                continue;
             }
         }
+        break;
     }
+    let Session { truth, rounds, facts, questioned_good, .. } = at;
     let (best, worst) = truth.best();
     let wide = truth.misses(best).into_iter().fold(f64::MIN, f64::max);
     let mattering: Vec<&Fact> = facts.iter().filter(|fact| fact.wrong && fact.matters).collect();
@@ -179,7 +152,7 @@ pub fn fit(truth: &mut Truth, policy: &Policy, spreads: &Spreads, hopeless: bool
         readings: facts.len(),
         worst,
         wide,
-        hopeless,
+        reach,
         wrong: [
             facts.iter().filter(|fact| fact.wrong).count(),
             mattering.len(),
@@ -207,103 +180,111 @@ fn missed(facts: &[Fact], rounds: &[Round]) -> Vec<(usize, usize, usize)> {
     missed.map(|(_, one)| (one.0, one.1.gap, all.iter().filter(|other| same(one, other)).count())).collect()
 }
 
-/// Takes a reading and remembers whether it was wrong.
-fn take(
-    truth: &Truth,
-    desk: &Desk,
-    sits: super::truth::Sits,
-    gap: usize,
-    edge: Edge,
-    station: usize,
-    trip: usize,
-    rounds: &mut [Round],
-    facts: &mut Vec<Fact>,
-    rng: &mut ChaCha8Rng,
-) -> Value {
-    let (value, wrong) = truth.read(sits, edge, station, rng);
-    let reading = Reading { at: desk.stations[gap][station], value };
-    rounds.last_mut().unwrap().readings.push(TakenReading { gap, reading, standing: Standing::Plain });
-    facts.push(Fact {
-        round: trip,
-        wrong,
-        error: reading.mean_inches() - truth.gap(sits, edge, station),
-        matters: false,
-        asked: false,
-        in_time: false,
-    });
-    value
-}
-
-/// A wrong reading matters if, left in, its error would move the shape by more than half the
-/// tolerance (a slip toward zero ends at contact, so it can be less than 1/32).
-fn judge(leaves: &[Leaf], desk: &Desk, rounds: &[Round], spreads: &Spreads, facts: &mut [Fact], first: usize) {
-    if !facts[first..].iter().any(|fact| fact.wrong) {
-        return;
+impl Session<'_> {
+    /// One trip: all twelve stations, then whatever the tool asks for.
+    fn look(&mut self, policy: &Policy) -> Result<Advice, String> {
+        self.sits = self.truth.sit_anywhere(self.rng);
+        self.rounds.push(Round::default());
+        let first = self.facts.len();
+        for gap in 0..4 {
+            for station in 0..3 {
+                self.take(gap, station);
+            }
+        }
+        self.judge(first);
+        for _ in 0..100 {
+            let advice = advise(&self.estimate(), policy).map_err(|error| error.to_string())?;
+            let Next::Read(asks) = &advice.next else {
+                let trip = self.rounds.len();
+                for fact in &mut self.facts {
+                    fact.in_time |= fact.asked && fact.round == trip;
+                }
+                return Ok(advice);
+            };
+            for ask in asks {
+                self.answer(ask);
+            }
+        }
+        Err("asked for ever".into())
     }
-    let estimate = replay(leaves, &desk.gaps, *spreads, rounds).expect("the desk is sound");
-    let stations: Vec<(usize, Length)> =
-        (0..4).flat_map(|gap| desk.stations[gap].into_iter().map(move |at| (gap, at))).collect();
-    for (index, fact) in facts.iter_mut().enumerate().skip(first) {
-        let moves = estimate.influence(index, &stations).unwrap() * fact.error.abs();
-        fact.matters = fact.wrong && moves > 0.5 * super::truth::TOLERANCE;
-    }
-}
 
-/// Does what the tool asks at one station.
-fn answer(
-    truth: &Truth,
-    desk: &Desk,
-    sits: super::truth::Sits,
-    ask: &Ask,
-    trip: usize,
-    rounds: &mut Vec<Round>,
-    facts: &mut Vec<Fact>,
-    questioned_good: &mut usize,
-    rng: &mut ChaCha8Rng,
-) {
-    let edge = Edge::ALL[ask.gap];
-    let station = desk.stations[ask.gap].iter().position(|&at| at == ask.at).unwrap();
-    let here = |rounds: &[Round]| -> Vec<(usize, usize, usize)> {
-        // (place among all, round place, place in round) of this station's readings
-        let mut list = vec![];
+    fn cut(&mut self, made: CutMade) {
+        let meant = [made.start.0, made.end.0];
+        match made.method {
+            Method::Saw => self.truth.saw(made.edge, meant, self.rng),
+            Method::Plane => self.truth.plane(made.edge, meant, self.rng),
+        }
+        self.rounds.last_mut().unwrap().cuts.push(made);
+    }
+
+    fn estimate(&self) -> Estimate {
+        let leaves = [self.desk.leaf.clone()];
+        replay(&leaves, &self.desk.gaps, self.spreads, &self.rounds).expect("the desk is sound")
+    }
+
+    /// Takes a reading and remembers whether it was wrong.
+    fn take(&mut self, gap: usize, station: usize) -> Reading {
+        let edge = Edge::ALL[gap];
+        let (value, wrong) = self.truth.read(self.sits, edge, station, self.rng);
+        let reading = Reading { at: self.desk.stations[gap][station], value };
+        let error = reading.mean_inches() - self.truth.gap(self.sits, edge, station);
+        let round = self.rounds.len();
+        self.rounds[round - 1].readings.push(TakenReading { gap, reading, standing: Standing::Plain });
+        self.facts.push(Fact { round, wrong, error, matters: false, asked: false, in_time: false });
+        reading
+    }
+
+    /// A wrong reading matters if, left in, its error would move the shape by more than half the
+    /// tolerance (a slip toward zero ends at contact, so it can be less than 1/32).
+    fn judge(&mut self, first: usize) {
+        if !self.facts[first..].iter().any(|fact| fact.wrong) {
+            return;
+        }
+        let estimate = self.estimate();
+        let stations: Vec<(usize, Length)> =
+            (0..4).flat_map(|gap| self.desk.stations[gap].into_iter().map(move |at| (gap, at))).collect();
+        for (index, fact) in self.facts.iter_mut().enumerate().skip(first) {
+            let moves = estimate.influence(index, &stations).unwrap() * fact.error.abs();
+            fact.matters = fact.wrong && moves > 0.5 * TOLERANCE;
+        }
+    }
+
+    /// Does what the tool asks at one station.
+    fn answer(&mut self, ask: &Ask) {
+        let station = self.desk.stations[ask.gap].iter().position(|&at| at == ask.at).unwrap();
+        let Some(index) = ask.index.filter(|_| ask.why == Why::LooksWrong) else {
+            let first = self.facts.len();
+            self.take(ask.gap, station);
+            self.judge(first);
+            return;
+        };
+        // (place among all readings, round, place in it) of this station's readings.
+        let mut places = vec![];
         let mut all = 0;
-        for (r, round) in rounds.iter().enumerate() {
+        for (r, round) in self.rounds.iter().enumerate() {
             for (i, taken) in round.readings.iter().enumerate() {
                 if taken.gap == ask.gap && taken.reading.at == ask.at {
-                    list.push((all, r, i));
+                    places.push((all, r, i));
                 }
                 all += 1;
             }
         }
-        list
-    };
-    if ask.why != Why::LooksWrong {
-        take(truth, desk, sits, ask.gap, edge, station, trip, rounds, facts, rng);
-        let first = facts.len() - 1;
-        judge(&[desk.leaf.clone()], desk, rounds, &Spreads::default(), facts, first);
-        return;
+        let &(_, round, place) = places.iter().find(|(all, _, _)| *all == index).unwrap();
+        // The question is about the station: right if any reading of it in that round is wrong.
+        let mut right = false;
+        for &(all, _, _) in places.iter().filter(|(_, r, _)| *r == round) {
+            right |= self.facts[all].wrong;
+            self.facts[all].asked = true;
+        }
+        self.questioned_good += usize::from(!right);
+        let standing = if ask.earlier_round {
+            Standing::Struck
+        } else {
+            let was = self.rounds[round].readings[place].reading.mean_inches();
+            let now = self.take(ask.gap, station).mean_inches();
+            self.facts.last_mut().unwrap().asked = true;
+            if (was - now).abs() < 1.5 / 64.0 { Standing::KeptByUser } else { Standing::Struck }
+        };
+        self.rounds[round].readings[place].standing = standing;
     }
-    let index = ask.index.unwrap();
-    let places = here(rounds);
-    let &(_, round, place) = places.iter().find(|(all, _, _)| *all == index).unwrap();
-    // The question is about the station: right if any reading of it in that round is wrong.
-    let mut right = false;
-    for &(all, r, _) in places.iter().filter(|(_, r, _)| *r == round) {
-        let _ = r;
-        right |= facts[all].wrong;
-        facts[all].asked = true;
-    }
-    if !right {
-        *questioned_good += 1;
-    }
-    if ask.earlier_round {
-        rounds[round].readings[place].standing = Standing::Struck;
-        return;
-    }
-    let was = rounds[round].readings[place].reading.mean_inches();
-    let value = take(truth, desk, sits, ask.gap, edge, station, trip, rounds, facts, rng);
-    facts.last_mut().unwrap().asked = true;
-    let now = Reading { at: ask.at, value }.mean_inches();
-    let standing = if (was - now).abs() < 1.5 / 64.0 { Standing::KeptByUser } else { Standing::Struck };
-    rounds[round].readings[place].standing = standing;
 }

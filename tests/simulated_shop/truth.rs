@@ -183,17 +183,12 @@ impl Truth {
     fn columns(&self, sits: Sits) -> [[f64; 3]; 12] {
         let step = 1e-5;
         let base = self.misses(sits);
+        let right = self.misses(Sits { right: sits.right + step, ..sits });
+        let up = self.misses(Sits { up: sits.up + step, ..sits });
+        let turn = self.misses(Sits { turn: sits.turn + step, ..sits });
         let mut columns = [[0.0; 3]; 12];
-        for k in 0..3 {
-            let mut moved = sits;
-            match k {
-                0 => moved.right += step,
-                1 => moved.up += step,
-                _ => moved.turn += step,
-            }
-            for (i, miss) in self.misses(moved).iter().enumerate() {
-                columns[i][k] = (miss - base[i]) / step;
-            }
+        for (i, column) in columns.iter_mut().enumerate() {
+            *column = [right[i], up[i], turn[i]].map(|moved| (moved - base[i]) / step);
         }
         columns
     }
