@@ -207,6 +207,8 @@ fn world(leaves: &[Leaf], gaps: &[GapLine], spreads: &Spreads, rng: &mut ChaCha8
 }
 
 /// Least squares by Householder reflections over dense rows `[coefficients | right side]`.
+// Rows and columns are walked together, as the method is written.
+#[allow(clippy::needless_range_loop)]
 fn least_squares(mut rows: Vec<Vec<f64>>, n: usize) -> Vec<f64> {
     let m = rows.len();
     for k in 0..n {
