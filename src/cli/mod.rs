@@ -102,7 +102,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
         }
     };
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    // Not locked: the screen runs inside, and its watching thread must be able to give the terminal back.
+    let mut out = io::BufWriter::new(io::stdout());
     let ended = answer(&arguments, &mut out)
         .and_then(|answer| out.flush().map(|()| answer).map_err(|error| Trouble::output(&error)));
     match ended {

@@ -61,7 +61,9 @@ fn watch(wanted: &AtomicBool, ended: &AtomicBool) {
     }
     thread::sleep(GRACE);
     if !ended.load(Ordering::Relaxed) {
-        super::terminal::give_back();
+        // On a thread of its own: if the event loop is stuck with the output locked, the program still ends.
+        let _ = thread::Builder::new().name("give back".to_owned()).spawn(super::terminal::give_back);
+        thread::sleep(LOOK_EVERY);
         std::process::exit(ENDED_BY_WATCH);
     }
 }
