@@ -6,6 +6,7 @@ pub mod here;
 mod listing;
 mod logbook;
 mod planning;
+mod sentences;
 mod trouble;
 
 use crate::shop::place::{self, Purpose};
@@ -123,7 +124,7 @@ fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble>
     let named = arguments.shop.as_deref();
     match &arguments.command {
         None => screen(&choice(named, Purpose::Work)?),
-        Some(Command::Solve { file, text }) => planning::solve(&read_input(file)?, *text, out),
+        Some(Command::Solve { file, text }) => planning::solve(&read_input(file)?, &shown_path(file), *text, out),
         Some(Command::Plan { opening, json }) => planning::plan(&looked_at(named)?, opening, *json, out),
         Some(Command::Log { opening, json, csv }) => {
             let style = logbook::Style::from_flags(*json, *csv);

@@ -1,26 +1,78 @@
 //! `solve` and `plan`.
 
 use super::trouble::{Answer, Trouble};
+use super::{put, say, sentences};
+use crate::contract::{self, ContractError};
+use crate::fit::length::{Show, Unit};
+use crate::fit::opening::FitProblem;
+use crate::fit::plan::{Options, Plan, PlanError, Verdict, plan as best_plan};
 use crate::shop::Shop;
 use std::io::Write;
 
-/// Answers one fit problem.
-pub(super) fn solve(problem: &str, as_text: bool, out: &mut dyn Write) -> Result<Answer, Trouble> {
-    let _ = (problem, as_text, out);
-    Err(Trouble::Input("solve is not built yet".to_owned()))
+/// Answers one fit problem; nothing is stored.
+pub(super) fn solve(problem: &str, source: &str, as_text: bool, out: &mut dyn Write) -> Result<Answer, Trouble> {
+    let solved = match contract::solve_text(problem) {
+        Ok(solved) => solved,
+        Err(ContractError::Plan(error)) => return no_plan(&error),
+        Err(error) => return Err(Trouble::Input(format!("{source}: {error}"))),
+    };
+    if as_text {
+        for line in sentences::plan(&solved.asked.problem, &solved.plan, solved.asked.show) {
+            put(out, &line)?;
+        }
+    } else {
+        put(out, &format!("{:#}", solved.json))?;
+    }
+    Ok(answer(&solved.plan))
 }
 
 /// The plan for an opening's latest round.
 pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) -> Result<Answer, Trouble> {
     let opening = shop.opening(name)?;
+    for notice in opening.notices() {
+        say(&notice.to_string());
+    }
     let state = opening.state();
-    let problem = match state.problem(state.current_round(), shop.settings()) {
+    let round = state.current_round();
+    let problem = match state.problem(round, shop.settings()) {
         Ok(problem) => problem,
         Err(why) => {
-            super::say(&format!("there is no plan yet: {why}"));
+            say(&format!("there is no plan yet: {why}"));
             return Ok(Answer::No);
         }
     };
-    let _ = (problem, as_json, out);
-    Err(Trouble::Input("plan is not built yet".to_owned()))
+    let plan = match best_plan(&problem, Options::default()) {
+        Ok(plan) => plan,
+        Err(error) => return no_plan(&error),
+    };
+    let done = state.latest().is_some_and(|latest| !latest.cuts.is_empty());
+    if done {
+        say(&format!("round {round} has been cut since it was read: this plan is from before; take new readings"));
+    }
+    write(&problem, &plan, shop.settings().show, as_json, out)?;
+    Ok(answer(&plan))
+}
+
+fn write(problem: &FitProblem, plan: &Plan, show: Show, as_json: bool, out: &mut dyn Write) -> Result<(), Trouble> {
+    if as_json {
+        let unit: Unit = show.unit();
+        return put(out, &format!("{:#}", contract::from_plan(problem, plan, unit, show)));
+    }
+    sentences::plan(problem, plan, show).iter().try_for_each(|line| put(out, line))
+}
+
+fn answer(plan: &Plan) -> Answer {
+    if plan.verdict == Verdict::Short { Answer::No } else { Answer::Done }
+}
+
+fn no_plan(error: &PlanError) -> Result<Answer, Trouble> {
+    match error {
+        PlanError::NothingRead => {
+            say(&format!("there is no plan yet: {error}"));
+            Ok(Answer::No)
+        }
+        PlanError::Malformed { .. } => Err(Trouble::Input(error.to_string())),
+        // Our own fault: neither the input nor the disk, but nothing was answered.
+        PlanError::Solver { .. } => Err(Trouble::Storage(error.to_string())),
+    }
 }

@@ -73,7 +73,7 @@ fn sealed(text: String) -> String {
 }
 
 /// The text that the checksum covers, once it agrees.
-fn checked(line: &[u8]) -> Result<&[u8], LineError> {
+pub(super) fn checked(line: &[u8]) -> Result<&[u8], LineError> {
     let covered = line.len().checked_sub(TAIL).ok_or(LineError::NoChecksum)?;
     let (text, tail) = line.split_at_checked(covered).ok_or(LineError::NoChecksum)?;
     let found = tail

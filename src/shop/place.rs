@@ -10,7 +10,15 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 /// The sample shop's files, as they come with the program.
-const SAMPLE: [(&str, &str); 1] = [("shop.json", include_str!("../../sample-shop/shop.json"))];
+const SAMPLE: [(&str, &str); 7] = [
+    ("shop.json", include_str!("../../sample-shop/shop.json")),
+    ("openings/Door_ middle left.jsonl", include_str!("../../sample-shop/openings/Door_ middle left.jsonl")),
+    ("openings/Door_ middle right.jsonl", include_str!("../../sample-shop/openings/Door_ middle right.jsonl")),
+    ("openings/Door_ top left.jsonl", include_str!("../../sample-shop/openings/Door_ top left.jsonl")),
+    ("openings/Door_ top right.jsonl", include_str!("../../sample-shop/openings/Door_ top right.jsonl")),
+    ("openings/Drawers.jsonl", include_str!("../../sample-shop/openings/Drawers.jsonl")),
+    ("openings/Pair below.jsonl", include_str!("../../sample-shop/openings/Pair below.jsonl")),
+];
 
 /// Which folder is opened, and how.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -94,6 +94,36 @@ pub enum Stage {
     },
 }
 
+/// How the latest round stands.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Standing<'a> {
+    pub(super) round: u32,
+    pub(super) read: bool,
+    /// Was anything cut or packed after it was read?
+    pub(super) changed: bool,
+    pub(super) verdict: Option<&'a str>,
+    /// Edges of its plan not cut yet.
+    pub(super) left: usize,
+}
+
+/// What is to be done next in an opening that is `described` or not, given its latest round.
+pub(super) fn stage_of(described: bool, latest: Option<&Standing<'_>>) -> Stage {
+    if !described {
+        return Stage::Describe;
+    }
+    let Some(&Standing { round, read, changed, verdict, left }) = latest else { return Stage::Read { round: 1 } };
+    if left > 0 {
+        return Stage::Cut { round, left };
+    }
+    match verdict {
+        _ if !read && round > 0 => Stage::Read { round },
+        _ if !read || changed => Stage::Read { round: round + 1 },
+        None => Stage::Decide { round },
+        Some("fitted") => Stage::Fitted { round },
+        Some(_) => Stage::Read { round: round + 1 },
+    }
+}
+
 /// What the events of one opening amount to.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct OpeningState {
@@ -262,22 +292,14 @@ impl OpeningState {
 
     /// What is to be done next, as far as the log alone tells.
     pub fn stage(&self) -> Stage {
-        if !self.described || self.leaves.is_empty() {
-            return Stage::Describe;
-        }
-        let Some(latest) = self.latest() else { return Stage::Read { round: 1 } };
-        let round = latest.number;
-        if !latest.cuts.is_empty() || !latest.packs.is_empty() || !latest.is_read() {
-            let left = latest.trims_left();
-            let next = if latest.is_read() || round == 0 { round + 1 } else { round };
-            return if left > 0 { Stage::Cut { round, left } } else { Stage::Read { round: next } };
-        }
-        match &latest.plan {
-            None => Stage::Decide { round },
-            Some(plan) if plan.what.verdict == "fitted" => Stage::Fitted { round },
-            Some(plan) if plan.what.trims.is_empty() => Stage::Read { round: round + 1 },
-            Some(plan) => Stage::Cut { round, left: plan.what.trims.len() },
-        }
+        let latest = self.latest().map(|round| Standing {
+            round: round.number,
+            read: round.is_read(),
+            changed: !round.cuts.is_empty() || !round.packs.is_empty(),
+            verdict: round.plan.as_ref().map(|plan| plan.what.verdict.as_str()),
+            left: round.trims_left(),
+        });
+        stage_of(self.described && !self.leaves.is_empty(), latest.as_ref())
     }
 
     /// Does event `n` count?

@@ -68,3 +68,45 @@ fn a_batch_with_a_bad_event_keeps_nothing() {
     assert_eq!(opening.records().len(), 0);
     assert_eq!(std::fs::read_to_string(opening.path()).unwrap().lines().count(), 1);
 }
+
+#[test]
+fn the_quick_summary_says_what_the_long_one_says() {
+    let trim = json!([{"leaf":"A","edge":"left","start":"1/16","end":"1/32"},{"leaf":"A","edge":"top","start":"1/16","end":"0"}]);
+    let cut =
+        |edge: &str| json!({"event":"cut","round":1,"leaf":"A","edge":edge,"start":"1/16","end":"1/32","method":"rip"});
+    let again = json!({"event":"readings","round":2,"gaps":[{"between":["frame","A.left"],"readings":[{"at":"1","gap":"3/32"}]}]});
+    let mut events = door();
+    events.extend(
+        [
+            json!({"event":"plan","round":1,"verdict":"cut","trims":trim}),
+            cut("left"),
+            json!({"event":"strike","strikes":5}),
+            json!({"event":"strike","strikes":6}),
+            cut("top"),
+            json!({"event":"pack","leaf":"A","hinge":"3","out":"0.011"}),
+            again,
+            json!({"event":"plan","round":2,"verdict":"fitted"}),
+            json!({"event":"strike","strikes":11}),
+            json!({"event":"note","text":"\u{fc}ber \"x\""}),
+        ]
+        .map(event),
+    );
+    let dir = tempfile::tempdir().unwrap();
+    let shop = Shop::open(dir.path(), &holder()).unwrap();
+    let mut opening = shop.create_opening("door").unwrap();
+    let mut stages = Vec::new();
+    for event in events {
+        opening.append(event, AT).unwrap();
+        let bytes = std::fs::read(opening.path()).unwrap();
+        let quick = super::summary::sketch(&bytes, "door.jsonl").expect("nothing is unusual");
+        let long = super::summary::Summary::of(super::log::Contents::read(&bytes), "door.jsonl");
+        assert_eq!(quick, long);
+        assert_eq!(quick.stage, opening.state().stage());
+        stages.push(quick.stage);
+    }
+    stages.dedup();
+    assert!(stages.len() >= 7, "the story passes through few stages: {stages:?}");
+    // Whatever is unusual is not sketched.
+    let bytes = std::fs::read(opening.path()).unwrap();
+    assert!(super::summary::sketch(&bytes[..bytes.len() - 3], "door.jsonl").is_none());
+}

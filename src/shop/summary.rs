@@ -44,12 +44,14 @@ impl Summary {
     /// Reads the summary of one file; a file that cannot be read is listed with its trouble.
     pub fn read(files: &dyn Files, path: &Path, file: &str) -> Self {
         match files.read(path) {
-            Ok(bytes) => Self::of(Contents::read(&bytes), file),
+            // Anything unusual goes the long way, which names it.
+            Ok(bytes) => sketch(&bytes, file).unwrap_or_else(|| Self::of(Contents::read(&bytes), file)),
             Err(error) => Self { trouble: Some(error.to_string()), ..Self::of(Contents::default(), file) },
         }
     }
 
-    fn of(contents: Contents, file: &str) -> Self {
+    /// From the whole content of its file.
+    pub(super) fn of(contents: Contents, file: &str) -> Self {
         let state = OpeningState::replay(&contents.records);
         let latest = state.latest();
         let torn = (contents.tail == Tail::Torn).then(|| "its last line is not whole".to_owned());
@@ -81,4 +83,138 @@ fn misses<'a>(state: &'a OpeningState, round: &'a Round) -> impl Iterator<Item =
         .iter()
         .zip(&state.gaps)
         .flat_map(|(line, wanted)| line.iter().map(|station| station.reading.mean_inches() - wanted.target.inches()))
+}
+
+/// The few fields of an event that a summary needs; lengths are passed over.
+#[derive(Deserialize)]
+struct Sketch<'a> {
+    n: u64,
+    #[serde(borrow)]
+    at: Cow<'a, str>,
+    #[serde(borrow)]
+    event: Cow<'a, str>,
+    round: Option<u32>,
+    #[serde(borrow)]
+    leaf: Option<Cow<'a, str>>,
+    #[serde(borrow)]
+    edge: Option<Cow<'a, str>>,
+    #[serde(borrow)]
+    verdict: Option<Cow<'a, str>>,
+    #[serde(borrow)]
+    trims: Option<Vec<SketchTrim<'a>>>,
+    gaps: Option<Vec<SketchGap>>,
+    strikes: Option<u64>,
+}
+
+#[derive(Deserialize)]
+struct SketchTrim<'a> {
+    #[serde(borrow)]
+    leaf: Cow<'a, str>,
+    #[serde(borrow)]
+    edge: Cow<'a, str>,
+}
+
+#[derive(Deserialize)]
+struct SketchGap {
+    #[serde(default)]
+    readings: Vec<IgnoredAny>,
+}
+
+/// A round of a sketch: number, read or not, and which events belong to it.
+#[derive(Default)]
+struct SketchRound<'a> {
+    number: u32,
+    read: bool,
+    packed: bool,
+    plan: Option<&'a Sketch<'a>>,
+    cuts: Vec<&'a Sketch<'a>>,
+}
+
+/// The summary of a file in which nothing is unusual: one pass, checksums compared, lengths not read.
+/// `None` where the long way must look (a damaged line, a torn tail, a newer format, an unknown kind).
+pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
+    let text = bytes.strip_suffix(b"\n")?;
+    let mut lines = text.split(|&byte| byte == b'\n');
+    let header = line::read_header(lines.next()?).ok().filter(|header| header.format == FORMAT)?;
+    let mut events: Vec<Sketch<'_>> = Vec::new();
+    for text in lines {
+        line::checked(text).ok()?;
+        let event: Sketch<'_> = serde_json::from_slice(text).ok()?;
+        if event.n != events.len() as u64 + 1 || !line::KINDS.contains(&event.event.as_ref()) {
+            return None;
+        }
+        events.push(event);
+    }
+    let struck = struck(&events);
+    let counts: Vec<&Sketch<'_>> = events.iter().filter(|event| !struck.contains(&event.n)).collect();
+    let mut leaves: Vec<String> = Vec::new();
+    for leaf in counts.iter().filter(|event| event.event == "leaf").filter_map(|event| event.leaf.as_ref()) {
+        if !leaves.iter().any(|known| known == leaf) {
+            leaves.push(leaf.clone().into_owned());
+        }
+    }
+    let described = counts.iter().any(|event| event.event == "opening") && !leaves.is_empty();
+    let rounds = rounds(&counts);
+    let latest = rounds.iter().max_by_key(|round| round.number);
+    let verdict = latest.and_then(|round| round.plan?.verdict.as_deref());
+    let standing = latest.map(|round| Standing {
+        round: round.number,
+        read: round.read,
+        changed: round.packed || !round.cuts.is_empty(),
+        verdict,
+        left: left(round),
+    });
+    Some(Summary {
+        name: header.opening,
+        file: file.to_owned(),
+        leaves,
+        events: events.len(),
+        round: latest.map_or(0, |round| round.number),
+        stage: stage_of(described, standing.as_ref()),
+        verdict: verdict.map(str::to_owned),
+        last_at: events.last().map(|event| event.at.clone().into_owned()),
+        trouble: None,
+    })
+}
+
+fn struck(events: &[Sketch<'_>]) -> Vec<u64> {
+    let mut struck = Vec::new();
+    for event in events.iter().rev() {
+        if let Some(target) = event.strikes.filter(|&target| event.event == "strike" && target < event.n)
+            && !struck.contains(&event.n)
+        {
+            struck.push(target);
+        }
+    }
+    struck
+}
+
+fn rounds<'a>(counts: &[&'a Sketch<'a>]) -> Vec<SketchRound<'a>> {
+    let mut rounds: Vec<SketchRound<'a>> = Vec::new();
+    for &event in counts {
+        let number = match event.event.as_ref() {
+            "readings" | "plan" | "cut" => event.round.unwrap_or(0),
+            "pack" => rounds.iter().map(|round| round.number).max().unwrap_or(0),
+            _ => continue,
+        };
+        let place = rounds.iter().position(|round| round.number == number).unwrap_or_else(|| {
+            rounds.push(SketchRound { number, ..SketchRound::default() });
+            rounds.len() - 1
+        });
+        let Some(round) = rounds.get_mut(place) else { continue };
+        match event.event.as_ref() {
+            "readings" => round.read |= event.gaps.iter().flatten().any(|gap| !gap.readings.is_empty()),
+            "plan" => round.plan = Some(event),
+            "cut" => round.cuts.push(event),
+            _ => round.packed = true,
+        }
+    }
+    rounds
+}
+
+fn left(round: &SketchRound<'_>) -> usize {
+    let done = |trim: &SketchTrim<'_>| {
+        round.cuts.iter().any(|cut| cut.leaf.as_ref() == Some(&trim.leaf) && cut.edge.as_ref() == Some(&trim.edge))
+    };
+    round.plan.and_then(|plan| plan.trims.as_ref()).map_or(0, |trims| trims.iter().filter(|trim| !done(trim)).count())
 }

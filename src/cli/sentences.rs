@@ -1,0 +1,135 @@
+//! A plan in sentences, for people without a screen.
+
+use crate::contract::words;
+use crate::fit::length::{Inches, Show};
+use crate::fit::opening::{Facing, FitProblem, Leaf};
+use crate::fit::plan::{LeafPlan, Plan, Pose, Verdict};
+
+/// Said wherever wood comes off.
+const CAUTION: &str = "Before any cut: saw unplugged while you set it up, guard and riving knife on, leaf firm \
+against fence or sled, hands clear, push stick at the end. Too short or narrow for the fence: use the sled or the \
+plane. Your saw's manual and local rules come first.";
+
+/// The plan as lines of text.
+pub(super) fn plan(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
+    let mut lines = vec![verdict(plan, show)];
+    for (leaf, what) in problem.leaves.iter().zip(&plan.leaves) {
+        lines.extend(leaf_lines(leaf, what, show));
+    }
+    if plan.verdict == Verdict::Short {
+        lines.extend(short_lines(problem, plan, show));
+    }
+    lines.extend(gap_lines(problem, plan, show));
+    lines.extend(words::warnings(problem, plan, show).into_iter().map(|warning| format!("! {warning}")));
+    if plan.leaves.iter().any(|leaf| !leaf.trims.is_empty()) {
+        lines.push(CAUTION.to_owned());
+    }
+    lines
+}
+
+fn length(inches: Inches, show: Show) -> String {
+    inches.length().shown_with_error(show)
+}
+
+fn verdict(plan: &Plan, show: Show) -> String {
+    let (now, after) = (length(plan.now, show), length(plan.worst_after, show));
+    let cuts: usize = plan.leaves.iter().map(|leaf| leaf.trims.len()).sum();
+    match plan.verdict {
+        Verdict::Fitted => format!("Fitted: every gap is within tolerance (worst {now} off)."),
+        Verdict::Move => format!("Move it, no cut: worst gap goes from {now} to {after} off."),
+        Verdict::Pack => format!("Pack or let in hinges, no cut: worst gap goes from {now} to {after} off."),
+        Verdict::Cut if cuts == 1 => format!("Cut 1 edge: worst gap goes from {now} to {after} off."),
+        Verdict::Cut => format!("Cut {cuts} edges: worst gap goes from {now} to {after} off."),
+        Verdict::Short => {
+            format!("Short: cutting alone cannot do it; the best it leaves is {} off.", length(plan.reach, show))
+        }
+    }
+}
+
+fn leaf_lines(leaf: &Leaf, what: &LeafPlan, show: Show) -> Vec<String> {
+    let mut lines = Vec::new();
+    if what.packs.is_empty() {
+        lines.extend(motion(leaf, what.motion, show).map(|moves| format!("{}: {moves}", leaf.id)));
+    }
+    for pack in &what.packs {
+        let out = pack.out.get();
+        let (word, by) = if out < 0.0 { ("let in", Inches(-out)) } else { ("pack out", pack.out) };
+        lines.push(format!("{}: {word} the hinge at {} by {}", leaf.id, pack.hinge.shown(show), length(by, show)));
+    }
+    for trim in &what.trims {
+        let ends = if trim.edge.is_upright() { ("lower", "upper") } else { ("left", "right") };
+        let (start, end) = (length(trim.start, show), length(trim.end, show));
+        lines.push(format!(
+            "{}: cut the {} edge: {start} off the {} corner, {end} off the {} corner",
+            leaf.id, trim.edge, ends.0, ends.1
+        ));
+    }
+    lines
+}
+
+/// The shift and turn in a cabinetmaker's words; nothing where they are below a thousandth.
+fn motion(leaf: &Leaf, pose: Pose, show: Show) -> Option<String> {
+    let small = |inches: f64| inches.abs() < 0.0005;
+    let mut parts = Vec::new();
+    if !small(pose.right.get()) {
+        let side = if pose.right.get() > 0.0 { "right" } else { "left" };
+        parts.push(format!("move it {} to the {side}", length(Inches(pose.right.get().abs()), show)));
+    }
+    if !small(pose.up.get()) {
+        let way = if pose.up.get() > 0.0 { "raise" } else { "lower" };
+        parts.push(format!("{way} it {}", length(Inches(pose.up.get().abs()), show)));
+    }
+    let lift = pose.turn.0 * leaf.width.inches();
+    if !small(lift) {
+        let side = if lift > 0.0 { "right" } else { "left" };
+        parts.push(format!("turn it: raise the {side} side {} against the other", length(Inches(lift.abs()), show)));
+    }
+    (!parts.is_empty()).then(|| parts.join(", "))
+}
+
+fn short_lines(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
+    let id = |leaf: usize| problem.leaves.get(leaf).map_or("?", |leaf| leaf.id.as_str());
+    let mut lines = Vec::new();
+    if let Some(reveal) = plan.even_reveal {
+        lines.push(format!("It can be even all round at {}.", length(reveal, show)));
+    }
+    if let Some(strip) = plan.strips.first() {
+        let thickness = length(strip.thickness, show);
+        lines.push(format!("Or glue a strip of {thickness} on {}.{}.", id(strip.leaf), strip.edge));
+    }
+    for &(leaf, edge) in &plan.unlock {
+        lines.push(format!("Or allow {}.{edge} to be cut.", id(leaf)));
+    }
+    lines
+}
+
+fn gap_lines(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
+    let name = |side: Facing| match side {
+        Facing::Frame => "frame".to_owned(),
+        Facing::Leaf { leaf, edge } => {
+            format!("{}.{edge}", problem.leaves.get(leaf).map_or("?", |leaf| leaf.id.as_str()))
+        }
+    };
+    let line = |gap: &crate::fit::plan::GapForecast| {
+        let stations: Vec<_> = gap
+            .stations
+            .iter()
+            .map(|station| {
+                format!(
+                    "at {} {} -> {}",
+                    station.at.shown(show),
+                    length(station.now, show),
+                    length(station.after, show)
+                )
+            })
+            .collect();
+        format!(
+            "gap {} - {} (wanted {}): {}",
+            name(gap.between[0]),
+            name(gap.between[1]),
+            gap.target.shown(show),
+            stations.join("; ")
+        )
+    };
+    plan.gaps.iter().filter(|gap| !gap.stations.is_empty()).map(line).collect()
+}
