@@ -37,7 +37,7 @@ const EFFECTS: [(&str, &[&str]); 17] = [
     ("eprintln!", &[]),
     ("dbg!", &[]),
     ("io::stdout", &["cli", "shell"]),
-    ("process::exit", &[]),
+    ("process::exit", &["shell"]),
 ];
 
 /// What may stand at the top of the repository.

@@ -7,8 +7,10 @@
 //! as text, before the JSON is looked at. The header carries one too.
 
 use super::event::{Event, Header, Record};
+use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
+use std::borrow::Cow;
 
 const BEFORE: &str = ",\"crc\":\"";
 const TAIL: usize = BEFORE.len() + 8 + 2;
@@ -121,11 +123,47 @@ pub fn read_header(line: &[u8]) -> Result<Header, LineError> {
 /// same format may have added them, and the line itself is never rewritten.
 pub fn read_record(line: &[u8]) -> Result<Record, LineError> {
     checked(line)?;
+    if let Some(record) = read_known(line) {
+        return Ok(record);
+    }
+    // The long way, which names the field.
     let mut map = object(line)?;
     let n: u64 = taken(&mut map, "n")?;
     let at: String = taken(&mut map, "at")?;
     map.shift_remove("crc");
     Ok(Record { n, at, event: read_event(map, &mut Vec::new())? })
+}
+
+/// What an event's line begins with.
+#[derive(Deserialize)]
+struct Head<'a> {
+    n: u64,
+    #[serde(borrow)]
+    at: Cow<'a, str>,
+    #[serde(borrow)]
+    event: Cow<'a, str>,
+}
+
+/// A line without any fault, read straight into its event.
+fn read_known(line: &[u8]) -> Option<Record> {
+    fn read<T: DeserializeOwned>(line: &[u8], event: fn(T) -> Event) -> Option<Event> {
+        serde_json::from_slice(line).ok().map(event)
+    }
+    let head: Head<'_> = serde_json::from_slice(line).ok()?;
+    let event = match head.event.as_ref() {
+        "opening" => read(line, Event::Opening),
+        "leaf" => read(line, Event::Leaf),
+        "readings" => read(line, Event::Readings),
+        "plan" => read(line, Event::Plan),
+        "cut" => read(line, Event::Cut),
+        "pack" => read(line, Event::Pack),
+        "flush" => read(line, Event::Flush),
+        "finish" => read(line, Event::Finish),
+        "note" => read(line, Event::Note),
+        "strike" => read(line, Event::Strike),
+        _ => None,
+    };
+    Some(Record { n: head.n, at: head.at.into_owned(), event: event? })
 }
 
 /// Length of the whole line that `text` begins with, if anything follows it without a line end.

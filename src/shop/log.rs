@@ -306,12 +306,14 @@ impl Log {
             file.cut_off(self.good_length)?;
             self.notices.push(Notice::TornLineSetAside { file: self.file_name(), aside, bytes: torn.len() });
         }
-        if !good.ends_with(b"\n") {
-            write_whole(file.as_mut(), b"\n")?;
-            self.good_length += 1;
-        }
+        let line_end: &[u8] = if good.ends_with(b"\n") { b"" } else { b"\n" };
         // A program that was killed may have left whole lines, or a name, that do not last yet.
-        file.sync()?;
+        if let Err(error) = write_whole(file.as_mut(), line_end).and_then(|()| file.sync()) {
+            // What a failed sync dropped must not be there to build on.
+            let _ = file.cut_off(self.good_length);
+            return Err(error);
+        }
+        self.good_length += line_end.len() as u64;
         files.sync_dir(self.path.parent().unwrap_or(Path::new(".")))?;
         Ok(file)
     }

@@ -1,9 +1,14 @@
 //! What a list shows of an opening, without keeping all of it.
 
+use super::event::FORMAT;
 use super::files::Files;
+use super::line;
 use super::log::{Contents, Tail};
-use super::replay::{OpeningState, Round, Stage};
+use super::replay::{OpeningState, Round, Stage, Standing, stage_of};
 use crate::fit::length::{Inches, Length};
+use serde::Deserialize;
+use serde::de::IgnoredAny;
+use std::borrow::Cow;
 use std::path::Path;
 
 /// The station furthest from its reveal, as last read.
@@ -137,7 +142,8 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
     let mut lines = text.split(|&byte| byte == b'\n');
     let header = line::read_header(lines.next()?).ok().filter(|header| header.format == FORMAT)?;
     let mut events: Vec<Sketch<'_>> = Vec::new();
-    for text in lines {
+    let lines: Vec<&[u8]> = lines.collect();
+    for text in &lines {
         line::checked(text).ok()?;
         let event: Sketch<'_> = serde_json::from_slice(text).ok()?;
         if event.n != events.len() as u64 + 1 || !line::KINDS.contains(&event.event.as_ref()) {
@@ -156,6 +162,8 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
     let described = counts.iter().any(|event| event.event == "opening") && !leaves.is_empty();
     let rounds = rounds(&counts);
     let latest = rounds.iter().max_by_key(|round| round.number);
+    let read = rounds.iter().filter(|round| round.read).map(|round| round.number).max();
+    let worst = read.and_then(|round| worst_of_sketch(&lines, &counts, round));
     let verdict = latest.and_then(|round| round.plan?.verdict.as_deref());
     let standing = latest.map(|round| Standing {
         round: round.number,
@@ -172,9 +180,23 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
         round: latest.map_or(0, |round| round.number),
         stage: stage_of(described, standing.as_ref()),
         verdict: verdict.map(str::to_owned),
+        worst,
         last_at: events.last().map(|event| event.at.clone().into_owned()),
         trouble: None,
     })
+}
+
+/// The worst miss of `round`: only the lines that bear on it are read whole.
+fn worst_of_sketch(lines: &[&[u8]], counts: &[&Sketch<'_>], round: u32) -> Option<WorstMiss> {
+    let bears_on_it = |event: &&&Sketch<'_>| match event.event.as_ref() {
+        "opening" | "leaf" => true,
+        "readings" => event.round == Some(round),
+        _ => false,
+    };
+    let place = |event: &Sketch<'_>| usize::try_from(event.n).ok()?.checked_sub(1);
+    let whole = |event: &&Sketch<'_>| line::read_record(lines.get(place(event)?)?).ok();
+    let records: Vec<_> = counts.iter().filter(bears_on_it).filter_map(whole).collect();
+    worst_miss(&OpeningState::replay(&records))
 }
 
 fn struck(events: &[Sketch<'_>]) -> Vec<u64> {
