@@ -1,5 +1,7 @@
 //! Before the gap is final: survey, blank, film, season, swing, flush and wind. Pure.
 
+pub mod assign;
+pub mod blank;
 pub mod film;
 pub mod flush;
 pub mod season;

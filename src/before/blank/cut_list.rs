@@ -1,0 +1,150 @@
+//! The cut list of many leaves: grouped by thickness and width, with a key for ticking each part off,
+//! and written as text, CSV and JSON (pure: the caller puts it where it belongs).
+
+use super::{Blank, Part, PartKind};
+use crate::fit::length::{Length, Show};
+use serde::Serialize;
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+/// One line of a cut list: parts of one leaf that are alike.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Line {
+    /// Key for checking off, the same while leaf and part are: `LEAF/part`.
+    pub key: String,
+    /// Which leaf.
+    pub leaf: String,
+    /// What it is.
+    pub kind: PartKind,
+    /// How many.
+    pub count: u32,
+    /// Length.
+    pub length: Length,
+}
+
+/// Parts of one thickness and width: one setting of planer and fence.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Group {
+    /// Thickness.
+    pub thickness: Length,
+    /// Width.
+    pub width: Length,
+    /// Its lines, longest first.
+    pub lines: Vec<Line>,
+}
+
+/// A cut list.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct CutList {
+    /// Thickest and widest first.
+    pub groups: Vec<Group>,
+}
+
+/// How much wood a list needs, net: as thick and wide as the parts, no waste.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wood {
+    /// Board feet (144 in³ each).
+    pub board_feet: f64,
+    /// Square metres of face.
+    pub square_metres: f64,
+}
+
+impl CutList {
+    /// The list for leaves by name, in any order.
+    pub fn of<'b>(leaves: impl IntoIterator<Item = (&'b str, &'b Blank)>) -> Self {
+        let mut groups: BTreeMap<(Length, Length), Vec<Line>> = BTreeMap::new();
+        for (leaf, blank) in leaves {
+            for part in &blank.parts {
+                let Part { kind, count, length, width, thickness } = *part;
+                let key = format!("{leaf}/{}", kind.word().replace(' ', "-"));
+                let line = Line { key, leaf: leaf.to_owned(), kind, count, length };
+                groups.entry((thickness, width)).or_default().push(line);
+            }
+        }
+        let sorted = groups.into_iter().rev().map(|((thickness, width), mut lines)| {
+            lines.sort_by(|a, b| b.length.cmp(&a.length).then_with(|| a.key.cmp(&b.key)));
+            Group { thickness, width, lines }
+        });
+        Self { groups: sorted.collect() }
+    }
+
+    /// The wood in it.
+    pub fn wood(&self) -> Wood {
+        let (mut cubic, mut square) = (0.0, 0.0);
+        for group in &self.groups {
+            for line in &group.lines {
+                let face = f64::from(line.count) * line.length.inches() * group.width.inches();
+                square += face;
+                cubic += face * group.thickness.inches();
+            }
+        }
+        Wood { board_feet: cubic / 144.0, square_metres: square * 0.0254 * 0.0254 }
+    }
+
+    /// For people: a box to tick before each line; `done` says which are ticked.
+    pub fn text(&self, show: Show, done: impl Fn(&str) -> bool) -> String {
+        let mut out = String::new();
+        for group in &self.groups {
+            // Writing into a String cannot fail.
+            let _ = writeln!(
+                out,
+                "{} thick, {} wide",
+                group.thickness.shown_with_error(show),
+                group.width.shown_with_error(show)
+            );
+            for line in &group.lines {
+                let tick = if done(&line.key) { 'x' } else { ' ' };
+                let _ = writeln!(
+                    out,
+                    "  [{tick}] {:>3} of {:<12} {:<12} {}",
+                    line.count,
+                    line.length.shown_with_error(show),
+                    line.kind.word(),
+                    line.leaf
+                );
+            }
+        }
+        let wood = self.wood();
+        let _ = writeln!(out, "{:.2} board feet, {:.3} m² of face, net", wood.board_feet, wood.square_metres);
+        out
+    }
+
+    /// For spreadsheets (RFC 4180): a header, one line a part; lengths as shown and in exact text.
+    pub fn csv(&self, show: Show, done: impl Fn(&str) -> bool) -> String {
+        let mut out = String::from(
+            "key,leaf,part,count,length,width,thickness,length_exact,width_exact,thickness_exact,done\r\n",
+        );
+        for group in &self.groups {
+            for line in &group.lines {
+                let sizes = [line.length, group.width, group.thickness];
+                let mut fields =
+                    vec![line.key.clone(), line.leaf.clone(), line.kind.word().to_owned(), line.count.to_string()];
+                fields.extend(sizes.map(|size| size.shown(show)));
+                fields.extend(sizes.map(Length::canonical));
+                fields.push(if done(&line.key) { "yes" } else { "no" }.to_owned());
+                let _ =
+                    write!(out, "{}\r\n", fields.iter().map(|field| csv_field(field)).collect::<Vec<_>>().join(","));
+            }
+        }
+        out
+    }
+
+    /// For programs: `{"format":"evenreveal-cut-list/1","groups":[…],"board_feet":…,"square_metres":…}`.
+    pub fn json(&self) -> String {
+        let wood = self.wood();
+        serde_json::json!({
+            "format": "evenreveal-cut-list/1",
+            "groups": self.groups,
+            "board_feet": wood.board_feet,
+            "square_metres": wood.square_metres,
+        })
+        .to_string()
+    }
+}
+
+/// A field, quoted where it must be; a leaf's name that a spreadsheet would take for a formula is
+/// kept a text by a leading apostrophe.
+fn csv_field(field: &str) -> String {
+    let safe = if field.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{field}") } else { field.to_owned() };
+    if safe.contains([',', '"', '\n', '\r']) { format!("\"{}\"", safe.replace('"', "\"\"")) } else { safe }
+}
