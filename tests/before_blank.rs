@@ -220,15 +220,17 @@ fn the_assignment_is_the_cheapest_of_all() {
     let mut seed = 7_u64;
     let mut random = move |span: i64| {
         seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        Length::ratio((seed >> 33) as i64 % span, 64)
+        Length::ratio((seed >> 33).cast_signed() % span, 64)
     };
     for _ in 0..20 {
         let mut size = |base: &str, span| l(base).checked_add(random(span)).unwrap();
         let openings: Vec<_> = (0..5)
             .map(|_| {
-                let mut tape = Tape::default();
-                tape.widths = [Some(size("11 1/8", 16)), None, Some(size("11 1/8", 16))];
-                tape.heights = [Some(size("26 1/8", 16)), None, Some(size("26 1/8", 16))];
+                let tape = Tape {
+                    widths: [Some(size("11 1/8", 16)), None, Some(size("11 1/8", 16))],
+                    heights: [Some(size("26 1/8", 16)), None, Some(size("26 1/8", 16))],
+                    ..Tape::default()
+                };
                 OpeningWanted { shape: Shape::from_tape(&tape).unwrap(), across: l("3/16"), up: l("3/16") }
             })
             .collect();

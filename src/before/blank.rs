@@ -52,6 +52,8 @@ pub struct Frame {
 /// How a leaf is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", tag = "construction")]
+// Kept plain and copied whole: most leaves are framed, so a box would save nothing.
+#[allow(clippy::large_enum_variant)]
 pub enum Construction {
     /// Frame and panel.
     Framed(Frame),
