@@ -23,12 +23,12 @@ impl Home {
                 Stage::Describe => vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))],
                 Stage::Read { .. } => readings(opened),
                 Stage::Decide { .. } => planning::open(world),
-                Stage::Cut { .. } => record(opened),
+                Stage::Cut { .. } => record(world, opened),
                 Stage::Fitted { .. } => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
             },
             Action::Readings => readings(opened),
             Action::Plan => planning::open(world),
-            Action::Cut => record(opened),
+            Action::Cut => record(world, opened),
             Action::Log => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
             Action::Note => may_keep(opened, || Screen::Note(NoteEntry::new())),
             Action::Back | Action::Left => vec![Step::Leave],
@@ -52,8 +52,8 @@ fn readings(opened: &OpeningSeen) -> Vec<Step> {
     may_keep(opened, || Screen::Readings(Box::new(ReadingsEntry::new(opened))))
 }
 
-fn record(opened: &OpeningSeen) -> Vec<Step> {
-    let record = RecordCut::new(opened, Vec::new());
+fn record(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
+    let record = RecordCut::new(opened, &world.shop.settings, Vec::new());
     if record.jobs.is_empty() {
         return vec![Step::Say(Said::hint(words::NOTHING_TO_RECORD))];
     }

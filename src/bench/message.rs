@@ -73,6 +73,8 @@ pub enum Action {
     Otherwise,
     /// Another way to do it.
     Method,
+    /// Type the widths of the leaf.
+    Widths,
     /// Read it again.
     Retake,
     /// Keep it although it surprises.

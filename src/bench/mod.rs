@@ -8,6 +8,7 @@
 //! - [`session`]: the state, its screens, and `update`.
 //! - [`shop_list`], [`home`], [`readings`], [`planning`], [`recording`], [`history`], [`asking`]: one screen each.
 //! - [`stations`]: the walk round the leaves. [`surprise`]: readings to ask about. [`form`]: fields to fill in.
+//! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words.
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
 
 pub mod asking;
@@ -20,6 +21,8 @@ pub mod readings;
 pub mod recording;
 pub mod seen;
 pub mod session;
+pub mod sheet_words;
+pub mod sheets;
 pub mod shop_list;
 pub mod stations;
 pub mod surprise;

@@ -1,18 +1,18 @@
-//! Recording what was done: as shown, or otherwise and typed.
+//! Recording what was done: each trim with its set-up sheet; done as shown, or otherwise and typed.
 
-use super::form::{Field, Filled, Form};
+use super::form::{Entry, Field, Filled, Form};
 use super::message::{Action, Effect, Said};
 use super::seen::OpeningSeen;
-use super::session::{Step, World};
+use super::session::{Overlay, Step, World};
+use super::sheets::{self, Sheet, Sizes, WIDTHS_MEASURED};
 use super::words;
-use crate::fit::length::{Length, Show};
+use crate::cut::job::Method;
+use crate::fit::length::{Length, LengthError, Show, Unit};
 use crate::fit::plan::HingePack;
 use crate::shop::check::METHODS;
 use crate::shop::event::{CutDone, Event, HingePacked, TrimMeant};
+use crate::shop::settings::Settings;
 use serde_json::{Map, Value};
-
-/// Removal up to which the plane is the first choice: common practice, no published source.
-const PLANE_UP_TO: (i64, i64) = (1, 32);
 
 /// One thing to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -36,22 +36,46 @@ impl Job {
     }
 }
 
-/// The things to do in one round, and which of them is being recorded.
+/// What is being typed.
 #[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Typing {
+    /// What was done instead.
+    Otherwise(Form),
+    /// The leaf's widths at both ends of the edge.
+    Widths(Form),
+}
+
+impl Typing {
+    /// The fields.
+    pub fn form(&self) -> &Form {
+        match self {
+            Self::Otherwise(form) | Self::Widths(form) => form,
+        }
+    }
+}
+
+/// The things to do in one round, and which of them is being recorded.
+#[derive(Clone, Debug, PartialEq)]
 pub struct RecordCut {
     /// Which round.
     pub round: u32,
-    /// What is still to do.
+    /// What is still to do, in the order it is done.
     pub jobs: Vec<Job>,
     /// Which of them the keys act on.
     pub at: usize,
-    /// Place in [`METHODS`] of the way it is done.
-    pub method: usize,
-    /// What was done instead, while it is typed.
-    pub otherwise: Option<Form>,
+    /// Its set-up, if it is a trim and there is one.
+    pub sheet: Option<Box<Sheet>>,
+    /// Why there is none.
+    pub no_sheet: Option<String>,
+    /// The method the user asked for.
+    pub asked: Option<Method>,
+    /// Widths measured before this cut, lower or left end first.
+    pub measured: Option<[Length; 2]>,
+    /// What is being typed.
+    pub typing: Option<Typing>,
 }
 
-/// Edges of the accepted plan that no cut of the round has touched.
+/// Edges of the accepted plan that no cut of the round has touched, in the order they are cut.
 fn trims_left(opened: &OpeningSeen) -> Vec<Job> {
     let Some(round) = opened.state.latest() else { return Vec::new() };
     let Some(plan) = &round.plan else { return Vec::new() };
@@ -59,16 +83,26 @@ fn trims_left(opened: &OpeningSeen) -> Vec<Job> {
         let mut cuts = round.cuts.iter().map(|cut| &cut.what.intended);
         cuts.any(|cut| cut.leaf == trim.leaf && cut.edge == trim.edge)
     };
-    plan.what.trims.iter().filter(|trim| !done(trim)).cloned().map(Job::Trim).collect()
+    let all = sheets::in_order(&opened.state, &plan.what.trims).into_iter().map(|(trim, _)| trim);
+    all.filter(|trim| !done(trim)).map(Job::Trim).collect()
 }
 
 impl RecordCut {
     /// What the accepted plan of the latest round leaves to do, after `packs`.
-    pub fn new(opened: &OpeningSeen, packs: Vec<Job>) -> Self {
+    pub fn new(opened: &OpeningSeen, settings: &Settings, packs: Vec<Job>) -> Self {
         let mut jobs = packs;
         jobs.extend(trims_left(opened));
-        let mut record = Self { round: opened.state.current_round(), jobs, at: 0, method: 0, otherwise: None };
-        record.choose(0);
+        let mut record = Self {
+            round: opened.state.current_round(),
+            jobs,
+            at: 0,
+            sheet: None,
+            no_sheet: None,
+            asked: None,
+            measured: None,
+            typing: None,
+        };
+        record.choose(0, opened, settings);
         record
     }
 
@@ -79,66 +113,122 @@ impl RecordCut {
 
     /// The word for the way it is done.
     pub fn method_word(&self) -> &'static str {
-        METHODS.get(self.method).copied().unwrap_or("by-hand")
+        self.sheet.as_ref().map_or("by-hand", |sheet| sheet.sheet.setup.method().word())
     }
 
-    fn choose(&mut self, at: usize) {
+    fn choose(&mut self, at: usize, opened: &OpeningSeen, settings: &Settings) {
         self.at = at.min(self.jobs.len().saturating_sub(1));
-        let word = match self.job() {
-            Some(Job::Trim(trim)) if trim.start.max(trim.end) > Length::ratio(PLANE_UP_TO.0, PLANE_UP_TO.1) => "rip",
-            _ => "plane",
-        };
-        self.method = METHODS.iter().position(|method| *method == word).unwrap_or(0);
+        self.asked = None;
+        self.measured = None;
+        self.work_out(opened, settings);
+    }
+
+    fn work_out(&mut self, opened: &OpeningSeen, settings: &Settings) {
+        (self.sheet, self.no_sheet) = (None, None);
+        let Some(Job::Trim(trim)) = self.jobs.get(self.at) else { return };
+        let state = &opened.state;
+        let Some(mut sizes) = Sizes::of(state, &trim.leaf) else { return };
+        if let Some(measured) = self.measured {
+            sizes.measured(trim.edge, measured);
+        }
+        let plan = state.latest().and_then(|round| round.plan.as_ref());
+        let all = plan.map_or_else(Vec::new, |plan| sheets::in_order(state, &plan.what.trims));
+        let reasons = all.into_iter().find(|(planned, _)| planned == trim).map_or_else(Vec::new, |(_, why)| why);
+        match sheets::sheet(state, settings, &sizes, (trim.clone(), reasons), self.asked) {
+            Some(Ok(sheet)) => self.sheet = Some(Box::new(sheet)),
+            Some(Err(why)) => self.no_sheet = Some(why.to_string()),
+            None => {}
+        }
+    }
+
+    /// The next method of the shop's ranking, refused or not.
+    fn next_method(&self, settings: &Settings) -> Option<Method> {
+        let ranked = settings.kit().ranked();
+        let now = self.asked.or(self.sheet.as_ref().map(|sheet| sheet.sheet.setup.method()))?;
+        let place = ranked.iter().position(|&method| method == now)?;
+        ranked.get((place + 1) % ranked.len()).copied()
     }
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
-        if let Some(form) = &mut self.otherwise {
+        let settings = &world.shop.settings;
+        if let Some(typing) = &mut self.typing {
+            let (Typing::Otherwise(form) | Typing::Widths(form)) = typing;
             return match form.act(action) {
                 Filled::Open => Vec::new(),
                 Filled::Left => {
-                    self.otherwise = None;
+                    self.typing = None;
                     Vec::new()
                 }
-                Filled::Whole => self.done_otherwise(world, opened),
+                Filled::Whole => self.typed(world, opened),
             };
         }
         match action {
-            Action::Up => self.choose(self.at.saturating_sub(1)),
-            Action::Down => self.choose(self.at + 1),
-            Action::Method => self.method = (self.method + 1) % METHODS.len(),
+            Action::Up => self.choose(self.at.saturating_sub(1), opened, settings),
+            Action::Down => self.choose(self.at + 1, opened, settings),
+            Action::Method => {
+                self.asked = self.next_method(settings);
+                self.work_out(opened, settings);
+            }
+            Action::Widths => match &self.sheet {
+                Some(sheet) => self.typing = Some(Typing::Widths(widths_form(sheet, world.shop.show()))),
+                None => return vec![Step::Say(Said::hint(words::WIDTHS_OF_A_TRIM))],
+            },
+            Action::Why => return vec![Step::Overlay(Overlay::Why)],
             Action::AsShown | Action::Enter => return self.done_as_shown(opened),
-            Action::Otherwise => self.otherwise = self.job().map(|job| otherwise_form(job, world.shop.show())),
+            Action::Otherwise => {
+                let form = self.job().map(|job| otherwise_form(job, self.method_word(), world.shop.show()));
+                self.typing = form.map(Typing::Otherwise);
+            }
             Action::Back | Action::Left => return vec![Step::Leave],
             _ => {}
         }
         Vec::new()
     }
 
-    fn done_as_shown(&self, opened: &OpeningSeen) -> Vec<Step> {
-        match self.job() {
-            Some(Job::Trim(trim)) => keep(opened, Event::Cut(self.cut(trim.clone(), Map::new()))),
-            Some(Job::Pack(pack)) => keep(opened, Event::Pack(pack.clone())),
-            None => vec![Step::Leave],
+    fn typed(&mut self, world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
+        match &self.typing {
+            Some(Typing::Widths(form)) => match two_lengths(form, world.shop.show().unit()) {
+                Ok(measured) => {
+                    self.measured = Some(measured);
+                    self.typing = None;
+                    self.work_out(opened, &world.shop.settings);
+                    Vec::new()
+                }
+                Err(error) => vec![Step::Say(Said::trouble(error.to_string()))],
+            },
+            Some(Typing::Otherwise(form)) => self.done_otherwise(form, world, opened),
+            None => Vec::new(),
         }
     }
 
-    fn done_otherwise(&self, world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
-        let Some(form) = &self.otherwise else { return Vec::new() };
+    fn done_as_shown(&self, opened: &OpeningSeen) -> Vec<Step> {
+        match (self.job(), &self.sheet) {
+            (Some(Job::Trim(trim)), Some(sheet)) => {
+                let mut settings = self.settings(true);
+                if let Ok(Value::Object(shown)) = serde_json::to_value(&sheet.sheet) {
+                    settings.extend(shown);
+                }
+                keep(opened, Event::Cut(self.cut(trim.clone(), self.method_word(), settings)))
+            }
+            (Some(Job::Trim(_)), None) => vec![Step::Say(Said::hint(words::NO_SET_UP))],
+            (Some(Job::Pack(pack)), _) => keep(opened, Event::Pack(pack.clone())),
+            (None, _) => vec![Step::Leave],
+        }
+    }
+
+    fn done_otherwise(&self, form: &Form, world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
         let unit = world.shop.show().unit();
         match self.job() {
             Some(Job::Trim(trim)) => {
-                let typed = Length::parse(form.value(0), unit)
-                    .and_then(|start| Ok((start, Length::parse(form.value(1), unit)?)));
-                let (start, end) = match typed {
+                let [start, end] = match two_lengths(form, unit) {
                     Ok(typed) => typed,
                     Err(error) => return vec![Step::Say(Said::trouble(error.to_string()))],
                 };
-                let mut settings = Map::new();
-                settings.insert("as_shown".to_owned(), Value::Bool(false));
+                let mut settings = self.settings(false);
                 settings.insert("planned_start".to_owned(), Value::from(trim.start.canonical()));
                 settings.insert("planned_end".to_owned(), Value::from(trim.end.canonical()));
-                keep(opened, Event::Cut(self.cut(TrimMeant { start, end, ..trim.clone() }, settings)))
+                keep(opened, Event::Cut(self.cut(TrimMeant { start, end, ..trim.clone() }, form.value(2), settings)))
             }
             Some(Job::Pack(pack)) => match Length::parse_signed(form.value(0), unit) {
                 Ok(out) => keep(opened, Event::Pack(HingePacked { out, ..pack.clone() })),
@@ -148,20 +238,30 @@ impl RecordCut {
         }
     }
 
-    fn cut(&self, intended: TrimMeant, settings: Map<String, Value>) -> CutDone {
-        CutDone { round: self.round, intended, method: self.method_word().to_owned(), settings }
+    fn settings(&self, as_shown: bool) -> Map<String, Value> {
+        let mut settings = Map::new();
+        settings.insert("as_shown".to_owned(), Value::Bool(as_shown));
+        if let Some(measured) = self.measured {
+            let measured: Vec<Value> = measured.iter().map(|length| Value::from(length.canonical())).collect();
+            settings.insert(WIDTHS_MEASURED.to_owned(), Value::from(measured));
+        }
+        settings
+    }
+
+    fn cut(&self, intended: TrimMeant, method: &str, settings: Map<String, Value>) -> CutDone {
+        CutDone { round: self.round, intended, method: method.to_owned(), settings }
     }
 
     pub(super) fn kept(&mut self, numbers: &[u64], world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
-        self.otherwise = None;
+        self.typing = None;
         let packs =
             self.jobs.iter().enumerate().filter(|(place, job)| *place != self.at && matches!(job, Job::Pack(_)));
         let packs: Vec<_> = packs.map(|(_, job)| job.clone()).collect();
         let mut jobs = packs;
         jobs.extend(trims_left(opened));
         self.jobs = jobs;
-        self.choose(0);
+        self.choose(0, opened, &world.shop.settings);
         if self.jobs.is_empty() {
             vec![Step::Leave, Step::Say(Said::done(words::all_done(numbers)))]
         } else {
@@ -174,15 +274,32 @@ fn keep(opened: &OpeningSeen, event: Event) -> Vec<Step> {
     vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![event] })]
 }
 
-fn otherwise_form(job: &Job, show: Show) -> Form {
+fn two_lengths(form: &Form, unit: Unit) -> Result<[Length; 2], LengthError> {
+    Ok([Length::parse(form.value(0), unit)?, Length::parse(form.value(1), unit)?])
+}
+
+fn otherwise_form(job: &Job, method: &str, show: Show) -> Form {
     match job {
         Job::Trim(trim) => {
             let (low, high) = words::corner_labels(trim.edge);
+            let mut means = Field::choice(words::ASK_MEANS, &METHODS, words::HINT_MEANS);
+            if let Entry::Choice { picked, .. } = &mut means.entry {
+                *picked = METHODS.iter().position(|known| *known == method).unwrap_or(0);
+            }
             Form::new(vec![
                 Field::text(low, trim.start.shown(show), words::HINT_REALLY_CAME_OFF),
                 Field::text(high, trim.end.shown(show), words::HINT_REALLY_CAME_OFF),
+                means,
             ])
         }
         Job::Pack(pack) => Form::new(vec![Field::text(words::PACKED_BY, pack.out.shown(show), words::HINT_PACKED)]),
     }
+}
+
+fn widths_form(sheet: &Sheet, show: Show) -> Form {
+    let (low, high) = words::width_labels(sheet.trim.edge);
+    Form::new(vec![
+        Field::text(low, sheet.job.width_start.shown(show), words::HINT_WIDTH_MEASURED),
+        Field::text(high, sheet.job.width_end.shown(show), words::HINT_WIDTH_MEASURED),
+    ])
 }

@@ -98,15 +98,25 @@ pub const TAPE_HOW: &str = "give tape as layers = thickness, like 10 = 0.055";
 pub const SIZE_ZERO: &str = "a leaf has a size: it must be more than 0";
 /// The screen is too small.
 pub const TOO_SMALL: &str = "window too small: at least 40 x 12, better 80 x 24";
-/// Cautions wherever a cut is proposed. Figures: UK HSE, rip-saw guidance (riving knife, push stick).
-pub const CAUTIONS: [&str; 3] = [
-    "Unplug before you touch the blade. Guard and riving knife (within 8 mm of the blade) on.",
-    "Push stick (450 mm or longer) over the last 300 mm of every cut; hands never beside the blade.",
-    "Never rip with an edge against the fence that is shorter than fence to blade: sled or plane.",
-];
-/// The shortest caution, where there is one line.
-pub const CAUTION_SHORT: &str =
-    "! guard and riving knife on, push stick for the last 12 in, blade still before you reach";
+/// A cut for which no set-up can be worked out.
+pub const NO_SET_UP: &str = "there is no set-up to have been followed: press o and type what was done";
+/// Widths are asked for a trim only.
+pub const WIDTHS_OF_A_TRIM: &str = "widths are asked where an edge is trimmed";
+/// Help for a width.
+pub const HINT_WIDTH_MEASURED: &str = "from this edge to the one opposite, before the cut";
+/// By what means.
+pub const ASK_MEANS: &str = "by what means";
+/// Its help.
+pub const HINT_MEANS: &str = "left and right choose";
+
+/// Labels for the widths at both ends of an edge.
+pub fn width_labels(edge: Edge) -> (&'static str, &'static str) {
+    if edge.is_upright() {
+        ("width at the bottom", "width at the top")
+    } else {
+        ("height at the left", "height at the right")
+    }
+}
 
 /// Kept on the disk.
 pub fn kept(numbers: &[u64]) -> String {

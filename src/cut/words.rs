@@ -208,4 +208,35 @@ impl Caution {
             Self::LookAgain => "Wood cannot be put back: hold the leaf in its opening again after each cut.",
         }
     }
+
+    /// In a few words, where there is little room; the whole stands in [`Caution::text`].
+    pub fn short(self) -> &'static str {
+        match self {
+            Self::ManualComesFirst => "manual, local codes, instruction come first",
+            Self::PowerOff => "unplug to set up",
+            Self::GuardAndKnife => "guard and riving knife on",
+            Self::PushStick => "push stick for the last 300 mm (12 in)",
+            Self::StandAside => "stand aside of the blade, never reach over",
+            Self::KeepOnFence => "corner and pads stay on the fence",
+            Self::PadsFirm => "pads stuck fast",
+            Self::Support => "support a long leaf",
+            Self::TryScrap => "try scrap first",
+            Self::ClampToSled => "leaf held to the sled, hands clear",
+            Self::ClampGuide => "clamp guide and leaf",
+            Self::BackUpEndGrain => "back up end grain",
+            Self::HoldForPlane => "fix the leaf, both hands behind the iron",
+            Self::EyesEarsDust => "eyes, ears, dust",
+            Self::LookAgain => "wood cannot be put back: look again after each cut",
+        }
+    }
+
+    /// Those that hold wherever wood comes off, before a set-up says more.
+    pub const WHEREVER_CUT: [Self; 6] = [
+        Self::ManualComesFirst,
+        Self::GuardAndKnife,
+        Self::PushStick,
+        Self::StandAside,
+        Self::PowerOff,
+        Self::LookAgain,
+    ];
 }

@@ -97,7 +97,9 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Record], Key::Char('d'), Action::AsShown, "d", "done as shown", true),
     row(&[Place::Record], Key::Code(KeyCode::Enter), Action::AsShown, "Enter", "done as shown", false),
     row(&[Place::Record], Key::Char('o'), Action::Otherwise, "o", "done otherwise", true),
-    row(&[Place::Record], Key::Char('m'), Action::Method, "m", "other means", true),
+    row(&[Place::Record], Key::Char('m'), Action::Method, "m", "another method", true),
+    row(&[Place::Record], Key::Char('w'), Action::Widths, "w", "type the widths", true),
+    row(&[Place::Record], Key::Char('?'), Action::Why, "?", "cautions in full, why", true),
     row(&[Place::Log], Key::Char('s'), Action::Strike, "s", "strike this event, or put it back", true),
     row(&[Place::Form], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "next; at the last: done", true),
     row(&[Place::Form], Key::Code(KeyCode::Tab), Action::Down, "Tab", "next field", false),
@@ -135,7 +137,7 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Home, Place::Plan, Place::Record, Place::Log], Key::Char('q'), Action::Quit, "q", "leave", false),
     row(EVERYWHERE, Key::Ctrl('c'), Action::Quit, "Ctrl-C", "leave", false),
     row(EVERYWHERE, Key::Code(KeyCode::F(1)), Action::Help, "F1", "these keys", true),
-    row(&[Place::Shop, Place::Home, Place::Record, Place::Log], Key::Char('?'), Action::Help, "?", "these keys", false),
+    row(&[Place::Shop, Place::Home, Place::Log], Key::Char('?'), Action::Help, "?", "these keys", false),
 ];
 
 /// Where the keys of `session` go.
@@ -147,7 +149,7 @@ pub fn place(session: &Session) -> Place {
         Some(Screen::Readings(readings)) if readings.asked.is_some() => Place::Asked,
         Some(Screen::Readings(_)) => Place::Readings,
         Some(Screen::Plan(_)) => Place::Plan,
-        Some(Screen::Record(record)) if record.otherwise.is_some() => Place::Form,
+        Some(Screen::Record(record)) if record.typing.is_some() => Place::Form,
         Some(Screen::Record(_)) => Place::Record,
         Some(Screen::Log(_)) => Place::Log,
     }

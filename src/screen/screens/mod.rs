@@ -7,5 +7,6 @@ pub mod log;
 pub mod plan;
 pub mod readings;
 pub mod record;
+pub mod sheet_drawing;
 pub mod shop_list;
 pub mod why;

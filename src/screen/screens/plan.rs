@@ -2,6 +2,7 @@
 
 use crate::bench::planning::PlanScreen;
 use crate::bench::{OpeningSeen, Session, words};
+use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::Leaf;
 use crate::fit::plan::{LeafPlan, Plan, Verdict, Warning};
@@ -86,7 +87,9 @@ fn plan_lines(screen: &PlanScreen, plan: &Plan, show: Show, width: usize) -> Vec
         lines.extend(wrapped(&text, width).into_iter().map(|line| (Role::Caution, line)));
     }
     if plan.leaves.iter().any(|leaf| !leaf.trims.is_empty()) {
-        lines.push((Role::Caution, words::CAUTION_SHORT.to_owned()));
+        let cautions: Vec<_> = Caution::WHEREVER_CUT.iter().map(|caution| caution.short()).collect();
+        let text = format!("! {}", cautions.join("; "));
+        lines.extend(wrapped(&text, width).into_iter().map(|line| (Role::Caution, line)));
     }
     lines
 }

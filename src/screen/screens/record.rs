@@ -1,53 +1,133 @@
-//! Recording what was cut: the edge, the numbers large, the cautions in sight.
+//! A cut as a set-up sheet: the drawing, the numbers large, the cautions always in sight.
 
-use crate::bench::recording::{Job, RecordCut};
-use crate::bench::{Session, words};
+use crate::bench::recording::{Job, RecordCut, Typing};
+use crate::bench::sheets::Sheet;
+use crate::bench::{Session, sheet_words, words};
+use crate::cut::words::Caution;
 use crate::fit::length::Show;
 use crate::screen::drawings::BigText;
 use crate::screen::parts::wrapped;
-use crate::screen::screens::form;
+use crate::screen::screens::{form, sheet_drawing};
 use crate::screen::theme::{Role, Theme};
-use crate::shop::event::TrimMeant;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
 
+/// Rows that a drawing keeps at least.
+const LEAST_DRAWING: u16 = 12;
+/// Rows of a drawing beyond which it grows no more while words are still short.
+const AMPLE_DRAWING: u16 = 18;
+
+type Lines = Vec<(Role, String)>;
+
 /// Draws the screen.
 pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let show = session.shop.show();
-    if let Some(form) = &record.otherwise {
+    if let Some(typing) = &record.typing {
         let above: Vec<_> = record.job().map(|job| job_words(job, show)).into_iter().collect();
-        form::draw("done otherwise", form, &above, theme, frame, area);
+        let title = if matches!(typing, Typing::Widths(_)) { "widths of the leaf" } else { "done otherwise" };
+        form::draw(title, typing.form(), &above, theme, frame, area);
         return;
     }
     let width = usize::from(area.width).saturating_sub(3);
-    let mut lines: Vec<(Role, String)> = Vec::new();
-    for (place, job) in record.jobs.iter().enumerate() {
-        let here = place == record.at;
-        let mark = if here { ">" } else { " " };
-        lines.push((if here { Role::Cursor } else { Role::Text }, format!("{mark} {}", job_words(job, show))));
+    let Some(sheet) = &record.sheet else {
+        let lines = without_sheet(record, show, width);
+        put(&lines, theme, frame, area);
+        return;
+    };
+    let top = head(record, sheet, show, width);
+    let steps = broken(Role::Text, sheet_words::steps(sheet, show), width);
+    let full = cautions(sheet, width, Caution::text, true);
+    let short = cautions(sheet, width, Caution::short, false);
+    let rows = |lines: &Lines| u16::try_from(lines.len()).unwrap_or(u16::MAX);
+    // Cautions come first, then the drawing, then the numbers large, then more words.
+    let fixed = rows(&top).saturating_add(rows(&short));
+    let left = |more: u16| area.height.saturating_sub(fixed).saturating_sub(more);
+    let large = BigText { text: sheet_words::large(sheet, show), role: Some(Role::Next), theme };
+    let large_rows = large.rows(area.width.saturating_sub(2)).unwrap_or(1);
+    let has_large = left(large_rows) >= LEAST_DRAWING;
+    let used = if has_large { large_rows } else { 0 };
+    let has_drawing = left(used) >= LEAST_DRAWING;
+    let mut body = Vec::new();
+    if !has_drawing || left(used + rows(&steps)) >= LEAST_DRAWING {
+        body = steps;
     }
-    lines.push((Role::Text, format!("by what means: {}", record.method_word())));
-    for caution in words::CAUTIONS {
-        lines.extend(wrapped(&format!("! {caution}"), width).into_iter().map(|line| (Role::Caution, line)));
+    let extra = rows(&full).saturating_sub(rows(&short));
+    let has_full = left(used + rows(&body) + extra) >= AMPLE_DRAWING;
+    let caution_lines = if has_full { full } else { short };
+    let mut lines = top;
+    lines.extend(body);
+    // Whatever else must give way, the cautions do not.
+    let room = area.height.saturating_sub(rows(&caution_lines));
+    lines.truncate(usize::from(room));
+    let words_rows = rows(&lines).min(room);
+    put(&lines, theme, frame, Rect { height: words_rows, ..area });
+    let mut y = area.y + words_rows;
+    let mut middle = room.saturating_sub(words_rows);
+    if has_large {
+        // Larger letters where a whole drawing still fits under them.
+        let spare = middle.saturating_sub(AMPLE_DRAWING + large_rows) / 2;
+        let height = (large_rows + spare).min(large_rows * 2);
+        frame.render_widget(&large, Rect { x: area.x + 1, y, width: area.width.saturating_sub(2), height });
+        y += height;
+        middle = middle.saturating_sub(height);
     }
-    let big_rows = area.height.saturating_sub(u16::try_from(lines.len()).unwrap_or(0) + 1);
-    if let Some(Job::Trim(trim)) = record.job() {
-        large(trim, show, theme, frame, Rect { height: big_rows, ..area });
-    }
-    for (y, (role, text)) in (area.y + big_rows..area.bottom()).zip(lines) {
-        frame.render_widget(Line::styled(format!(" {text}"), theme.style(role)), Rect { y, height: 1, ..area });
+    sheet_drawing::draw(sheet, show, theme, frame, Rect { y, height: middle, ..area });
+    let y = area.y + room;
+    put(&caution_lines, theme, frame, Rect { y, height: area.bottom().saturating_sub(y), ..area });
+}
+
+fn put(lines: &Lines, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    for (y, (role, text)) in (area.y..area.bottom()).zip(lines) {
+        frame.render_widget(Line::styled(format!(" {text}"), theme.style(*role)), Rect { y, height: 1, ..area });
     }
 }
 
-fn large(trim: &TrimMeant, show: Show, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
-    let (low, high) = if trim.edge.is_upright() { ("lower", "upper") } else { ("left", "right") };
-    let half = area.height / 2;
-    for (row, (word, length)) in [(high, trim.end), (low, trim.start)].into_iter().enumerate() {
-        let y = area.y + half * u16::try_from(row).unwrap_or(0);
-        let big = BigText { text: format!("{word} {}", length.shown(show)), role: Some(Role::Next), theme };
-        frame.render_widget(&big, Rect { x: area.x + 1, y, width: area.width.saturating_sub(1), height: half });
+fn broken(role: Role, texts: impl IntoIterator<Item = String>, width: usize) -> Lines {
+    texts.into_iter().flat_map(|text| wrapped(&text, width)).map(|line| (role, line)).collect()
+}
+
+fn head(record: &RecordCut, sheet: &Sheet, show: Show, width: usize) -> Lines {
+    let place = format!("{} of {}", record.at + 1, record.jobs.len());
+    let mut lines = broken(Role::Cursor, [format!("> {place}: {}", sheet_words::trim(sheet, show))], width);
+    if let Some(why) = sheet_words::order(sheet).filter(|_| record.jobs.len() > 1) {
+        lines.extend(broken(Role::Quiet, [format!("order: {why}")], width));
     }
+    for text in sheet_words::chosen(sheet, record.asked) {
+        let role = if text.starts_with("REFUSED") { Role::Caution } else { Role::Title };
+        lines.extend(broken(role, [text], width));
+    }
+    let mut left = vec![sheet_words::errors(sheet, show)];
+    left.extend(sheet_words::assumptions(sheet).into_iter().map(|text| format!("not measured: {text}")));
+    lines.extend(broken(Role::Text, [left.join(". ")], width));
+    lines
+}
+
+/// The cautions, each on lines of its own or one after the other.
+fn cautions(sheet: &Sheet, width: usize, text: impl Fn(Caution) -> &'static str, apart: bool) -> Lines {
+    let all: Vec<&str> = sheet.sheet.cautions.iter().map(|&caution| text(caution)).collect();
+    if apart {
+        return broken(Role::Caution, all.iter().map(|text| format!("! {text}")), width);
+    }
+    broken(Role::Caution, [format!("! {}.", all.join("; "))], width)
+}
+
+/// A hinge to pack, or a cut for which there is no set-up.
+fn without_sheet(record: &RecordCut, show: Show, width: usize) -> Lines {
+    let mut lines = Vec::new();
+    for (place, job) in record.jobs.iter().enumerate() {
+        let here = place == record.at;
+        let (mark, role) = if here { (">", Role::Cursor) } else { (" ", Role::Text) };
+        lines.extend(broken(role, [format!("{mark} {}", job_words(job, show))], width));
+    }
+    if let Some(why) = &record.no_sheet {
+        lines.extend(broken(Role::Caution, [format!("! no set-up: {why}"), words::NO_SET_UP.to_owned()], width));
+    }
+    if record.jobs.iter().any(|job| matches!(job, Job::Trim(_))) {
+        let cautions = Caution::WHEREVER_CUT.iter().map(|caution| format!("! {}", caution.text()));
+        lines.extend(broken(Role::Caution, cautions, width));
+    }
+    lines
 }
 
 fn job_words(job: &Job, show: Show) -> String {

@@ -1,7 +1,8 @@
 //! Why the plan is what it is.
 
 use crate::bench::planning::PlanScreen;
-use crate::bench::{Screen, Session, words};
+use crate::bench::{Screen, Session, sheet_words};
+use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Edge, Facing};
 use crate::fit::plan::{Plan, Trim, Verdict};
@@ -12,7 +13,16 @@ use ratatui::layout::Rect;
 
 /// Draws the reasons over the plan.
 pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
-    let Some(Screen::Plan(screen)) = session.screen() else { return };
+    let screen = match session.screen() {
+        Some(Screen::Plan(screen)) => screen,
+        Some(Screen::Record(record)) => {
+            let whole = record.sheet.as_ref().map_or(Vec::new(), |sheet| sheet_words::in_full(sheet));
+            let role = |line: &str| if line.starts_with('!') { Role::Caution } else { Role::Text };
+            let lines: Vec<_> = whole.into_iter().map(|line| (role(&line), line)).collect();
+            return window("cautions, order, refusals", &lines, theme, frame, area);
+        }
+        _ => return,
+    };
     let mut lines: Vec<(Role, String)> = Vec::new();
     match screen.plan() {
         Some(plan) => {
@@ -22,7 +32,7 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     }
     let cuts = screen.plan().is_some_and(|plan| plan.leaves.iter().any(|leaf| !leaf.trims.is_empty()));
     if cuts {
-        lines.extend(words::CAUTIONS.iter().map(|caution| (Role::Caution, format!("! {caution}"))));
+        lines.extend(Caution::WHEREVER_CUT.iter().map(|caution| (Role::Caution, format!("! {}", caution.text()))));
     }
     window("why", &lines, theme, frame, area);
 }

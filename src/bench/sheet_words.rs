@@ -1,0 +1,213 @@
+//! A set-up sheet in words. Cautions, reasons and refusals have theirs in [`crate::cut::words`].
+
+use super::sheets::Sheet;
+use crate::cut::job::{End, Method};
+use crate::cut::rip::{Pad, Setting};
+use crate::cut::setup::Setup;
+use crate::cut::strokes::{PlaneRule, Planing};
+use crate::fit::length::{Inches, Length, Show, Unit};
+use crate::fit::opening::Edge;
+
+/// A method's name.
+pub fn method(method: Method) -> String {
+    method.word().replace('-', " ")
+}
+
+/// `length` in the shop's own style, finer where that would hide a part of it (a fence move of 1/128).
+pub fn exact(length: Length, show: Show) -> String {
+    let finer = match show {
+        Show::Fraction(n) => vec![show, Show::Fraction(n.saturating_mul(2)), Show::Fraction(n.saturating_mul(4))],
+        Show::DecimalInch(places) => vec![show, Show::DecimalInch(places.saturating_add(1))],
+        Show::Millimetre(places) => vec![show, Show::Millimetre(places.saturating_add(1))],
+    };
+    let fits = finer.into_iter().find(|&style| length.rounded(style).1.is_zero());
+    fits.map_or_else(|| length.shown_with_error(show), |style| length.shown(style))
+}
+
+/// Thousandths of an inch or hundredths of a millimetre, with a sign.
+pub fn small(inches: Inches, show: Show) -> String {
+    match show.unit() {
+        Unit::Inch => format!("{:+.3}", inches.get()),
+        Unit::Millimetre => format!("{:+.2} mm", inches.get() * 25.4),
+    }
+}
+
+/// `3 tape + 1 card`.
+pub fn layers(pad: &Pad) -> String {
+    let each: Vec<String> = pad.layers.iter().map(|layer| format!("{} {}", layer.count, layer.stock)).collect();
+    each.join(" + ")
+}
+
+/// `left edge: off the lower corner 7/64, off the upper 1/16`.
+pub fn trim(sheet: &Sheet, show: Show) -> String {
+    let trim = &sheet.trim;
+    let (low, high) = super::words::corner_labels(trim.edge);
+    format!("{} {} edge: {} {low}, {} {high}", trim.leaf, trim.edge, trim.start.shown(show), trim.end.shown(show))
+}
+
+/// What is read from arm's length.
+pub fn large(sheet: &Sheet, show: Show) -> String {
+    let moved = |word: &str, by: &Setting, pads: &[Pad]| match pads.last() {
+        Some(pad) => format!("{word} {} pad {} at {}", exact(by.value, show), count(pad), exact(pad.at, show)),
+        None => format!("{word} {} no pad", exact(by.value, show)),
+    };
+    match &sheet.sheet.setup {
+        Setup::Rip(rip) => moved("fence", &rip.fence_move, &rip.pads),
+        Setup::Sled(sled) => moved("move", &sled.stop_move, &sled.pads),
+        Setup::GuideLine(line) => {
+            let end = |mark: Option<&crate::cut::strokes::GuideMark>| {
+                mark.map_or(String::new(), |mark| exact(mark.shown, show))
+            };
+            let (low, high) = ends(sheet.trim.edge);
+            format!("{low} {} {high} {}", end(line.marks.first()), end(line.marks.last()))
+        }
+        Setup::Plane(planing) => format!("{} full {} stopped", planing.full, planing.stopped.len()),
+        Setup::SandingBlock(_) => "sand and look".to_owned(),
+    }
+}
+
+fn count(pad: &Pad) -> String {
+    let all: u32 = pad.layers.iter().map(|layer| layer.count).sum();
+    format!("{all}x")
+}
+
+/// What the two ends of an edge are called.
+pub fn ends(edge: Edge) -> (&'static str, &'static str) {
+    if edge.is_upright() { ("lower", "upper") } else { ("left", "right") }
+}
+
+/// The set-up, step by step. Nothing here is of a refused set-up.
+pub fn steps(sheet: &Sheet, show: Show) -> Vec<String> {
+    let edge = sheet.trim.edge;
+    match &sheet.sheet.setup {
+        Setup::Rip(rip) => {
+            let mut lines = vec![format!(
+                "{}: {} edge on the fence, its {} touching it; the {} goes first",
+                rip.saw,
+                rip.reference,
+                rip.pivot.word(edge),
+                rip.lead.word(edge)
+            )];
+            lines.extend(pads(&rip.pads, &format!("from the {}", rip.pivot.word(edge)), show));
+            lines.push(format!(
+                "fence: kiss the {} with the blade, then {} toward it (or fence to blade {})",
+                rip.kiss.word(edge),
+                exact(rip.fence_move.value, show),
+                exact(rip.fence_absolute.value, show)
+            ));
+            lines
+        }
+        Setup::Sled(sled) => {
+            let mut lines = vec![format!("{}: {} edge on the sled's fence", sled.sled, sled.reference)];
+            lines.extend(pads(&sled.pads, "from its corner away from the cut", show));
+            lines.push(format!(
+                "kiss the {} with the blade, then move the leaf {} toward it",
+                sled.kiss.word(edge),
+                exact(sled.stop_move.value, show)
+            ));
+            lines
+        }
+        Setup::GuideLine(line) => {
+            let from = End::Start.word(edge);
+            let mark = |mark: &crate::cut::strokes::GuideMark| {
+                format!("mark {} in, at {} from the {from}", exact(mark.shown, show), mark.at.shown(show))
+            };
+            line.marks.iter().map(mark).collect()
+        }
+        Setup::Plane(planing) => planing_steps(planing, edge, show),
+        Setup::SandingBlock(sanding) => {
+            vec![format!("rub the edge down, most at the {}; look often", sanding.more_at.word(edge))]
+        }
+    }
+}
+
+fn pads(pads: &[Pad], from: &str, show: Show) -> Vec<String> {
+    if pads.is_empty() {
+        return vec!["no pad: the edge lies flat".to_owned()];
+    }
+    pads.iter().map(|pad| format!("pad: {}, its near edge {} {from}", layers(pad), exact(pad.at, show))).collect()
+}
+
+fn planing_steps(planing: &Planing, edge: Edge, show: Show) -> Vec<String> {
+    let mut lines = vec![format!(
+        "{}: {}, shaving {}",
+        planing.plane,
+        super::words::counted(planing.full as usize, "full stroke"),
+        planing.shaving.shown_with_error(show)
+    )];
+    if !planing.stopped.is_empty() {
+        let starts: Vec<String> = planing.stopped.iter().map(|stroke| exact(stroke.mark, show)).collect();
+        lines.push(format!(
+            "then {} starting from the {} at {}",
+            super::words::counted(starts.len(), "stopped stroke"),
+            planing.thin.word(edge),
+            starts.join(", ")
+        ));
+    }
+    lines.push(match planing.rule {
+        PlaneRule::WithTheGrain => format!("with the grain, out at the {}", planing.thin.other().word(edge)),
+        PlaneRule::BackUpAndInward => {
+            "end grain: full strokes from both corners inward, stopped ones out against a backing scrap".to_owned()
+        }
+    });
+    lines
+}
+
+/// What rounding leaves at both ends.
+pub fn errors(sheet: &Sheet, show: Show) -> String {
+    let (start, end) = sheet.sheet.setup.errors();
+    let (low, high) = ends(sheet.trim.edge);
+    format!("rounding leaves {} at the {low} end, {} at the {high}", small(start, show), small(end, show))
+}
+
+/// What was taken for granted.
+pub fn assumptions(sheet: &Sheet) -> Vec<String> {
+    let upright = sheet.trim.edge.is_upright();
+    sheet.sheet.assumptions.iter().map(|assumed| assumed.text(upright).to_owned()).collect()
+}
+
+/// Method and reason; where `asked` is refused, that first.
+pub fn chosen(sheet: &Sheet, asked: Option<Method>) -> Vec<String> {
+    let mut lines = Vec::new();
+    let now = sheet.sheet.setup.method();
+    for refused in sheet.sheet.refused.iter().filter(|refused| Some(refused.method) == asked) {
+        lines.push(format!("REFUSED, {}: {}. Instead: {}.", method(refused.method), refused.why.text(), method(now)));
+    }
+    lines.push(format!("{}: {}", method(now).to_uppercase(), sheet.sheet.reason.text()));
+    lines
+}
+
+/// Every method refused, and why.
+pub fn refusals(sheet: &Sheet) -> Vec<String> {
+    let words =
+        |refused: &crate::cut::setup::Refused| format!("not {}: {}", method(refused.method), refused.why.text());
+    sheet.sheet.refused.iter().map(words).collect()
+}
+
+/// Why the edge is cut when it is.
+pub fn order(sheet: &Sheet) -> Option<&'static str> {
+    sheet.order.first().map(|reason| reason.text())
+}
+
+/// Cautions in full, the order and what was refused: what the drawing has no room for.
+pub fn in_full(sheet: &Sheet) -> Vec<String> {
+    let mut lines = cautions(sheet);
+    lines.extend(sheet.order.iter().map(|reason| format!("order: {}", reason.text())));
+    lines.extend(refusals(sheet));
+    lines
+}
+
+fn cautions(sheet: &Sheet) -> Vec<String> {
+    sheet.sheet.cautions.iter().map(|caution| format!("! {}", caution.text())).collect()
+}
+
+/// The whole sheet as lines of text.
+pub fn whole(sheet: &Sheet, show: Show) -> Vec<String> {
+    let mut lines = vec![trim(sheet, show)];
+    lines.extend(chosen(sheet, None));
+    lines.extend(steps(sheet, show));
+    lines.push(errors(sheet, show));
+    lines.extend(assumptions(sheet).into_iter().map(|line| format!("not measured: {line}")));
+    lines.extend(in_full(sheet));
+    lines
+}
