@@ -169,8 +169,13 @@ impl Length {
         Some(if number < 0.0 { length.negated() } else { length })
     }
 
-    /// The nearest millionth of an inch to a solver value. `None` if it is not finite or absurd.
+    /// The nearest millionth of an inch to a solver value, or the 1/1024 it stands on but for the solver's
+    /// rounding (so that 13/128 stays the tie it is). `None` if it is not finite or absurd.
     pub fn from_inches_near(inches: f64) -> Option<Self> {
+        let fine = (inches * 1024.0).round();
+        if fine.abs() < 1e12 && (inches * 1024.0 - fine).abs() < 1e-7 {
+            return Some(Self(Ratio::new(fine as i128, 1024)));
+        }
         let millionths = (inches * 1e6).round();
         (millionths.is_finite() && millionths.abs() < 1e15).then(|| Self(Ratio::new(millionths as i128, 1_000_000)))
     }

@@ -1,7 +1,9 @@
 //! The fitting model. Pure: no file, clock, environment, randomness or terminal.
 
+pub mod caveats;
 pub mod choose;
 pub mod estimate;
+pub mod fault;
 pub mod learn;
 pub mod length;
 mod linear;

@@ -1,17 +1,15 @@
 //! Plans: reach, fewest cuts, least wood or even stiles; verdicts as values, never sentences.
 
+pub use super::caveats::{DEEP_CUT, Warning};
 use super::choose::{Candidate, Chooser, Chosen, SERVES_SLACK};
 use super::length::{Inches, Length, Radians, SquareInches};
 use super::lp::LpError;
 use super::network::{Layout, Network, ProblemFault, Unknown, edge_inches};
 use super::opening::{Edge, Facing, FitProblem, Motion, Prefer};
 use super::reach;
-use super::reading::{Reading, Value};
 
 /// A removal below this is no cut: far below what any tool can take.
 pub const NO_CUT: f64 = 1e-9;
-/// More removal than this on one edge is warned of (a shop's habit, no published source).
-pub const DEEP_CUT: f64 = 0.25;
 
 /// The answer in one word.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -114,41 +112,6 @@ pub struct Strip {
     pub edge: Edge,
     /// Thinnest that brings the worst miss to half the tolerance.
     pub thickness: Inches,
-}
-
-/// Something the user should know about a plan.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Warning {
-    /// An edge with no reading: nothing is known of its gap.
-    EdgeNeverRead {
-        /// Which leaf (place in the list).
-        leaf: usize,
-        /// Which edge.
-        edge: Edge,
-    },
-    /// An edge read at one station only: its taper is not known.
-    OneStationOnly {
-        /// Place in the list of gap lines.
-        gap: usize,
-    },
-    /// Two readings at one station that cannot both be right.
-    ReadingsDisagree {
-        /// Place in the list of gap lines.
-        gap: usize,
-        /// The station.
-        at: Length,
-        /// How far apart they are.
-        by: Inches,
-    },
-    /// More than this plan should ever take from one edge.
-    DeepCut {
-        /// Which leaf (place in the list).
-        leaf: usize,
-        /// Which edge.
-        edge: Edge,
-        /// Most removal along it.
-        removal: Inches,
-    },
 }
 
 /// A whole plan for one opening.
@@ -283,7 +246,7 @@ pub fn plan(problem: &FitProblem, options: Options) -> Result<Plan, PlanError> {
             .collect();
         plan.unlock = chooser.unlocks(&all, &read_edges(problem, &network), tolerance).map_err(failed("unlock"))?;
     }
-    plan.warnings = warnings(problem, &network, &plan);
+    plan.warnings = super::caveats::warnings(problem, &network, &plan);
     Ok(plan)
 }
 
@@ -394,47 +357,4 @@ fn read_edges(problem: &FitProblem, network: &Network) -> Vec<Candidate> {
         .flat_map(|leaf| Edge::ALL.into_iter().map(move |edge| (leaf, edge)))
         .filter(|&(leaf, edge)| network.is_read(leaf, edge))
         .collect()
-}
-
-fn warnings(problem: &FitProblem, network: &Network, plan: &Plan) -> Vec<Warning> {
-    let mut found = Vec::new();
-    for leaf in 0..problem.leaves.len() {
-        let unread = Edge::ALL.into_iter().filter(|&edge| !network.is_read(leaf, edge));
-        found.extend(unread.map(|edge| Warning::EdgeNeverRead { leaf, edge }));
-    }
-    for (gap, line) in problem.gaps.iter().enumerate() {
-        let mut places: Vec<Length> = line.readings.iter().map(|reading| reading.at).collect();
-        places.sort();
-        places.dedup();
-        if places.len() == 1 {
-            found.push(Warning::OneStationOnly { gap });
-        }
-        for (place, reading) in line.readings.iter().enumerate() {
-            for earlier in line.readings.iter().take(place).filter(|earlier| earlier.at == reading.at) {
-                let by = apart(earlier, reading);
-                if by > problem.tolerance.inches() / 2.0 {
-                    found.push(Warning::ReadingsDisagree { gap, at: reading.at, by: Inches(by) });
-                }
-            }
-        }
-    }
-    for (leaf, described) in plan.leaves.iter().enumerate() {
-        for trim in &described.trims {
-            let removal = trim.start.get().max(trim.end.get());
-            if removal > DEEP_CUT {
-                found.push(Warning::DeepCut { leaf, edge: trim.edge, removal: Inches(removal) });
-            }
-        }
-    }
-    found
-}
-
-/// How far apart two readings are at least (0 if their intervals touch), in.
-fn apart(one: &Reading, other: &Reading) -> f64 {
-    let interval = |reading: &Reading| match reading.value {
-        Value::GoNoGo { goes, stops } => (goes.inches(), stops.inches()),
-        Value::Gap(_) | Value::Lap(_) => (reading.mean_inches(), reading.mean_inches()),
-    };
-    let ((low, high), (other_low, other_high)) = (interval(one), interval(other));
-    (other_low - high).max(low - other_high).max(0.0)
 }
