@@ -61,7 +61,9 @@ impl FirstStart {
             settings.feelers = feelers(typed, show.unit())?;
         }
         if let Some(stock) = tape(self.form.value(2), show.unit())? {
-            settings.stock.push(stock);
+            // What the shop measured stands in for the tape that nobody here has measured.
+            settings.stock.retain(|known| !(known.measured == Measured::StartingValue && known.name.contains("tape")));
+            settings.stock.insert(0, stock);
         }
         Ok(settings)
     }

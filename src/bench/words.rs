@@ -270,7 +270,7 @@ pub fn next(stage: Stage) -> String {
 pub fn next_long(stage: Stage) -> String {
     match stage {
         Stage::Describe => "describe the opening and its leaves".to_owned(),
-        Stage::Read { round } => format!("round {round}: put the leaf in and read the gaps (r)"),
+        Stage::Read { round } => format!("round {round}: read the gaps (r)"),
         Stage::Decide { round } => format!("round {round}: see the plan (p)"),
         Stage::Cut { round, left } => format!("round {round}: {} to cut (c)", counted(left, "edge")),
         Stage::Fitted { .. } => "nothing: it fits".to_owned(),

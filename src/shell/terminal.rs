@@ -42,3 +42,13 @@ pub fn give_back() {
     let _ = ratatui::try_restore();
     let _ = ratatui::crossterm::execute!(io::stdout(), ratatui::crossterm::cursor::Show);
 }
+
+/// Gives the terminal back from another thread than the one that holds it. The command line holds the
+/// lock of standard output as long as it runs, so waiting for that lock could last for ever.
+pub fn give_back_from_aside() {
+    let _ = ratatui::crossterm::terminal::disable_raw_mode();
+    let _ = rustix::io::write(rustix::stdio::stdout(), LEAVE);
+}
+
+/// Leaves the alternate screen and shows the cursor.
+const LEAVE: &[u8] = b"\x1b[?1049l\x1b[?25h";

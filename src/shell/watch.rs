@@ -61,9 +61,7 @@ fn watch(wanted: &AtomicBool, ended: &AtomicBool) {
     }
     thread::sleep(GRACE);
     if !ended.load(Ordering::Relaxed) {
-        // On a thread of its own: if the event loop is stuck with the output locked, the program still ends.
-        let _ = thread::Builder::new().name("give back".to_owned()).spawn(super::terminal::give_back);
-        thread::sleep(LOOK_EVERY);
+        super::terminal::give_back_from_aside();
         std::process::exit(ENDED_BY_WATCH);
     }
 }

@@ -61,8 +61,10 @@ fn draw_pictures(
 fn plan_lines(screen: &PlanScreen, plan: &Plan, show: Show, width: usize) -> Vec<(Role, String)> {
     let mut lines = Vec::new();
     let tolerance = screen.problem.tolerance;
-    let worst = |miss: Inches| {
-        format!("{} {}", if miss.0 <= tolerance.inches() + 1e-9 { "right, within" } else { "off by" }, miss.shown(show))
+    let worst = |miss: Inches| match (miss.0 <= tolerance.inches() + 1e-9, miss.shown(show)) {
+        (true, shown) if shown == "0" => "right".to_owned(),
+        (true, shown) => format!("right, within {shown}"),
+        (false, shown) => format!("off by {shown}"),
     };
     let ways = if screen.options.every_edge { "every edge" } else { "fewest cuts" };
     lines.push((

@@ -45,7 +45,7 @@ fn cells(listed: &Listed, show: Show, tolerance: Length) -> [String; 5] {
     let summary = &listed.summary;
     let passes =
         listed.passes.map_or_else(|| "-".to_owned(), |passes| format!("{}, at most {}", passes.median, passes.ninety));
-    let next = summary.trouble.as_ref().map_or_else(|| words::next_long(summary.stage), |why| format!("! {why}"));
+    let next = summary.trouble.as_ref().map_or_else(|| words::next(summary.stage), |why| format!("! {why}"));
     let worst = summary.worst.as_ref().map_or_else(
         || "not read".to_owned(),
         |worst| words::miss(worst.miss, worst.tolerance.unwrap_or(tolerance), show),

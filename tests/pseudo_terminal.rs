@@ -1,0 +1,279 @@
+//! The program itself in a pseudo-terminal: real keys in, the real screen out.
+#![cfg(unix)]
+
+use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
+use std::io::{Read, Write};
+use std::path::Path;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex};
+use std::thread::JoinHandle;
+use std::time::{Duration, Instant};
+use vt100::Parser;
+
+/// Longest wait for something to show; only a hang takes this long.
+const LIMIT: Duration = Duration::from_secs(60);
+
+/// Rows or columns: never none.
+fn some(count: u16) -> std::num::NonZero<u16> {
+    std::num::NonZero::new(count).unwrap()
+}
+
+struct Terminal {
+    parser: Arc<Mutex<Parser>>,
+    keys: Box<dyn Write + Send>,
+    child: Box<dyn Child + Send + Sync>,
+    master: Option<Box<dyn MasterPty + Send>>,
+    reader: Option<JoinHandle<()>>,
+    stop: Arc<AtomicBool>,
+}
+
+impl Terminal {
+    fn start(shop: &Path, rows: u16, cols: u16, environment: &[(&str, &str)]) -> Self {
+        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_evenreveal"));
+        command.args(["--shop", &shop.display().to_string()]);
+        Self::run(command, shop, rows, cols, environment)
+    }
+
+    fn run(mut command: CommandBuilder, home: &Path, rows: u16, cols: u16, environment: &[(&str, &str)]) -> Self {
+        let pair = native_pty_system().openpty(PtySize { rows, cols, pixel_width: 0, pixel_height: 0 }).unwrap();
+        command.env_clear();
+        for (name, value) in [("TERM", "xterm-256color"), ("LANG", "C.UTF-8")].iter().chain(environment) {
+            command.env(name, value);
+        }
+        command.env("HOME", home);
+        command.cwd(home);
+        let child = pair.slave.spawn_command(command).unwrap();
+        drop(pair.slave);
+        let parser = Arc::new(Mutex::new(Parser::new(some(rows), some(cols), 0)));
+        let mut output = pair.master.try_clone_reader().unwrap();
+        let keys = pair.master.take_writer().unwrap();
+        let fed = Arc::clone(&parser);
+        let stop = Arc::new(AtomicBool::new(false));
+        let stopped = Arc::clone(&stop);
+        let reader = std::thread::spawn(move || {
+            let mut bytes = [0; 4096];
+            while let Ok(count) = output.read(&mut bytes) {
+                if count == 0 || stopped.load(Ordering::Relaxed) {
+                    break;
+                }
+                fed.lock().unwrap().process(&bytes[..count]);
+            }
+        });
+        Self { parser, keys, child, master: Some(pair.master), reader: Some(reader), stop }
+    }
+
+    fn screen(&self) -> String {
+        self.parser.lock().unwrap().screen().contents()
+    }
+
+    /// Waits until `wanted` stands on the screen.
+    fn sees(&self, wanted: &str) {
+        let until = Instant::now() + LIMIT;
+        while !self.screen().contains(wanted) {
+            assert!(Instant::now() < until, "never saw '{wanted}' on\n{}", self.screen());
+            std::thread::sleep(Duration::from_millis(10));
+        }
+    }
+
+    fn press(&mut self, keys: &str) {
+        self.keys.write_all(keys.as_bytes()).unwrap();
+        self.keys.flush().unwrap();
+    }
+
+    /// Closes our whole end, as a closed window does. The reader holds one, too: it goes after one more output.
+    fn vanish(&mut self) {
+        self.stop.store(true, Ordering::Relaxed);
+        self.press("?");
+        self.reader.take().unwrap().join().unwrap();
+        self.keys = Box::new(std::io::sink());
+        drop(self.master.take());
+    }
+
+    /// Waits for the end of the program; answers whether it ended well.
+    fn ended(&mut self) -> bool {
+        let until = Instant::now() + LIMIT;
+        loop {
+            if let Some(status) = self.child.try_wait().unwrap() {
+                return status.success();
+            }
+            if Instant::now() > until {
+                let screen = self.screen();
+                self.child.kill().unwrap();
+                panic!("still running:\n{screen}");
+            }
+            std::thread::sleep(Duration::from_millis(10));
+        }
+    }
+
+    /// The terminal is as it was: main screen, cursor shown.
+    fn is_given_back(&self) {
+        let until = Instant::now() + LIMIT;
+        loop {
+            let parser = self.parser.lock().unwrap();
+            if !parser.screen().alternate_screen() && !parser.screen().hide_cursor() {
+                return;
+            }
+            drop(parser);
+            assert!(Instant::now() < until, "the terminal was not given back:\n{}", self.screen());
+            std::thread::sleep(Duration::from_millis(10));
+        }
+    }
+}
+
+const DOOR: &str = r#"{"event":"opening","gaps":[
+  {"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},
+  {"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}]}
+{"event":"leaf","leaf":"A","name":"door","width":"11","height":"26","hinge":"left"}"#;
+
+/// A shop with one door in it, no readings yet.
+fn shop() -> tempfile::TempDir {
+    use evenreveal::shop::{Access, Holder, Shop};
+    let dir = tempfile::tempdir().unwrap();
+    let at = "2026-03-02T14:05:11Z";
+    let holder = Holder { pid: 1, host: "bench".to_owned(), since: at.to_owned() };
+    let mut shop = Shop::open(dir.path(), &Access::Write(holder)).unwrap();
+    shop.save_settings(evenreveal::shop::settings::Settings::default()).unwrap();
+    let events = serde_json::Deserializer::from_str(DOOR).into_iter().map(Result::unwrap).collect();
+    shop.create_opening("left door").unwrap().enter(events, at).unwrap();
+    dir
+}
+
+/// Twelve readings as the walk asks for them: 24 key presses. The left and top are tight.
+const TWELVE: [&str; 12] = ["b", "c", "b", "b", "f", "f", "f", "f", "f", "f", "c", "c"];
+
+#[test]
+fn twelve_readings_plan_cut_and_the_history_after_reopening() {
+    let shop = shop();
+    let mut terminal = Terminal::start(shop.path(), 24, 80, &[]);
+    terminal.sees("left door");
+    terminal.press("\r");
+    terminal.sees("nothing read yet");
+    terminal.press("r");
+    terminal.sees("Station 1 of 12");
+    for (place, feeler) in TWELVE.iter().enumerate() {
+        terminal.press(&format!("{feeler}\r"));
+        let next = if place == 11 { "all read".to_owned() } else { format!("Station {} of 12", place + 2) };
+        terminal.sees(&next);
+    }
+    terminal.press("\r");
+    terminal.sees("TRIM IT");
+    terminal.sees("off the lower corner");
+    terminal.press("a");
+    terminal.sees("cuts, round 1");
+    terminal.press("d");
+    terminal.sees("> 1 of 1");
+    terminal.press("d");
+    terminal.sees("round 2");
+    terminal.press("q");
+    assert!(terminal.ended());
+    terminal.is_given_back();
+
+    let mut again = Terminal::start(shop.path(), 24, 80, &[]);
+    again.sees("left door");
+    again.press("\r");
+    again.sees("round 2");
+    again.press("l");
+    again.sees("plan accepted, cut");
+    again.sees("cut (");
+    again.press("q");
+    assert!(again.ended());
+}
+
+#[test]
+fn the_second_program_reads_only_and_says_who_holds_the_shop() {
+    let shop = shop();
+    let mut first = Terminal::start(shop.path(), 24, 80, &[]);
+    first.sees("left door");
+    let mut second = Terminal::start(shop.path(), 24, 80, &[]);
+    second.sees("READING ONLY");
+    second.sees("another evenreveal has this shop");
+    for terminal in [&mut second, &mut first] {
+        terminal.press("q");
+        assert!(terminal.ended());
+    }
+}
+
+#[test]
+fn signals_give_the_terminal_back() {
+    for signal in ["TERM", "HUP"] {
+        let shop = shop();
+        let mut terminal = Terminal::start(shop.path(), 24, 80, &[]);
+        terminal.sees("left door");
+        let id = terminal.child.process_id().unwrap();
+        let sent = std::process::Command::new("kill").args(["-s", signal, &id.to_string()]).status().unwrap();
+        assert!(sent.success());
+        assert!(terminal.ended(), "SIG{signal}");
+        terminal.is_given_back();
+    }
+}
+
+#[test]
+fn a_vanished_terminal_ends_the_program_even_where_hang_ups_are_ignored() {
+    let shop = shop();
+    let mut command = CommandBuilder::new("sh");
+    command.args(["-c", "trap '' HUP; \"$0\" --shop \"$1\"", env!("CARGO_BIN_EXE_evenreveal")]);
+    command.arg(shop.path());
+    let mut terminal = Terminal::run(command, shop.path(), 24, 80, &[("PATH", "/usr/bin:/bin")]);
+    terminal.sees("left door");
+    terminal.vanish();
+    terminal.ended();
+    // The shop is free again: nobody spins on with its lock.
+    let mut next = Terminal::start(shop.path(), 24, 80, &[]);
+    next.sees("left door");
+    assert!(!next.screen().contains("READING ONLY"), "{}", next.screen());
+    next.press("q");
+    assert!(next.ended());
+}
+
+#[test]
+fn no_colour_keeps_bold_and_reverse() {
+    for (value, colours) in [("1", false), ("", true)] {
+        let shop = shop();
+        let mut terminal = Terminal::start(shop.path(), 24, 80, &[("NO_COLOR", value)]);
+        terminal.sees("left door");
+        let parser = terminal.parser.lock().unwrap();
+        let places = (0..24).flat_map(|y| (0..80).map(move |x| (y, x)));
+        let cells: Vec<_> = places.filter_map(|(y, x)| parser.screen().cell(y, x).cloned()).collect();
+        assert_eq!(cells.iter().any(|cell| cell.fgcolor() != vt100::Color::Default), colours, "NO_COLOR='{value}'");
+        assert!(cells.iter().any(vt100::Cell::inverse), "the row under the cursor is reversed");
+        assert!(cells.iter().any(vt100::Cell::bold));
+        drop(parser);
+        terminal.press("q");
+        assert!(terminal.ended());
+    }
+}
+
+#[test]
+fn it_follows_the_size_and_says_when_it_is_too_small() {
+    let shop = shop();
+    let mut terminal = Terminal::start(shop.path(), 24, 80, &[]);
+    terminal.sees("left door");
+    for (rows, cols, wanted) in [(8, 30, "window too small"), (50, 160, "left door"), (24, 80, "worst miss")] {
+        terminal.parser.lock().unwrap().screen_mut().set_size(some(rows), some(cols));
+        let size = PtySize { rows, cols, pixel_width: 0, pixel_height: 0 };
+        terminal.master.as_ref().unwrap().resize(size).unwrap();
+        terminal.sees(wanted);
+    }
+    terminal.press("q");
+    assert!(terminal.ended());
+}
+
+/// The child of the test below: takes the terminal and panics.
+#[test]
+#[ignore = "run in a pseudo-terminal by the test below"]
+fn panics_with_the_terminal_taken() {
+    let mut screen = evenreveal::shell::terminal::Screen::open().unwrap();
+    screen.draw(|frame| frame.render_widget("taken", frame.area())).unwrap();
+    panic!("on purpose");
+}
+
+#[test]
+fn a_panic_gives_the_terminal_back_and_is_readable() {
+    let home = tempfile::tempdir().unwrap();
+    let mut command = CommandBuilder::new(std::env::current_exe().unwrap());
+    command.args(["--exact", "panics_with_the_terminal_taken", "--ignored", "--nocapture"]);
+    let mut terminal = Terminal::run(command, home.path(), 24, 80, &[]);
+    terminal.sees("on purpose");
+    assert!(!terminal.ended());
+    terminal.is_given_back();
+}
