@@ -42,8 +42,8 @@ struct Inode {
 #[derive(Debug, Default)]
 struct Disk {
     files: BTreeMap<PathBuf, Inode>,
-    /// A replacement whose name does not last yet: the path, and the file that was there before.
-    renamed: Option<(PathBuf, Option<Inode>)>,
+    /// Replacements whose names do not last yet, oldest first: the path, and the file that was there before.
+    renamed: Vec<(PathBuf, Option<Inode>)>,
     dirs: Vec<PathBuf>,
     locked: Arc<AtomicBool>,
     operations: usize,
@@ -78,6 +78,12 @@ pub const SURVIVALS: [Survival; 7] = [
     Survival::Zeros,
     Survival::Earlier,
 ];
+
+impl Disk {
+    fn names_last(&mut self, dir: Option<&Path>) {
+        self.renamed.retain(|(path, _)| path.parent() != dir);
+    }
+}
 
 impl ModelFiles {
     /// With `fault` at operation number `at` (from 0).
@@ -119,9 +125,8 @@ impl ModelFiles {
         let mut files = BTreeMap::new();
         for (path, inode) in &disk.files {
             let mut inode = inode;
-            if let (Some((renamed, before)), false) = (&disk.renamed, new_names)
-                && renamed == path
-            {
+            let pending = disk.renamed.iter().find(|(renamed, _)| renamed == path && !new_names);
+            if let Some((_, before)) = pending {
                 match before {
                     Some(before) => inode = before,
                     None => continue,
@@ -276,12 +281,12 @@ impl Files for ModelFiles {
             let before = disk.files.remove(path);
             let new = Inode { now: bytes.to_vec(), synced: bytes.to_vec(), ..Inode::default() };
             disk.files.insert(path.to_owned(), new);
-            disk.renamed = Some((path.to_owned(), before));
+            disk.renamed.push((path.to_owned(), before));
             Ok(())
         })?;
         self.operate(|disk, extent| {
             extent.refused()?;
-            disk.renamed = None;
+            disk.names_last(path.parent());
             Ok(())
         })
     }
@@ -289,9 +294,7 @@ impl Files for ModelFiles {
     fn sync_dir(&self, dir: &Path) -> io::Result<()> {
         self.operate(|disk, extent| {
             extent.refused()?;
-            if disk.renamed.as_ref().is_some_and(|(path, _)| path.parent() == Some(dir)) {
-                disk.renamed = None;
-            }
+            disk.names_last(Some(dir));
             Ok(())
         })
     }
