@@ -3,10 +3,8 @@
 //! What every test asks: is each event that was called kept there afterwards, in order, and can the
 //! opening be written to again?
 //!
-//! Removing any one of the guards below makes a test here fail (see DEVELOPERS.md for how to redo
-//! this): the sync in `Log::append`; the sync in `Log::mend`; the cut-off after a failed write; the
-//! refusal after a failure; a second sync after a failed one; setting a torn line aside before it is
-//! cut off; comparing the length before a write; looking at the format word first.
+//! `python3 tests/faults/mutations.py` takes each guard of the store out in turn (13 of them: syncs,
+//! cut-offs, refusals, comparisons) and checks that a test here fails without it.
 
 #[path = "faults/model.rs"]
 mod model;
