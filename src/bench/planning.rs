@@ -3,11 +3,11 @@
 use super::message::{Action, Effect, Said};
 use super::recording::{Job, RecordCut};
 use super::session::{Overlay, Screen, Step, World};
+use super::sheets;
 use super::words;
-use crate::fit::length::Length;
 use crate::fit::opening::{FitProblem, Prefer};
 use crate::fit::plan::{Options, Plan, PlanError};
-use crate::shop::event::{Event, PlanAccepted, TrimMeant};
+use crate::shop::event::{Event, PlanAccepted};
 
 /// The plan of one round.
 #[derive(Clone, Debug, PartialEq)]
@@ -87,24 +87,9 @@ impl PlanScreen {
             round: self.round,
             verdict: plan.verdict.word().to_owned(),
             prefer: self.prefer(),
-            trims: self.trims(plan),
+            trims: sheets::trims_meant(&self.problem, plan),
         });
         vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![event] })]
-    }
-
-    fn trims(&self, plan: &Plan) -> Vec<TrimMeant> {
-        let leaves = self.problem.leaves.iter().zip(&plan.leaves);
-        let all = leaves.flat_map(|(leaf, part)| part.trims.iter().map(move |trim| (leaf, trim)));
-        // The solver's last digits may lie below zero.
-        let removal = |length: Length| length.max(Length::ZERO);
-        all.map(|(leaf, trim)| TrimMeant {
-            leaf: leaf.id.clone(),
-            edge: trim.edge,
-            start: removal(trim.start.length()),
-            end: removal(trim.end.length()),
-        })
-        .filter(|trim| !(trim.start.is_zero() && trim.end.is_zero()))
-        .collect()
     }
 
     pub(super) fn kept(&self, numbers: &[u64], world: World<'_>) -> Vec<Step> {

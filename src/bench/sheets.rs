@@ -5,7 +5,8 @@ use crate::cut::job::{Adjoining, Construction, CutJob, JobError, Method};
 use crate::cut::order::{OrderReason, order};
 use crate::cut::setup::{SetupSheet, propose, propose_with};
 use crate::fit::length::{Inches, Length};
-use crate::fit::opening::Edge;
+use crate::fit::opening::{Edge, FitProblem};
+use crate::fit::plan::Plan;
 use crate::shop::OpeningState;
 use crate::shop::event::{LeafDescribed, TrimMeant};
 use crate::shop::settings::Settings;
@@ -107,6 +108,22 @@ pub struct Sheet {
     pub job: CutJob,
     /// The set-up.
     pub sheet: SetupSheet,
+}
+
+/// The trims of a plan that take any wood, as events have them.
+pub fn trims_meant(problem: &FitProblem, plan: &Plan) -> Vec<TrimMeant> {
+    let leaves = problem.leaves.iter().zip(&plan.leaves);
+    let all = leaves.flat_map(|(leaf, part)| part.trims.iter().map(move |trim| (leaf, trim)));
+    // The solver's last digits may lie below zero.
+    let removal = |length: Length| length.max(Length::ZERO);
+    all.map(|(leaf, trim)| TrimMeant {
+        leaf: leaf.id.clone(),
+        edge: trim.edge,
+        start: removal(trim.start.length()),
+        end: removal(trim.end.length()),
+    })
+    .filter(|trim| !(trim.start.is_zero() && trim.end.is_zero()))
+    .collect()
 }
 
 /// `trims` in the order they are cut, leaf by leaf, each with the reasons; those of a leaf that is not

@@ -2,11 +2,15 @@
 
 use super::trouble::{Answer, Trouble};
 use super::{put, say, sentences};
+use crate::bench::sheet_words;
+use crate::bench::sheets::{self, Sheet};
 use crate::contract::{self, ContractError};
+use crate::cut::job::JobError;
 use crate::fit::length::{Show, Unit};
 use crate::fit::opening::FitProblem;
 use crate::fit::plan::{Options, Plan, PlanError, Verdict, plan as best_plan};
 use crate::shop::Shop;
+use serde_json::{Value, json};
 use std::io::Write;
 
 /// Answers one fit problem; nothing is stored.
@@ -49,16 +53,49 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) 
     if done {
         say(&format!("round {round} has been cut since it was read: this plan is from before; take new readings"));
     }
-    write(&problem, &plan, shop.settings().show, as_json, out)?;
+    let setups = sheets::sheets(state, shop.settings(), &sheets::trims_meant(&problem, &plan));
+    write(&problem, &plan, &setups, shop.settings().show, as_json, out)?;
     Ok(answer(&plan))
 }
 
-fn write(problem: &FitProblem, plan: &Plan, show: Show, as_json: bool, out: &mut dyn Write) -> Result<(), Trouble> {
+fn write(
+    problem: &FitProblem,
+    plan: &Plan,
+    setups: &[Result<Sheet, JobError>],
+    show: Show,
+    as_json: bool,
+    out: &mut dyn Write,
+) -> Result<(), Trouble> {
     if as_json {
         let unit: Unit = show.unit();
-        return put(out, &format!("{:#}", contract::from_plan(problem, plan, unit, show)));
+        let mut json = contract::from_plan(problem, plan, unit, show);
+        if let Value::Object(keys) = &mut json {
+            keys.insert("setups".to_owned(), setups.iter().map(setup_json).collect());
+        }
+        return put(out, &format!("{json:#}"));
     }
-    sentences::plan(problem, plan, show).iter().try_for_each(|line| put(out, line))
+    sentences::plan(problem, plan, show).iter().try_for_each(|line| put(out, line))?;
+    for setup in setups {
+        put(out, "")?;
+        match setup {
+            Ok(sheet) => sheet_words::whole(sheet, show).iter().try_for_each(|line| put(out, line))?,
+            Err(why) => put(out, &format!("! no set-up: {why}"))?,
+        }
+    }
+    Ok(())
+}
+
+/// A set-up sheet; its bare numbers are inches, whatever the unit of the plan.
+fn setup_json(setup: &Result<Sheet, JobError>) -> Value {
+    let sheet = match setup {
+        Ok(sheet) => sheet,
+        Err(why) => return json!({ "error": why.to_string() }),
+    };
+    let mut json = json!({ "leaf": sheet.trim.leaf, "unit": "in", "order": sheet.order });
+    if let (Value::Object(keys), Ok(Value::Object(shown))) = (&mut json, serde_json::to_value(&sheet.sheet)) {
+        keys.extend(shown);
+    }
+    json
 }
 
 fn answer(plan: &Plan) -> Answer {
