@@ -170,9 +170,17 @@ fn an_opening_from_entering_to_its_plan() {
     home.run(&["list"], "").code(0).gives(&["Left door  round 1 is read: decide"]);
     let listed = home.run(&["list", "--json"], "").code(0).json();
     assert_eq!((listed[0]["opening"].as_str(), listed[0]["next"].as_str()), (Some("Left door"), Some("decide")));
-    let plan = home.run(&["plan", "Left door", "--json"], "").code(0).json();
+    let mut plan = home.run(&["plan", "Left door", "--json"], "").code(0).json();
     let solved = home.run(&["solve", "-"], &example()).code(0).json();
+    // 'plan' knows the shop and adds a set-up for each trim; 'solve' keeps to its contract.
+    let setups = plan.as_object_mut().unwrap().remove("setups").unwrap();
     assert_eq!(plan, solved, "the same readings give the same plan");
+    let edges: Vec<_> = setups.as_array().unwrap().iter().map(|setup| setup["edge"].as_str().unwrap()).collect();
+    assert_eq!(edges, ["left", "top"], "the hinge side first");
+    for setup in setups.as_array().unwrap() {
+        assert!(setup["setup"]["method"].is_string() && setup["unit"] == "in", "{setup}");
+        assert!(setup["cautions"].as_array().unwrap().contains(&Value::from("look-again")), "{setup}");
+    }
     home.run(&["plan", "Left door"], "").code(0).gives(&["Cut 2 edges", "push stick"]);
     let log = home.run(&["log", "Left door", "--json"], "").code(0);
     let lines: Vec<Value> = log.out.lines().map(|line| serde_json::from_str(line).unwrap()).collect();

@@ -5,6 +5,7 @@ use crate::cut::job::{End, Method};
 use crate::cut::rip::{Pad, Setting};
 use crate::cut::setup::Setup;
 use crate::cut::strokes::{PlaneRule, Planing};
+use crate::cut::words::Assumption;
 use crate::fit::length::{Inches, Length, Show, Unit};
 use crate::fit::opening::Edge;
 
@@ -26,10 +27,13 @@ pub fn exact(length: Length, show: Show) -> String {
 
 /// Thousandths of an inch or hundredths of a millimetre, with a sign.
 pub fn small(inches: Inches, show: Show) -> String {
-    match show.unit() {
-        Unit::Inch => format!("{:+.3}", inches.get()),
-        Unit::Millimetre => format!("{:+.2} mm", inches.get() * 25.4),
-    }
+    let (number, places, unit) = match show.unit() {
+        Unit::Inch => (inches.get(), 3, ""),
+        Unit::Millimetre => (inches.get() * 25.4, 2, " mm"),
+    };
+    let nothing = number.abs() < 0.5 * 10.0_f64.powi(-places);
+    let places = usize::try_from(places).unwrap_or(3);
+    if nothing { format!("0{unit}") } else { format!("{number:+.places$}{unit}") }
 }
 
 /// `3 tape + 1 card`.
@@ -157,7 +161,18 @@ fn planing_steps(planing: &Planing, edge: Edge, show: Show) -> Vec<String> {
 pub fn errors(sheet: &Sheet, show: Show) -> String {
     let (start, end) = sheet.sheet.setup.errors();
     let (low, high) = ends(sheet.trim.edge);
-    format!("rounding leaves {} at the {low} end, {} at the {high}", small(start, show), small(end, show))
+    format!("rounding leaves {} {low}, {} {high}", small(start, show), small(end, show))
+}
+
+/// What was taken for granted, in a word each; the whole stands in [`assumptions`].
+pub fn not_measured(sheet: &Sheet) -> Option<String> {
+    let word = |assumed: &Assumption| match assumed {
+        Assumption::WidthsNominal => "widths (w)",
+        Assumption::CornersSquare => "corner square",
+        Assumption::StartingValue => "thickness",
+    };
+    let words: Vec<_> = sheet.sheet.assumptions.iter().map(word).collect();
+    (!words.is_empty()).then(|| format!("not measured: {}", words.join(", ")))
 }
 
 /// What was taken for granted.
@@ -193,6 +208,7 @@ pub fn order(sheet: &Sheet) -> Option<&'static str> {
 pub fn in_full(sheet: &Sheet) -> Vec<String> {
     let mut lines = cautions(sheet);
     lines.extend(sheet.order.iter().map(|reason| format!("order: {}", reason.text())));
+    lines.extend(assumptions(sheet).into_iter().map(|line| format!("not measured: {line}")));
     lines.extend(refusals(sheet));
     lines
 }
@@ -207,7 +223,6 @@ pub fn whole(sheet: &Sheet, show: Show) -> Vec<String> {
     lines.extend(chosen(sheet, None));
     lines.extend(steps(sheet, show));
     lines.push(errors(sheet, show));
-    lines.extend(assumptions(sheet).into_iter().map(|line| format!("not measured: {line}")));
     lines.extend(in_full(sheet));
     lines
 }

@@ -215,10 +215,10 @@ impl Caution {
             Self::ManualComesFirst => "manual, local codes, instruction come first",
             Self::PowerOff => "unplug to set up",
             Self::GuardAndKnife => "guard and riving knife on",
-            Self::PushStick => "push stick for the last 300 mm (12 in)",
-            Self::StandAside => "stand aside of the blade, never reach over",
-            Self::KeepOnFence => "corner and pads stay on the fence",
-            Self::PadsFirm => "pads stuck fast",
+            Self::PushStick => "push stick for the last 12 in",
+            Self::StandAside => "stand aside, never reach over",
+            Self::KeepOnFence => "corner and pads on the fence",
+            Self::PadsFirm => "pads fast",
             Self::Support => "support a long leaf",
             Self::TryScrap => "try scrap first",
             Self::ClampToSled => "leaf held to the sled, hands clear",
@@ -226,7 +226,7 @@ impl Caution {
             Self::BackUpEndGrain => "back up end grain",
             Self::HoldForPlane => "fix the leaf, both hands behind the iron",
             Self::EyesEarsDust => "eyes, ears, dust",
-            Self::LookAgain => "wood cannot be put back: look again after each cut",
+            Self::LookAgain => "wood cannot be put back",
         }
     }
 

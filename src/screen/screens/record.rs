@@ -3,6 +3,7 @@
 use crate::bench::recording::{Job, RecordCut, Typing};
 use crate::bench::sheets::Sheet;
 use crate::bench::{Session, sheet_words, words};
+use crate::cut::setup::Setup;
 use crate::cut::words::Caution;
 use crate::fit::length::Show;
 use crate::screen::drawings::BigText;
@@ -48,8 +49,10 @@ pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Fra
     let has_large = left(large_rows) >= LEAST_DRAWING;
     let used = if has_large { large_rows } else { 0 };
     let has_drawing = left(used) >= LEAST_DRAWING;
+    // The drawings of a rip and of plane strokes carry every number; the others need the words as well.
+    let tells_all = matches!(sheet.sheet.setup, Setup::Rip(_) | Setup::Plane(_));
     let mut body = Vec::new();
-    if !has_drawing || left(used + rows(&steps)) >= LEAST_DRAWING {
+    if !tells_all || !has_drawing || left(used + rows(&steps)) >= LEAST_DRAWING {
         body = steps;
     }
     let extra = rows(&full).saturating_sub(rows(&short));
@@ -98,8 +101,8 @@ fn head(record: &RecordCut, sheet: &Sheet, show: Show, width: usize) -> Lines {
         lines.extend(broken(role, [text], width));
     }
     let mut left = vec![sheet_words::errors(sheet, show)];
-    left.extend(sheet_words::assumptions(sheet).into_iter().map(|text| format!("not measured: {text}")));
-    lines.extend(broken(Role::Text, [left.join(". ")], width));
+    left.extend(sheet_words::not_measured(sheet));
+    lines.extend(broken(Role::Text, [left.join("; ")], width));
     lines
 }
 

@@ -163,7 +163,8 @@ fn shading(waste: &[Point]) -> Vec<[Point; 2]> {
 
 fn labels(sheet: &Sheet, drawing: &Picture, show: Show) -> Vec<(String, Point, Role)> {
     let mut labels = Vec::new();
-    for &(mark, at) in &drawing.marks {
+    // The last said wins a place: pads are said after where to kiss.
+    for &(mark, at) in drawing.marks.iter().rev() {
         let text = match (mark, &sheet.sheet.setup) {
             (Mark::Pad(place), Setup::Sled(sled)) => {
                 sled.pads.get(place).map(|pad| format!("{} at {}", layers(pad), exact(pad.at, show)))
@@ -171,15 +172,11 @@ fn labels(sheet: &Sheet, drawing: &Picture, show: Show) -> Vec<(String, Point, R
             (Mark::Guide(place), Setup::GuideLine(line)) => {
                 line.marks.get(place).map(|mark| format!("-{}", exact(mark.shown, show)))
             }
-            (Mark::Pivot, _) => Some("corner".to_owned()),
-            (Mark::Kiss, _) => Some("kiss here".to_owned()),
+            (Mark::Kiss, _) => Some("kiss".to_owned()),
             _ => None,
         };
         let role = if matches!(mark, Mark::Pad(_) | Mark::Guide(_)) { Role::Next } else { Role::Quiet };
         labels.extend(text.map(|text| (text, at, role)));
-    }
-    if let Some([from, _]) = drawing.fence {
-        labels.push(("sled fence".to_owned(), from, Role::Frame));
     }
     labels
 }
