@@ -169,7 +169,8 @@ pub fn not_measured(sheet: &Sheet) -> Option<String> {
     let word = |assumed: &Assumption| match assumed {
         Assumption::WidthsNominal => "widths (w)",
         Assumption::CornersSquare => "corner square",
-        Assumption::StartingValue => "thickness",
+        Assumption::StartingValue if matches!(sheet.sheet.setup, Setup::Plane(_)) => "shaving",
+        Assumption::StartingValue => "stock",
     };
     let words: Vec<_> = sheet.sheet.assumptions.iter().map(word).collect();
     (!words.is_empty()).then(|| format!("not measured: {}", words.join(", ")))

@@ -57,9 +57,13 @@ fn rip_picture(sheet: &Sheet, rip: &Rip, show: Show, theme: Theme) -> SetupPictu
     SetupPicture {
         leaf,
         blade: rip.fence_distance().get(),
-        blade_words: format!("fence moved {} from kissing", exact(rip.fence_move.value, show)),
+        blade_words: format!(
+            "kiss the {}, then move {}",
+            rip.kiss.word(sheet.trim.edge),
+            exact(rip.fence_move.value, show)
+        ),
         fence,
-        fence_word: format!("fence of the {}", rip.saw),
+        fence_word: format!("{} edge on the fence of the {}", rip.reference, rip.saw),
         pads: pads.collect(),
         off: (sheet.trim.start.shown(show), sheet.trim.end.shown(show)),
         leads: if rip.lead == End::Start { Leads::Left } else { Leads::Right },
