@@ -7,7 +7,7 @@
 //! - [`before`]: before the gap is final: survey, blank, film, season, swing, flush and wind.
 //! - [`shop`]: settings and the append-only log of each opening. The only code that touches files.
 //! - [`contract`]: the JSON spoken by `solve` and `plan`.
-//! - [`bench`]: one session as a state machine: `update(state, message) -> effects`.
+//! - [`mod@bench`]: one session as a state machine: `update(state, message) -> effects`.
 //! - [`screen`]: `view(state, frame)`, the keymap table, the theme, every word on the screen.
 //! - [`shell`]: event loop, clock, terminal; runs effects.
 //! - [`cli`]: commands without a screen.
