@@ -1,80 +1,13 @@
 //! Every command through the real program: results, messages, exit codes, bad input.
 
+#[path = "common/program.rs"]
+#[allow(dead_code)]
+mod program;
+
+use program::Home;
 use serde_json::Value;
-use std::io::Write;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
 
-struct Home(tempfile::TempDir);
-
-struct Ended {
-    code: i32,
-    out: String,
-    err: String,
-}
-
-impl Home {
-    fn new() -> Self {
-        Self(tempfile::tempdir().unwrap())
-    }
-
-    fn path(&self) -> &Path {
-        self.0.path()
-    }
-
-    fn command(&self, arguments: &[&str]) -> Command {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_evenreveal"));
-        command.args(arguments).current_dir(self.path()).env_clear().env("HOME", self.path());
-        command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
-        command
-    }
-
-    fn run(&self, arguments: &[&str], input: &str) -> Ended {
-        let mut child = self.command(arguments).spawn().unwrap();
-        // A program that refuses its arguments does not read.
-        let _ = child.stdin.take().unwrap().write_all(input.as_bytes());
-        let Output { status, stdout, stderr } = child.wait_with_output().unwrap();
-        let text = |bytes| String::from_utf8(bytes).unwrap();
-        Ended { code: status.code().expect("it ends by itself"), out: text(stdout), err: text(stderr) }
-    }
-
-    fn write(&self, name: &str, text: &str) {
-        std::fs::write(self.path().join(name), text).unwrap();
-    }
-}
-
-impl Ended {
-    #[track_caller]
-    fn code(self, expected: i32) -> Self {
-        assert_eq!(self.code, expected, "\nout: {}\nerr: {}", self.out, self.err);
-        assert!(!self.err.contains("panicked"), "{}", self.err);
-        if expected == 2 || expected == 3 {
-            assert!(self.err.len() > 20, "no message");
-        }
-        self
-    }
-
-    #[track_caller]
-    fn says(self, words: &[&str]) -> Self {
-        for word in words {
-            assert!(self.err.contains(word), "'{word}' is not in the message: {}", self.err);
-        }
-        self
-    }
-
-    #[track_caller]
-    fn gives(self, words: &[&str]) -> Self {
-        for word in words {
-            assert!(self.out.contains(word), "'{word}' is not in the result: {}", self.out);
-        }
-        self
-    }
-
-    #[track_caller]
-    fn json(&self) -> Value {
-        serde_json::from_str(&self.out).unwrap_or_else(|error| panic!("{error}: {}", self.out))
-    }
-}
 
 const DOOR: &str = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},{"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}]}
 {"event":"leaf","leaf":"A","width":"11","height":"26","hinge":"left","may_cut":["left","right","top"]}
@@ -345,6 +278,13 @@ fn logs_of_other_builds_are_read_as_far_as_they_are_known() {
         "[taken back by 11]",
     ]);
     home.run(&["--shop", "shop", "enter", "first build", "-"], note).code(0).gives(&["kept 12 note"]);
+    home.run(&["--shop", "shop", "log", "before hanging"], "").code(0).gives(&[
+        "opening measured: widths 11 3/16, -, 11 1/4",
+        "A will be framed",
+        "left stile of A: sawn",
+        "frame-A.left 3/32 +0.006 for 3/32",
+    ]);
+    home.run(&["--shop", "shop", "enter", "before hanging", "-"], note).code(0).gives(&["kept 8 note"]);
     // Fields added later in the same format are passed over, and stay in the file.
     home.run(&["--shop", "shop", "enter", "later fields", "-"], note).code(0);
     assert!(std::fs::read_to_string(openings.join("later fields.jsonl")).unwrap().contains("\"species\":\"cherry\""));

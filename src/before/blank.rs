@@ -15,7 +15,7 @@ mod parts;
 
 /// How rails meet stiles.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "joint")]
+#[serde(rename_all = "kebab-case")]
 pub enum Joint {
     /// Butted, with loose splines or dowels: rails end at the stiles.
     Butt,
@@ -36,8 +36,10 @@ pub struct Frame {
     /// Finished width of the bottom and the top rail.
     pub rails: [Length; 2],
     /// How many rails between them, and their width.
+    #[serde(default, skip_serializing_if = "none_between")]
     pub mid_rails: (u32, Length),
     /// How many stiles between the outer ones, and their width (they run between rails).
+    #[serde(default, skip_serializing_if = "none_between")]
     pub mid_stiles: (u32, Length),
     /// How rails and mid stiles are joined.
     pub joint: Joint,
@@ -49,9 +51,14 @@ pub struct Frame {
     pub panel_thickness: Length,
 }
 
+// serde hands over a reference.
+#[allow(clippy::trivially_copy_pass_by_ref)]
+fn none_between((count, _): &(u32, Length)) -> bool {
+    *count == 0
+}
+
 /// How a leaf is made.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "construction")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 // Kept plain and copied whole: most leaves are framed, so a box would save nothing.
 #[allow(clippy::large_enum_variant)]
 pub enum Construction {

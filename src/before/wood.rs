@@ -75,6 +75,19 @@ pub fn wood(species: &str) -> Option<&'static Wood> {
     woods().iter().find(|wood| wood.species.eq_ignore_ascii_case(species))
 }
 
+/// Woods whose name has every word of `text` in it, capitals aside: `cherry`, `oak red`.
+pub fn like(text: &str) -> impl Iterator<Item = &'static Wood> {
+    let words: Vec<String> = text
+        .split(|letter: char| !letter.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase)
+        .collect();
+    woods().iter().filter(move |wood| {
+        let species = wood.species.to_lowercase();
+        !words.is_empty() && words.iter().all(|word| species.contains(word))
+    })
+}
+
 /// One line of the table; `None` if it is not one (a test counts the rows).
 fn row(line: &'static str) -> Option<Wood> {
     let fields = fields(line);

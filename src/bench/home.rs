@@ -20,7 +20,9 @@ impl Home {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
         match action {
             Action::Enter => match opened.state.stage() {
-                Stage::Describe => vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))],
+                Stage::Describe | Stage::Survey | Stage::Blank => {
+                    vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))]
+                }
                 Stage::Read { .. } => readings(opened),
                 Stage::Decide { .. } => planning::open(world),
                 Stage::Cut { .. } => record(world, opened),
@@ -46,7 +48,7 @@ fn may_keep(opened: &OpeningSeen, screen: impl FnOnce() -> Screen) -> Vec<Step> 
 }
 
 fn readings(opened: &OpeningSeen) -> Vec<Step> {
-    if opened.state.stage() == Stage::Describe {
+    if matches!(opened.state.stage(), Stage::Describe | Stage::Survey | Stage::Blank) {
         return vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))];
     }
     may_keep(opened, || Screen::Readings(Box::new(ReadingsEntry::new(opened))))

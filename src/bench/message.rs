@@ -5,6 +5,7 @@ use crate::fit::opening::FitProblem;
 use crate::fit::plan::{Options, Plan, PlanError};
 use crate::shop::event::Event;
 use crate::shop::settings::Settings;
+use crate::shop::summary::WholeOpening;
 
 /// What the user asked for, whatever key it was.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -99,6 +100,13 @@ pub enum Message {
         /// Numbers of the events kept.
         numbers: Vec<u64>,
     },
+    /// Every opening of the shop was read, and the numbers of what was kept on the way.
+    AllLoaded {
+        /// The openings, by name.
+        openings: Vec<WholeOpening>,
+        /// Numbers of the events kept, if any.
+        numbers: Vec<u64>,
+    },
     /// The planner answered.
     Planned(Box<Result<Plan, PlanError>>),
     /// An effect failed; nothing was changed.
@@ -116,6 +124,15 @@ pub enum Effect {
     Keep {
         /// Name of the opening.
         opening: String,
+        /// What to keep.
+        events: Vec<Event>,
+    },
+    /// Read every opening; answered by [`Message::AllLoaded`].
+    LoadAll,
+    /// Keep events in an opening that is not the one worked on; answered by [`Message::AllLoaded`].
+    KeepIn {
+        /// Its file's name without ending.
+        file: String,
         /// What to keep.
         events: Vec<Event>,
     },

@@ -15,6 +15,7 @@ pub mod asking;
 pub mod form;
 pub mod history;
 pub mod home;
+pub mod making_words;
 pub mod message;
 pub mod planning;
 pub mod readings;

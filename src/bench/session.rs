@@ -245,6 +245,7 @@ pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::Kept { opening, numbers } => session.kept(*opening, &numbers),
+        Message::AllLoaded { .. } => Vec::new(),
         Message::Planned(answer) => {
             if let Some(Screen::Plan(plan)) = session.screens.last_mut() {
                 plan.answer = Some(*answer);

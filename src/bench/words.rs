@@ -220,6 +220,9 @@ pub fn event(event: &Event, show: Show) -> String {
             format!("flush of {}: {}", flush.leaf, corners.join(", "))
         }
         Event::Finish(finish) => format!("finish on {}: {}", finish.leaf, finish.schedule),
+        Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => {
+            super::making_words::event(event, show)
+        }
         Event::Note(note) => format!("note: {}", note.text.replace(['\n', '\r', '\t'], " ")),
         Event::Strike(strike) => {
             let why = if strike.why.is_empty() { String::new() } else { format!(" ({})", strike.why) };
@@ -257,6 +260,8 @@ pub fn miss(miss: Inches, tolerance: Length, show: Show) -> String {
 pub fn next(stage: Stage) -> String {
     match stage {
         Stage::Describe => "Describe it".to_owned(),
+        Stage::Survey => "Measure it".to_owned(),
+        Stage::Blank => "Size the blank".to_owned(),
         Stage::Read { round: 1 } => "Read the gaps".to_owned(),
         Stage::Read { .. } => "Read it again".to_owned(),
         Stage::Decide { .. } => "See the plan".to_owned(),
@@ -270,6 +275,8 @@ pub fn next(stage: Stage) -> String {
 pub fn next_long(stage: Stage) -> String {
     match stage {
         Stage::Describe => "describe the opening and its leaves".to_owned(),
+        Stage::Survey => "measure the opening (s)".to_owned(),
+        Stage::Blank => "size the blank (b)".to_owned(),
         Stage::Read { round } => format!("round {round}: read the gaps (r)"),
         Stage::Decide { round } => format!("round {round}: see the plan (p)"),
         Stage::Cut { round, left } => format!("round {round}: {} to cut (c)", counted(left, "edge")),

@@ -40,6 +40,8 @@ fn words(opening: &Summary) -> String {
 pub(super) fn next_words(stage: Stage) -> String {
     match stage {
         Stage::Describe => "describe the opening and its leaves".to_owned(),
+        Stage::Survey => "measure the opening".to_owned(),
+        Stage::Blank => "size the blank".to_owned(),
         Stage::Read { round } => format!("take the readings of round {round}"),
         Stage::Decide { round } => format!("round {round} is read: decide"),
         Stage::Cut { left: 1, round } => format!("round {round}: 1 edge to cut"),
@@ -51,6 +53,8 @@ pub(super) fn next_words(stage: Stage) -> String {
 fn value(opening: &Summary) -> Value {
     let (next, left) = match opening.stage {
         Stage::Describe => ("describe", None),
+        Stage::Survey => ("survey", None),
+        Stage::Blank => ("blank", None),
         Stage::Read { .. } => ("read", None),
         Stage::Decide { .. } => ("decide", None),
         Stage::Cut { left, .. } => ("cut", Some(left)),

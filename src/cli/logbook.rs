@@ -2,6 +2,7 @@
 
 use super::trouble::{Answer, Trouble};
 use super::{put, say};
+use crate::bench::making_words;
 use crate::fit::length::{Length, Show, Unit};
 use crate::shop::event::{Event, GapRead, ReadingStored, Record, TrimMeant};
 use crate::shop::{Opening, Shop};
@@ -89,6 +90,7 @@ fn sentence(event: &Event, show: Show) -> String {
             )
         }
         Event::Finish(finish) => format!("finish on {}: {}", finish.leaf, finish.schedule),
+        Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => making_words::event(event, show),
         Event::Note(note) => format!("note: {}", note.text.replace(['\n', '\r'], " / ")),
         Event::Strike(strike) if strike.why.is_empty() => format!("strike: takes back event {}", strike.strikes),
         Event::Strike(strike) => format!("strike: takes back event {} ({})", strike.strikes, strike.why),
@@ -241,10 +243,49 @@ fn rows(record: &Record, unit: Unit) -> Vec<Row> {
         Event::Finish(finish) => {
             vec![Row { leaf: finish.leaf.clone(), text: finish.schedule.clone(), ..Row::default() }]
         }
+        Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => before_rows(&record.event, unit),
         Event::Note(note) => vec![Row { text: note.text.clone(), ..Row::default() }],
         Event::Strike(strike) => {
             vec![Row { word: format!("takes back {}", strike.strikes), text: strike.why.clone(), ..Row::default() }]
         }
+    }
+}
+
+/// Rows of an event from before hanging: one for each length of a survey and each reveal decided.
+fn before_rows(event: &Event, unit: Unit) -> Vec<Row> {
+    let words = |leaf: &str| {
+        let style = if unit == Unit::Inch { Show::DecimalInch(6) } else { Show::Millimetre(4) };
+        Row { leaf: leaf.to_owned(), text: making_words::event(event, style), ..Row::default() }
+    };
+    match event {
+        Event::Survey(survey) => {
+            let tape = survey.tape();
+            let names: [(&[Option<Length>], &[&str]); 4] = [
+                (&tape.widths, &["width bottom", "width middle", "width top"]),
+                (&tape.heights, &["height left", "height middle", "height right"]),
+                (&tape.diagonals, &["diagonal rising", "diagonal falling"]),
+                (&tape.bows, &["bow left", "bow right", "bow bottom", "bow top"]),
+            ];
+            let each = names.into_iter().flat_map(|(lengths, names)| lengths.iter().zip(names));
+            each.filter_map(|(length, name)| {
+                Some(Row { gap: decimal((*length)?, unit), word: (*name).to_owned(), ..Row::default() })
+            })
+            .collect()
+        }
+        Event::Reveal(reveal) => reveal
+            .gaps
+            .iter()
+            .map(|gap| Row {
+                between: gap.between.join(" / "),
+                gap: decimal(gap.target, unit),
+                word: "target".into(),
+                text: format!("finished {}", decimal(gap.finished, unit)),
+                ..Row::default()
+            })
+            .collect(),
+        Event::Build(build) => vec![words(&build.leaf)],
+        Event::Part(part) => vec![words(&part.leaf)],
+        _ => Vec::new(),
     }
 }
 

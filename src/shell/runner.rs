@@ -43,6 +43,8 @@ impl Runner {
             Effect::LoadShop => self.load_shop(),
             Effect::LoadOpening(name) => self.load_opening(&name),
             Effect::Keep { opening, events } => self.keep(&opening, events),
+            Effect::LoadAll => self.all(Vec::new()),
+            Effect::KeepIn { file, events } => self.keep_in(&file, events),
             Effect::Create { opening, events } => self.create(&opening, events),
             Effect::SaveSettings(settings) => {
                 self.shop.save_settings(*settings).map_err(|error| error.to_string()).and_then(|()| self.load_shop())
@@ -69,6 +71,17 @@ impl Runner {
         let opening = opening.ok_or_else(|| format!("'{name}' is not open"))?;
         let numbers = opening.enter(events, &here::now()).map_err(|error| error.to_string())?;
         Ok(Message::Kept { opening: Box::new(see(opening)), numbers })
+    }
+
+    fn all(&self, numbers: Vec<u64>) -> Result<Message, String> {
+        let openings = self.shop.all().map_err(|error| error.to_string())?;
+        Ok(Message::AllLoaded { openings, numbers })
+    }
+
+    fn keep_in(&mut self, file: &str, events: Vec<Event>) -> Result<Message, String> {
+        let mut opening = self.shop.opening(file).map_err(|error| error.to_string())?;
+        let numbers = opening.enter(events, &here::now()).map_err(|error| error.to_string())?;
+        self.all(numbers)
     }
 
     fn create(&mut self, name: &str, events: Vec<Event>) -> Result<Message, String> {

@@ -3,8 +3,9 @@
 
 use super::event::{
     CutDone, Event, FinishApplied, FlushRead, GapRead, HingePacked, LeafDescribed, Note, OpeningMeasured, PlanAccepted,
-    ReadingsTaken, Record, Strike, SurveyTaken, TrimMeant,
+    ReadingsTaken, Record, Strike, TrimMeant,
 };
+use super::check_making as making;
 use super::facing::{self, FRAME, Named};
 use super::replay::{OpeningState, reading};
 use crate::fit::length::{Length, Show};
@@ -30,7 +31,7 @@ pub struct CheckError {
 
 type Checked = Result<(), CheckError>;
 
-fn refuse(field: impl Into<String>, why: impl Into<String>) -> Checked {
+pub(super) fn refuse(field: impl Into<String>, why: impl Into<String>) -> Checked {
     Err(CheckError { field: field.into(), why: why.into() })
 }
 
@@ -46,6 +47,10 @@ pub fn check(records: &[Record], state: &OpeningState, event: &Event) -> Checked
         Event::Flush(flush) => check_flush(state, flush)?,
         Event::Finish(finish) => check_finish(state, finish)?,
         Event::Note(note) => check_note(note)?,
+        Event::Survey(survey) => making::survey_event(survey)?,
+        Event::Build(build) => making::build(state, build)?,
+        Event::Part(part) => making::part(state, part)?,
+        Event::Reveal(reveal) => making::reveal(state, reveal)?,
         Event::Strike(strike) => return check_strike(records, state, strike),
     }
     match event {
@@ -93,24 +98,11 @@ fn check_opening(opening: &OpeningMeasured) -> Checked {
     if let Some(tolerance) = opening.tolerance {
         within("tolerance", tolerance, Length::ratio(1, 10_000), Length::ratio(1, 4))?;
     }
-    opening.survey.as_ref().map_or(Ok(()), check_survey)
+    making::to_come(&opening.leaves)?;
+    opening.survey.as_ref().map_or(Ok(()), |survey| making::survey("survey.", survey))
 }
 
-fn check_survey(survey: &SurveyTaken) -> Checked {
-    let named: [(&str, &[Length]); 3] = [
-        ("widths", survey.widths.as_ref().map_or(&[], |three| three)),
-        ("heights", survey.heights.as_ref().map_or(&[], |three| three)),
-        ("diagonals", survey.diagonals.as_ref().map_or(&[], |two| two)),
-    ];
-    for (field, lengths) in named {
-        for (place, &length) in lengths.iter().enumerate() {
-            above_zero(&format!("survey.{field}[{place}]"), length)?;
-        }
-    }
-    Ok(())
-}
-
-fn check_id(field: &str, id: &str) -> Checked {
+pub(super) fn check_id(field: &str, id: &str) -> Checked {
     if id.trim().is_empty() || id.trim() != id {
         return refuse(field, "a leaf needs a short name without spaces around it, like A");
     }
@@ -263,6 +255,10 @@ fn check_flush(state: &OpeningState, flush: &FlushRead) -> Checked {
     if state.leaf(&flush.leaf).is_none() {
         return unknown_leaf(state, "leaf", &flush.leaf);
     }
+    let (_, height) = state.size_at(&flush.leaf, u32::MAX).unwrap_or_default();
+    for (place, &hinge) in flush.hinges.iter().enumerate() {
+        within(&format!("hinges[{place}]"), hinge, Length::ZERO, height)?;
+    }
     let limit = Length::ratio(2, 1);
     let mut corners = flush.corners.iter().enumerate();
     corners.try_for_each(|(place, &corner)| within(&format!("corners[{place}]"), corner, limit.negated(), limit))
@@ -306,11 +302,11 @@ fn unknown_leaf(state: &OpeningState, field: &str, id: &str) -> Checked {
     refuse(field, format!("no leaf '{}' is described; described are: {known}", clipped(id)))
 }
 
-fn above_zero(field: &str, length: Length) -> Checked {
+pub(super) fn above_zero(field: &str, length: Length) -> Checked {
     if length > Length::ZERO { Ok(()) } else { refuse(field, "must be more than 0") }
 }
 
-fn within(field: &str, length: Length, least: Length, most: Length) -> Checked {
+pub(super) fn within(field: &str, length: Length, least: Length, most: Length) -> Checked {
     if (least..=most).contains(&length) {
         return Ok(());
     }
@@ -318,6 +314,6 @@ fn within(field: &str, length: Length, least: Length, most: Length) -> Checked {
     refuse(field, format!("{} is not between {} and {}", shown(length), shown(least), shown(most)))
 }
 
-fn clipped(text: &str) -> String {
+pub(super) fn clipped(text: &str) -> String {
     text.chars().take(60).collect()
 }

@@ -2,6 +2,8 @@
 //! ([`super::replay`]); nothing derived is stored.
 
 use crate::fit::length::Length;
+use super::making::{BuildDescribed, LeafToCome, PartChecked, RevealDecided};
+pub use super::making::SurveyTaken;
 use crate::fit::opening::{Edge, EdgeSet, Motion, Prefer, Side};
 use serde::{Deserialize, Serialize};
 
@@ -49,6 +51,14 @@ pub enum Event {
     Flush(FlushRead),
     /// Finish went on.
     Finish(FinishApplied),
+    /// The opening was measured (again).
+    Survey(SurveyTaken),
+    /// How a leaf is made.
+    Build(BuildDescribed),
+    /// A part of the cut list is sawn, or is not after all.
+    Part(PartChecked),
+    /// The raw reveals to fit to.
+    Reveal(RevealDecided),
     /// A note in the user's words.
     Note(Note),
     /// Event `strikes` is taken back.
@@ -67,6 +77,10 @@ impl Event {
             Self::Pack(_) => "pack",
             Self::Flush(_) => "flush",
             Self::Finish(_) => "finish",
+            Self::Survey(_) => "survey",
+            Self::Build(_) => "build",
+            Self::Part(_) => "part",
+            Self::Reveal(_) => "reveal",
             Self::Note(_) => "note",
             Self::Strike(_) => "strike",
         }
@@ -85,20 +99,6 @@ pub struct GapWanted {
     pub offset: Length,
 }
 
-/// Tape and diagonals of an opening, where measured.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct SurveyTaken {
-    /// Widths at bottom, middle, top.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub widths: Option<[Length; 3]>,
-    /// Heights at left, middle, right.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub heights: Option<[Length; 3]>,
-    /// Diagonals: lower left to upper right, then upper left to lower right.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub diagonals: Option<[Length; 2]>,
-}
-
 /// The opening as measured.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OpeningMeasured {
@@ -110,6 +110,9 @@ pub struct OpeningMeasured {
     /// The survey, where one was made.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub survey: Option<SurveyTaken>,
+    /// Leaves that will hang here and have no size yet.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub leaves: Vec<LeafToCome>,
 }
 
 /// A leaf as described.
@@ -239,6 +242,9 @@ pub struct FlushRead {
     pub leaf: String,
     /// The four corners.
     pub corners: [Length; 4],
+    /// Heights of its hinges above its lower end, where it is not described as hung.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hinges: Vec<Length>,
 }
 
 /// Finish applied to a leaf.

@@ -63,8 +63,8 @@ pub enum ContentError {
 }
 
 /// The kinds of event that this build knows.
-pub const KINDS: [&str; 10] =
-    ["opening", "leaf", "readings", "plan", "cut", "pack", "flush", "finish", "note", "strike"];
+pub const KINDS: [&str; 14] =
+    ["opening", "leaf", "readings", "plan", "cut", "pack", "flush", "finish", "note", "strike", "survey", "build", "part", "reveal"];
 
 /// `text` (a JSON object) with its checksum as the last field, without a line end.
 fn sealed(text: String) -> String {
@@ -161,6 +161,10 @@ fn read_known(line: &[u8]) -> Option<Record> {
         "finish" => read(line, Event::Finish),
         "note" => read(line, Event::Note),
         "strike" => read(line, Event::Strike),
+        "survey" => read(line, Event::Survey),
+        "build" => read(line, Event::Build),
+        "part" => read(line, Event::Part),
+        "reveal" => read(line, Event::Reveal),
         _ => None,
     };
     Some(Record { n: head.n, at: head.at.into_owned(), event: event? })
@@ -205,6 +209,10 @@ pub fn read_event(mut map: Map<String, Value>, unknown: &mut Vec<String>) -> Res
         "finish" => Event::Finish(content(map, unknown)?),
         "note" => Event::Note(content(map, unknown)?),
         "strike" => Event::Strike(content(map, unknown)?),
+        "survey" => Event::Survey(content(map, unknown)?),
+        "build" => Event::Build(content(map, unknown)?),
+        "part" => Event::Part(content(map, unknown)?),
+        "reveal" => Event::Reveal(content(map, unknown)?),
         _ => return Err(ContentError::UnknownKind { found: kind.chars().take(40).collect() }),
     })
 }

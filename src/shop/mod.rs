@@ -3,14 +3,17 @@
 //! - [`event`], [`settings`]: the values on disk. [`mod@line`]: how one line of a log is written.
 //! - [`files`]: what is asked of a file system. [`log`]: one opening's file. [`store`]: the folder.
 //! - [`replay`]: events to state; [`check`]: may an event follow that state; [`problem`]: state to fit problem.
+//! - [`making`]: what is kept before a leaf hangs: survey, build, parts sawn, the reveal decided.
 
 pub mod check;
+mod check_making;
 pub mod event;
 pub mod facing;
 pub mod files;
 pub mod keeping;
 pub mod line;
 pub mod log;
+pub mod making;
 pub mod name;
 pub mod opening;
 pub mod place;

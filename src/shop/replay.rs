@@ -5,6 +5,7 @@ use super::event::{
     ReadingStored, ReadingsTaken, Record, SurveyTaken, TrimMeant,
 };
 use super::facing;
+use super::making::Making;
 use crate::fit::length::Length;
 use crate::fit::opening::Edge;
 use crate::fit::reading::{Reading, Value};
@@ -70,6 +71,10 @@ impl Round {
 pub enum Stage {
     /// Describe the opening or its leaves.
     Describe,
+    /// Measure the opening: no leaf has a size yet.
+    Survey,
+    /// Size the blank: the opening is measured, no leaf has a size yet.
+    Blank,
     /// Take the readings of this round.
     Read {
         /// Number of the round to read.
@@ -106,10 +111,22 @@ pub(super) struct Standing<'a> {
     pub(super) left: usize,
 }
 
-/// What is to be done next in an opening that is `described` or not, given its latest round.
-pub(super) fn stage_of(described: bool, latest: Option<&Standing<'_>>) -> Stage {
-    if !described {
-        return Stage::Describe;
+/// What is known of an opening and its leaves.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct Known {
+    pub(super) described: bool,
+    pub(super) survey: bool,
+    /// Has any leaf a size?
+    pub(super) leaves: bool,
+}
+
+/// What is to be done next in an opening of which this is known, given its latest round.
+pub(super) fn stage_of(known: Known, latest: Option<&Standing<'_>>) -> Stage {
+    match known {
+        Known { described: false, .. } => return Stage::Describe,
+        Known { leaves: false, survey: false, .. } => return Stage::Survey,
+        Known { leaves: false, survey: true, .. } => return Stage::Blank,
+        Known { leaves: true, .. } => {}
     }
     let Some(&Standing { round, read, changed, verdict, left }) = latest else { return Stage::Read { round: 1 } };
     if left > 0 {
@@ -131,6 +148,8 @@ pub struct OpeningState {
     pub tolerance: Option<Length>,
     /// Tape and diagonals, where measured.
     pub survey: Option<SurveyTaken>,
+    /// What was kept before a leaf hangs.
+    pub making: Making,
     /// Has the opening been described?
     pub described: bool,
     /// Its gap lines.
@@ -164,7 +183,7 @@ impl OpeningState {
             match &record.event {
                 Event::Opening(measured) => state.measured(measured),
                 Event::Leaf(leaf) => state.leaf_described(said(record, leaf.clone())),
-                _ => {}
+                _ => state.take_making(record),
             }
         }
         for record in records.iter().filter(counts) {
@@ -180,7 +199,10 @@ impl OpeningState {
     fn measured(&mut self, measured: &OpeningMeasured) {
         self.described = true;
         self.tolerance = measured.tolerance;
-        self.survey.clone_from(&measured.survey);
+        // A description without a survey leaves the one there is.
+        self.survey = measured.survey.clone().or_else(|| self.survey.take());
+        self.making.to_come.clone_from(&measured.leaves);
+        self.making.finished.clear();
         self.gaps.clone_from(&measured.gaps);
     }
 
@@ -221,6 +243,7 @@ impl OpeningState {
                 self.finishes.push(said(record, finish.clone()));
                 Ok(())
             }
+            Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => self.making_stands(&record.event),
             Event::Note(note) => {
                 self.notes.push(said(record, note.text.clone()));
                 Ok(())
@@ -299,7 +322,8 @@ impl OpeningState {
             verdict: round.plan.as_ref().map(|plan| plan.what.verdict.as_str()),
             left: round.trims_left(),
         });
-        stage_of(self.described && !self.leaves.is_empty(), latest.as_ref())
+        let (survey, leaves) = (self.survey.is_some(), !self.leaves.is_empty());
+        stage_of(Known { described: self.described, survey, leaves }, latest.as_ref())
     }
 
     /// Does event `n` count?

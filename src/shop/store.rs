@@ -8,7 +8,7 @@ use super::log::{Contents, Log, ReadOnly};
 use super::name::{self, ENDING, NameError};
 use super::opening::Opening;
 use super::settings::Settings;
-use super::summary::Summary;
+use super::summary::{Summary, WholeOpening};
 use serde::{Deserialize, Serialize};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -167,6 +167,22 @@ impl Shop {
         let mut listed: Vec<Summary> = in_parallel(&files, &read);
         listed.sort_by(|a, b| (a.name.to_lowercase(), &a.file).cmp(&(b.name.to_lowercase(), &b.file)));
         Ok(listed)
+    }
+
+    /// Every opening as it stands, by name, for what looks over the whole shop (a cut list, a sheet). Read
+    /// only: no torn line is set aside by this.
+    pub fn all(&self) -> Result<Vec<WholeOpening>, ShopError> {
+        let dir = self.openings();
+        let files = self.log_names()?;
+        let read = |file: &String| match self.files.read(&dir.join(file)) {
+            Ok(bytes) => WholeOpening::of(Contents::read(&bytes), file),
+            Err(error) => {
+                WholeOpening { trouble: Some(error.to_string()), ..WholeOpening::of(Contents::default(), file) }
+            }
+        };
+        let mut all: Vec<WholeOpening> = in_parallel(&files, &read);
+        all.sort_by(|a, b| (a.name.to_lowercase(), &a.file).cmp(&(b.name.to_lowercase(), &b.file)));
+        Ok(all)
     }
 
     /// Makes a new opening, without any event yet.

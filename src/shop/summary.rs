@@ -4,7 +4,7 @@ use super::event::FORMAT;
 use super::files::Files;
 use super::line;
 use super::log::{Contents, Tail};
-use super::replay::{OpeningState, Round, Stage, Standing, stage_of};
+use super::replay::{Known, OpeningState, Round, Stage, Standing, stage_of};
 use crate::fit::length::{Inches, Length};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
@@ -43,6 +43,32 @@ pub struct Summary {
     pub last_at: Option<String>,
     /// What is wrong with its file, if anything.
     pub trouble: Option<String>,
+}
+
+/// One opening as it stands.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct WholeOpening {
+    /// The user's name for it (its file's, where the header cannot be read).
+    pub name: String,
+    /// Its file's name without its ending: serves where two openings have one name.
+    pub file: String,
+    /// What its events amount to.
+    pub state: OpeningState,
+    /// What is wrong with its file, if anything: nothing can be kept in it then.
+    pub trouble: Option<String>,
+}
+
+impl WholeOpening {
+    /// From the whole content of its file.
+    pub(super) fn of(contents: Contents, file: &str) -> Self {
+        let file = file.trim_end_matches(super::name::ENDING);
+        Self {
+            name: contents.header.map_or_else(|| file.to_owned(), |header| header.opening),
+            file: file.to_owned(),
+            state: OpeningState::replay(&contents.records),
+            trouble: contents.trouble.map(|trouble| trouble.to_string()),
+        }
+    }
 }
 
 impl Summary {
@@ -109,6 +135,7 @@ struct Sketch<'a> {
     trims: Option<Vec<SketchTrim<'a>>>,
     gaps: Option<Vec<SketchGap>>,
     strikes: Option<u64>,
+    survey: Option<IgnoredAny>,
 }
 
 #[derive(Deserialize)]
@@ -159,7 +186,11 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
             leaves.push(leaf.clone().into_owned());
         }
     }
-    let described = counts.iter().any(|event| event.event == "opening") && !leaves.is_empty();
+    let known = Known {
+        described: counts.iter().any(|event| event.event == "opening"),
+        survey: counts.iter().any(|event| event.event == "survey" || event.survey.is_some()),
+        leaves: !leaves.is_empty(),
+    };
     let rounds = rounds(&counts);
     let latest = rounds.iter().max_by_key(|round| round.number);
     let read = rounds.iter().filter(|round| round.read).map(|round| round.number).max();
@@ -178,7 +209,7 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
         leaves,
         events: events.len(),
         round: latest.map_or(0, |round| round.number),
-        stage: stage_of(described, standing.as_ref()),
+        stage: stage_of(known, standing.as_ref()),
         verdict: verdict.map(str::to_owned),
         worst,
         last_at: events.last().map(|event| event.at.clone().into_owned()),
@@ -189,7 +220,7 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
 /// The worst miss of `round`: only the lines that bear on it are read whole.
 fn worst_of_sketch(lines: &[&[u8]], counts: &[&Sketch<'_>], round: u32) -> Option<WorstMiss> {
     let bears_on_it = |event: &&&Sketch<'_>| match event.event.as_ref() {
-        "opening" | "leaf" => true,
+        "opening" | "leaf" | "reveal" => true,
         "readings" => event.round == Some(round),
         _ => false,
     };

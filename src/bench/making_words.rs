@@ -1,0 +1,60 @@
+//! Words for what comes before hanging: survey, build, cut list, season, swing, flush.
+
+use crate::fit::length::{Length, Show};
+use crate::shop::event::{Event, SurveyTaken};
+use crate::shop::making::{BuildDescribed, Grain};
+
+/// An event from before hanging, in words; empty for any other.
+pub fn event(event: &Event, show: Show) -> String {
+    match event {
+        Event::Survey(survey) => format!("opening measured: {}", survey_words(survey, show)),
+        Event::Build(build) => format!("{} will be {}", build.leaf, build_words(build, show)),
+        Event::Part(part) => {
+            let done = if part.done { "sawn" } else { "not sawn after all" };
+            format!("{} of {}: {done}", part.part.word(), part.leaf)
+        }
+        Event::Reveal(reveal) => {
+            let gaps = reveal.gaps.iter().map(|gap| {
+                let [one, other] = &gap.between;
+                format!("{one}-{other} {} for {}", gap.target.shown_with_error(show), gap.finished.shown(show))
+            });
+            format!("reveals to fit to: {}", gaps.collect::<Vec<_>>().join(", "))
+        }
+        _ => String::new(),
+    }
+}
+
+/// The lengths of a survey; `-` where one was left out.
+pub fn survey_words(survey: &SurveyTaken, show: Show) -> String {
+    let tape = survey.tape();
+    let list = |name: &str, lengths: &[Option<Length>]| {
+        if lengths.iter().all(Option::is_none) {
+            return None;
+        }
+        let each = lengths.iter().map(|length| length.map_or_else(|| "-".to_owned(), |length| length.shown(show)));
+        Some(format!("{name} {}", each.collect::<Vec<_>>().join(", ")))
+    };
+    let lists = [
+        list("widths", &tape.widths),
+        list("heights", &tape.heights),
+        list("diagonals", &tape.diagonals),
+        list("bows", &tape.bows),
+    ];
+    lists.into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
+/// How a leaf is made, in a line.
+pub fn build_words(build: &BuildDescribed, show: Show) -> String {
+    let what = match (&build.frame, build.grain) {
+        (Some(frame), _) => {
+            let two = |[one, other]: [Length; 2]| {
+                if one == other { one.shown(show) } else { format!("{} and {}", one.shown(show), other.shown(show)) }
+            };
+            format!("framed, stiles {}, rails {}", two(frame.stiles), two(frame.rails))
+        }
+        (None, Grain::Level) => "solid, grain level".to_owned(),
+        (None, Grain::Upright) => "solid, grain upright".to_owned(),
+    };
+    let wood = if build.species.is_empty() { String::new() } else { format!(", {}", build.species) };
+    format!("{what}, {} thick{wood}", build.thickness.shown(show))
+}
