@@ -8,7 +8,6 @@ use program::Home;
 use serde_json::Value;
 use std::path::Path;
 
-
 const DOOR: &str = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},{"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}]}
 {"event":"leaf","leaf":"A","width":"11","height":"26","hinge":"left","may_cut":["left","right","top"]}
 {"event":"readings","round":1,"gaps":[{"between":["frame","A.left"],"readings":[{"at":"1","gap":"1/32"},{"at":"25","goes":"5/64","stops":"3/32"}]},{"between":["A.right","frame"],"readings":[{"at":"1","gap":"3/64"},{"at":"25","gap":"1/32"}]},{"between":["frame","A.bottom"],"readings":[{"at":"1","gap":"3/32"},{"at":"10","gap":"3/32"}]},{"between":["A.top","frame"],"readings":[{"at":"1","gap":"1/16"},{"at":"10","gap":"1/32"}]}]}

@@ -33,9 +33,12 @@ fn events_before_hanging_are_kept_and_read_back() {
         "left stile of A: sawn",
         "frame-A.left 3/32 +0.006 for 3/32",
     ]);
-    home.run(&["--shop", "shop", "log", "left door", "--csv"], "")
-        .code(0)
-        .gives(&["11.187500", "width bottom", "bow right", "finished 0.093750"]);
+    home.run(&["--shop", "shop", "log", "left door", "--csv"], "").code(0).gives(&[
+        "11.187500",
+        "width bottom",
+        "bow right",
+        "finished 0.093750",
+    ]);
     // Struck, the old reveal counts again: nothing derived is stored.
     enter(&home, &[r#"{"event":"strike","strikes":5}"#], 0);
 }

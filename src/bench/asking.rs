@@ -174,7 +174,8 @@ impl NewOpening {
             })
         };
         let gaps = kind.gaps().into_iter().map(|between| GapWanted { between, target, offset: Length::ZERO }).collect();
-        let mut events = vec![Event::Opening(OpeningMeasured { gaps, tolerance: None, survey: None, leaves: Vec::new() })];
+        let mut events =
+            vec![Event::Opening(OpeningMeasured { gaps, tolerance: None, survey: None, leaves: Vec::new() })];
         events.extend(kind.leaves.iter().map(|(id, name, hinge)| leaf(id, name, *hinge)));
         Ok(events)
     }

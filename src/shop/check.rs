@@ -1,11 +1,11 @@
 //! May an event follow these events? Asked before anything is kept, so that a log holds only what
 //! its replay can use.
 
+use super::check_making as making;
 use super::event::{
     CutDone, Event, FinishApplied, FlushRead, GapRead, HingePacked, LeafDescribed, Note, OpeningMeasured, PlanAccepted,
     ReadingsTaken, Record, Strike, TrimMeant,
 };
-use super::check_making as making;
 use super::facing::{self, FRAME, Named};
 use super::replay::{OpeningState, reading};
 use crate::fit::length::{Length, Show};

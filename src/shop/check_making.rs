@@ -117,7 +117,10 @@ pub(super) fn build(state: &OpeningState, build: &BuildDescribed) -> Checked {
 pub(super) fn part(state: &OpeningState, part: &PartChecked) -> Checked {
     known_leaf(state, &part.leaf)?;
     if state.making.build(&part.leaf).is_none() {
-        return refuse("leaf", format!("it was never said how '{}' is made; a 'build' event does", clipped(&part.leaf)));
+        return refuse(
+            "leaf",
+            format!("it was never said how '{}' is made; a 'build' event does", clipped(&part.leaf)),
+        );
     }
     Ok(())
 }

@@ -1,9 +1,9 @@
 //! Events of an opening's log, as they stand on disk. State is what replaying them gives
 //! ([`super::replay`]); nothing derived is stored.
 
-use crate::fit::length::Length;
-use super::making::{BuildDescribed, LeafToCome, PartChecked, RevealDecided};
 pub use super::making::SurveyTaken;
+use super::making::{BuildDescribed, LeafToCome, PartChecked, RevealDecided};
+use crate::fit::length::Length;
 use crate::fit::opening::{Edge, EdgeSet, Motion, Prefer, Side};
 use serde::{Deserialize, Serialize};
 

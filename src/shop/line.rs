@@ -63,8 +63,10 @@ pub enum ContentError {
 }
 
 /// The kinds of event that this build knows.
-pub const KINDS: [&str; 14] =
-    ["opening", "leaf", "readings", "plan", "cut", "pack", "flush", "finish", "note", "strike", "survey", "build", "part", "reveal"];
+pub const KINDS: [&str; 14] = [
+    "opening", "leaf", "readings", "plan", "cut", "pack", "flush", "finish", "note", "strike", "survey", "build",
+    "part", "reveal",
+];
 
 /// `text` (a JSON object) with its checksum as the last field, without a line end.
 fn sealed(text: String) -> String {
