@@ -121,8 +121,9 @@ fn shop() -> (Vec<ShimStock>, Vec<Saw>, Vec<Sled>) {
         fence_behind: Length::ratio(40, 1),
         kerf: Length::ratio(1, 4),
         finest_move: Length::ratio(1, 128),
+        measured: true,
     };
-    let sled = Sled { name: "sled".to_owned(), fence: Length::ratio(48, 1) };
+    let sled = Sled { name: "sled".to_owned(), fence: Length::ratio(48, 1), measured: true };
     (vec![stock("tape", 52), stock("card", 118), stock("ID card", 299)], vec![saw], vec![sled])
 }
 

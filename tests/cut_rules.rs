@@ -374,18 +374,18 @@ fn edges_come_in_the_order_of_the_trade() {
 
 #[test]
 fn stock_is_measured_by_the_stack() {
-    let (tape, how) = Measured::stack(10, Length::ratio(52, 1000)).unwrap();
+    let (tape, how) = Measured::stack(10, Length::ratio(52, 1000), None).unwrap();
     assert_eq!(tape, Length::ratio(52, 10_000));
     // Read to a thousandth: uniform, one thousandth wide, shared by ten layers.
     let u = how.standard_uncertainty(tape).get();
     assert!((u - 0.001 / 12.0_f64.sqrt() / 10.0).abs() < 1e-15);
-    let (shaving, how) = Measured::stack(20, Length::ratio(1, 32)).unwrap();
+    let (shaving, how) = Measured::stack(20, Length::ratio(1, 32), None).unwrap();
     assert_eq!(shaving, Length::ratio(1, 640));
     let u = how.standard_uncertainty(shaving).get();
     assert!((u - 1.0 / 128.0 / 12.0_f64.sqrt() / 20.0).abs() < 1e-15);
     assert!(Measured::StartingValue.standard_uncertainty(tape).get() > how.standard_uncertainty(tape).get());
-    assert_eq!(Measured::stack(0, Length::ratio(1, 32)), Err(StackError::Layers));
-    assert_eq!(Measured::stack(10, Length::ZERO), Err(StackError::Nothing));
+    assert_eq!(Measured::stack(0, Length::ratio(1, 32), None), Err(StackError::Layers));
+    assert_eq!(Measured::stack(10, Length::ZERO, None), Err(StackError::Nothing));
     assert!(starting_stock().iter().all(|stock| stock.measured == Measured::StartingValue));
 }
 

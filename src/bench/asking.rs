@@ -1,6 +1,7 @@
 //! Screens that ask: a new shop's first questions, a new opening, a note.
 
 use super::form::{Field, Filled, Form};
+use super::measuring;
 use super::message::{Action, Effect, Said};
 use super::session::{Step, World};
 use super::words;
@@ -18,8 +19,6 @@ pub struct FirstStart {
 }
 
 const UNITS: [&str; 3] = ["inch fractions", "decimal inch", "millimetre"];
-/// Most feelers that have a key of their own.
-const MOST_FEELERS: usize = 26;
 
 impl FirstStart {
     /// The questions with their defaults.
@@ -58,12 +57,12 @@ impl FirstStart {
                 settings.feelers = (1..=9).map(|n| Length::ratio(4 * n, 254)).collect();
             }
         } else {
-            settings.feelers = feelers(typed, show.unit())?;
+            settings.feelers = measuring::feelers(typed, show.unit())?;
         }
-        if let Some(stock) = tape(self.form.value(2), show.unit())? {
+        if let Some((thickness, measured)) = measuring::stack(self.form.value(2), show.unit())? {
             // What the shop measured stands in for the tape that nobody here has measured.
             settings.stock.retain(|known| !(known.measured == Measured::StartingValue && known.name.contains("tape")));
-            settings.stock.insert(0, stock);
+            settings.stock.insert(0, ShimStock { name: "tape".to_owned(), thickness, measured });
         }
         Ok(settings)
     }
@@ -77,33 +76,6 @@ impl Default for FirstStart {
 
 fn save(settings: Settings) -> Vec<Step> {
     vec![Step::Run(Effect::SaveSettings(Box::new(settings)))]
-}
-
-fn feelers(text: &str, unit: Unit) -> Result<Vec<Length>, String> {
-    let lengths = text.split([';', ',']).map(str::trim).filter(|part| !part.is_empty());
-    let mut feelers = lengths
-        .map(|part| Length::parse(part, unit).map_err(|error| error.to_string()))
-        .collect::<Result<Vec<_>, _>>()?;
-    feelers.sort_unstable();
-    feelers.dedup();
-    match feelers.first() {
-        None => Err(words::FEELERS_NONE.to_owned()),
-        Some(thinnest) if thinnest.is_zero() => Err(words::FEELERS_ZERO.to_owned()),
-        Some(_) if feelers.len() > MOST_FEELERS => Err(words::FEELERS_MANY.to_owned()),
-        Some(_) => Ok(feelers),
-    }
-}
-
-/// `10 = 0.055`: ten layers measured 0.055.
-fn tape(text: &str, unit: Unit) -> Result<Option<ShimStock>, String> {
-    if text.trim().is_empty() {
-        return Ok(None);
-    }
-    let (layers, total) = text.split_once('=').ok_or(words::TAPE_HOW)?;
-    let layers: u32 = layers.trim().parse().ok().filter(|n| (1..=100).contains(n)).ok_or(words::TAPE_HOW)?;
-    let total = Length::parse(total.trim(), unit).map_err(|error| error.to_string())?;
-    let thickness = total.checked_scale(1, i64::from(layers)).filter(|one| !one.is_zero()).ok_or(words::TAPE_HOW)?;
-    Ok(Some(ShimStock { name: "tape".to_owned(), thickness, measured: Measured::Stack { layers, total } }))
 }
 
 /// A new opening.

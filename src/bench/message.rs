@@ -38,6 +38,10 @@ pub enum Action {
     Type(char),
     /// No feeler goes.
     NothingGoes,
+    /// Stock, tools and settings of the shop.
+    Tools,
+    /// Take what the cursor is on out of the list.
+    Remove,
     /// Leave the program.
     Quit,
     /// The keys of this screen.

@@ -9,6 +9,7 @@
 //! - [`shop_list`], [`home`], [`readings`], [`planning`], [`recording`], [`history`], [`asking`]: one screen each.
 //! - [`stations`]: the walk round the leaves. [`surprise`]: readings to ask about. [`form`]: fields to fill in.
 //! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words.
+//! - [`tools_page`]: stock, tools, settings, a section each; [`measuring`]: what a shop measures of its own.
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
 
 pub mod asking;
@@ -16,6 +17,7 @@ pub mod form;
 pub mod history;
 pub mod home;
 pub mod making_words;
+pub mod measuring;
 pub mod message;
 pub mod planning;
 pub mod readings;
@@ -27,6 +29,7 @@ pub mod sheets;
 pub mod shop_list;
 pub mod stations;
 pub mod surprise;
+pub mod tools_page;
 pub mod undo;
 pub mod words;
 

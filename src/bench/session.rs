@@ -9,6 +9,7 @@ use super::readings::ReadingsEntry;
 use super::recording::RecordCut;
 use super::seen::{OpeningSeen, ShopSeen};
 use super::shop_list::ShopList;
+use super::tools_page::ToolsPage;
 use super::undo;
 use super::words;
 
@@ -33,6 +34,8 @@ pub enum Screen {
     Log(LogScreen),
     /// Writing a note.
     Note(NoteEntry),
+    /// Stock, tools and settings.
+    Tools(Box<ToolsPage>),
 }
 
 /// What lies over the screen.
@@ -154,7 +157,9 @@ impl Session {
             self.overlay = Some(Overlay::Help);
             return Vec::new();
         }
-        if matches!(action, Action::Undo | Action::Redo) {
+        // On the page of tools it is a setting that is taken back, not an event.
+        let settings = matches!(self.screen(), Some(Screen::Tools(_)));
+        if matches!(action, Action::Undo | Action::Redo) && !settings {
             let steps = self.take_back(action == Action::Undo);
             return self.apply(steps);
         }
@@ -171,6 +176,7 @@ impl Session {
             Screen::Record(record) => record.act(action, world),
             Screen::Log(log) => log.act(action, world),
             Screen::Note(note) => note.act(action, world),
+            Screen::Tools(page) => page.act(action, world),
         };
         self.apply(steps)
     }
@@ -232,8 +238,10 @@ pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
                 session.screens.pop();
                 session.said = Some(Said::done(words::SHOP_MADE));
             }
-            if let Some(Screen::Shop(list)) = session.screens.last_mut() {
-                list.clamp(session.shop.openings.len());
+            match session.screens.last_mut() {
+                Some(Screen::Shop(list)) => list.clamp(session.shop.openings.len()),
+                Some(Screen::Tools(page)) => session.said = page.saved(&session.shop.settings),
+                _ => {}
             }
             Vec::new()
         }
@@ -253,6 +261,9 @@ pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::Failed(why) => {
+            if let Some(Screen::Tools(page)) = session.screens.last_mut() {
+                page.failed();
+            }
             session.said = Some(Said::trouble(why));
             Vec::new()
         }

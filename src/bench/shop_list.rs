@@ -54,6 +54,7 @@ impl ShopList {
                 Some(why) => vec![Step::Say(Said::trouble(words::read_only(why)))],
                 None => vec![Step::Open(Screen::NewOpening(NewOpening::new(world.shop.show())))],
             },
+            Action::Tools => vec![Step::Open(Screen::Tools(Box::default()))],
             Action::Back => vec![Step::Say(Said::hint(words::HOW_TO_QUIT))],
             _ => Vec::new(),
         }

@@ -86,14 +86,6 @@ pub const HINT_REVEAL: &str = "the gap you want all round";
 pub const ASK_NOTE: &str = "note";
 /// Its help.
 pub const HINT_NOTE: &str = "Enter keeps it";
-/// A feeler list with nothing in it.
-pub const FEELERS_NONE: &str = "name at least one feeler, like 1/64, 1/32";
-/// A feeler of no thickness.
-pub const FEELERS_ZERO: &str = "a feeler has a thickness: 0 is no feeler";
-/// Too many feelers for the keys.
-pub const FEELERS_MANY: &str = "at most 26 feelers, one for each letter key";
-/// How tape is given.
-pub const TAPE_HOW: &str = "give tape as layers = thickness, like 10 = 0.055";
 /// A leaf of no size.
 pub const SIZE_ZERO: &str = "a leaf has a size: it must be more than 0";
 /// The screen is too small.
@@ -116,6 +108,29 @@ pub fn width_labels(edge: Edge) -> (&'static str, &'static str) {
     } else {
         ("height at the left", "height at the right")
     }
+}
+
+/// The mark of what nobody in this shop has measured.
+pub const STARTING_VALUE: &str = "* starting value, not measured";
+/// Nothing to choose by left and right.
+pub const ENTER_CHANGES: &str = "nothing to choose here: Enter changes it";
+/// Nothing to type.
+pub const LEFT_RIGHT_CHOOSE: &str = "nothing to type here: left and right choose";
+/// A row that must stay.
+pub const NOT_TAKEN_OUT: &str = "this row stays; Enter, or left and right, changes it";
+/// Nothing was changed.
+pub const SETTINGS_SAME: &str = "that is how it was; nothing changed";
+/// Nothing to take back on the page of tools.
+pub const NOTHING_CHANGED_HERE: &str = "nothing was changed on this visit";
+
+/// A setting is on the disk.
+pub fn settings_kept(what: &str) -> String {
+    format!("kept: {what} (u takes it back)")
+}
+
+/// A setting is as it was before.
+pub fn setting_taken_back(what: &str) -> String {
+    format!("taken back: {what} is as it was")
 }
 
 /// Kept on the disk.

@@ -15,6 +15,9 @@ pub enum Measured {
         layers: u32,
         /// What the stack measured.
         total: Length,
+        /// The step it was read to, where known: the last place of the caliper, the rule's division.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        read_to: Option<Length>,
     },
     /// One piece, measured with an instrument.
     Single,
@@ -44,6 +47,9 @@ pub struct Saw {
     pub kerf: Length,
     /// Smallest fence move that can be trusted.
     pub finest_move: Length,
+    /// Has this shop measured its own machine? Else the figures are starting values.
+    #[serde(default)]
+    pub measured: bool,
 }
 
 /// A sled or mitre gauge with a fence across the table.
@@ -53,6 +59,9 @@ pub struct Sled {
     pub name: String,
     /// Longest edge that fits against its fence.
     pub fence: Length,
+    /// Has this shop measured its own sled? Else the figure is a starting value.
+    #[serde(default)]
+    pub measured: bool,
 }
 
 /// A hand plane.
@@ -78,6 +87,9 @@ pub enum StackError {
     /// Nothing measured.
     #[error("the stack must measure more than nothing")]
     Nothing,
+    /// The step it was read to makes no sense.
+    #[error("the step it was read to must be more than nothing and no more than the whole stack")]
+    Step,
 }
 
 impl Measured {
@@ -86,31 +98,40 @@ impl Measured {
     /// ```
     /// use evenreveal::cut::tools::Measured;
     /// use evenreveal::fit::length::Length;
-    /// let (one, _) = Measured::stack(10, Length::ratio(52, 1000)).unwrap();
+    /// let (one, how) = Measured::stack(10, Length::ratio(52, 1000), Some(Length::ratio(1, 1000))).unwrap();
     /// assert_eq!(one, Length::ratio(52, 10_000));
+    /// // Read to 0.001: that step over the square root of twelve, shared by ten layers.
+    /// assert!((how.standard_uncertainty(one).get() - 0.001 / 12_f64.sqrt() / 10.0).abs() < 1e-12);
     /// ```
-    pub fn stack(layers: u32, total: Length) -> Result<(Length, Self), StackError> {
+    ///
+    /// `read_to` is the step that the total was read to; without it, see [`step_read`].
+    pub fn stack(layers: u32, total: Length, read_to: Option<Length>) -> Result<(Length, Self), StackError> {
         if !(1..=1000).contains(&layers) {
             return Err(StackError::Layers);
         }
         if total <= Length::ZERO {
             return Err(StackError::Nothing);
         }
+        if read_to.is_some_and(|step| step <= Length::ZERO || step > total) {
+            return Err(StackError::Step);
+        }
         let one = total.checked_scale(1, i64::from(layers)).ok_or(StackError::Layers)?;
-        Ok((one, Self::Stack { layers, total }))
+        Ok((one, Self::Stack { layers, total, read_to }))
     }
 
     /// Standard uncertainty of one layer's `thickness`.
     ///
-    /// A stack's total is taken as read to the step it is written in (see [`step_read`]): a uniform
-    /// interval one step wide, so `step/√12` (GUM, JCGM 100:2008, 4.3.7) shared by the layers. A
+    /// A stack's total was read to a step, given or taken from the way it is written ([`step_read`]):
+    /// a uniform interval one step wide, so `step/√12` (GUM, JCGM 100:2008, 4.3.7) shared by the layers. A
     /// single piece has the whole of it. A starting value has a tenth of itself: a guess, no source.
     pub fn standard_uncertainty(self, thickness: Length) -> Inches {
-        let read = |total: Length, layers: f64| Inches(step_read(total) / 12.0_f64.sqrt() / layers);
+        let read = |step: f64, layers: f64| Inches(step / 12.0_f64.sqrt() / layers);
         match self {
             Self::StartingValue => Inches(STARTING_SHARE * thickness.inches().abs()),
-            Self::Stack { layers, total } => read(total, f64::from(layers.max(1))),
-            Self::Single => read(thickness, 1.0),
+            Self::Stack { layers, total, read_to } => {
+                read(read_to.map_or_else(|| step_read(total), Length::inches), f64::from(layers.max(1)))
+            }
+            Self::Single => read(step_read(thickness), 1.0),
         }
     }
 }
@@ -167,12 +188,13 @@ pub fn starting_saws() -> Vec<Saw> {
         fence_behind: Length::ratio(14, 1),
         kerf: Length::ratio(1, 8),
         finest_move: Length::ratio(1, 128),
+        measured: false,
     }]
 }
 
 /// A sled to start from.
 pub fn starting_sleds() -> Vec<Sled> {
-    vec![Sled { name: "crosscut sled".to_owned(), fence: Length::ratio(30, 1) }]
+    vec![Sled { name: "crosscut sled".to_owned(), fence: Length::ratio(30, 1), measured: false }]
 }
 
 /// A plane to start from: a shaving of 0.001 in when correcting an edge is common practice, no

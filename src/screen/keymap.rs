@@ -22,6 +22,8 @@ pub enum Place {
     Record,
     /// The log.
     Log,
+    /// Stock, tools and settings.
+    Tools,
 }
 
 /// One row of the table.
@@ -52,11 +54,20 @@ pub enum Key {
     Ctrl(char),
 }
 
-const EVERYWHERE: &[Place] =
-    &[Place::Shop, Place::Form, Place::Home, Place::Readings, Place::Asked, Place::Plan, Place::Record, Place::Log];
+const EVERYWHERE: &[Place] = &[
+    Place::Shop,
+    Place::Form,
+    Place::Home,
+    Place::Readings,
+    Place::Asked,
+    Place::Plan,
+    Place::Record,
+    Place::Log,
+    Place::Tools,
+];
 const NO_TYPING: &[Place] = &[Place::Shop, Place::Home, Place::Plan, Place::Record, Place::Log];
-const LISTS: &[Place] = &[Place::Shop, Place::Log];
-const WALKS: &[Place] = &[Place::Shop, Place::Log, Place::Readings, Place::Form, Place::Record];
+const LISTS: &[Place] = &[Place::Shop, Place::Log, Place::Tools];
+const WALKS: &[Place] = &[Place::Shop, Place::Log, Place::Readings, Place::Form, Place::Record, Place::Tools];
 
 const fn row(
     places: &'static [Place],
@@ -73,6 +84,7 @@ const fn row(
 pub const TABLE: &[Binding] = &[
     row(&[Place::Shop], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "go in", true),
     row(&[Place::Shop], Key::Char('n'), Action::NewOpening, "n", "new opening", true),
+    row(&[Place::Shop], Key::Char('t'), Action::Tools, "t", "tools, stock, settings", true),
     row(&[Place::Home], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "do the next thing", true),
     row(&[Place::Home], Key::Char('r'), Action::Readings, "r", "readings", true),
     row(&[Place::Home], Key::Char('p'), Action::Plan, "p", "plan", true),
@@ -100,6 +112,12 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Record], Key::Char('m'), Action::Method, "m", "another method", true),
     row(&[Place::Record], Key::Char('w'), Action::Widths, "w", "type the widths", true),
     row(&[Place::Record], Key::Char('?'), Action::Why, "?", "cautions in full, why", true),
+    row(&[Place::Tools], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "change it", true),
+    row(&[Place::Tools], Key::Code(KeyCode::Left), Action::Left, "Left", "choose, or move up its list", true),
+    row(&[Place::Tools], Key::Code(KeyCode::Right), Action::Right, "Right", "choose, or move down its list", false),
+    row(&[Place::Tools], Key::Code(KeyCode::Tab), Action::Skip, "Tab", "next section", true),
+    row(&[Place::Tools], Key::Char('x'), Action::Remove, "x", "take it out", true),
+    row(&[Place::Tools], Key::Char('u'), Action::Undo, "u", "take back the last change", true),
     row(&[Place::Log], Key::Char('s'), Action::Strike, "s", "strike this event, or put it back", true),
     row(&[Place::Form], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "next; at the last: done", true),
     row(&[Place::Form], Key::Code(KeyCode::Tab), Action::Down, "Tab", "next field", false),
@@ -117,7 +135,7 @@ pub const TABLE: &[Binding] = &[
     row(LISTS, Key::Code(KeyCode::PageUp), Action::PageUp, "PgUp", "a page up", false),
     row(LISTS, Key::Code(KeyCode::PageDown), Action::PageDown, "PgDn", "a page down", false),
     row(
-        &[Place::Shop, Place::Log, Place::Readings],
+        &[Place::Shop, Place::Log, Place::Readings, Place::Tools],
         Key::Code(KeyCode::Home),
         Action::First,
         "Home",
@@ -125,7 +143,7 @@ pub const TABLE: &[Binding] = &[
         false,
     ),
     row(
-        &[Place::Shop, Place::Log, Place::Readings],
+        &[Place::Shop, Place::Log, Place::Readings, Place::Tools],
         Key::Code(KeyCode::End),
         Action::Last,
         "End",
@@ -134,10 +152,17 @@ pub const TABLE: &[Binding] = &[
     ),
     row(EVERYWHERE, Key::Code(KeyCode::Esc), Action::Back, "Esc", "back", true),
     row(&[Place::Shop], Key::Char('q'), Action::Quit, "q", "leave", true),
-    row(&[Place::Home, Place::Plan, Place::Record, Place::Log], Key::Char('q'), Action::Quit, "q", "leave", false),
+    row(
+        &[Place::Home, Place::Plan, Place::Record, Place::Log, Place::Tools],
+        Key::Char('q'),
+        Action::Quit,
+        "q",
+        "leave",
+        false,
+    ),
     row(EVERYWHERE, Key::Ctrl('c'), Action::Quit, "Ctrl-C", "leave", false),
     row(EVERYWHERE, Key::Code(KeyCode::F(1)), Action::Help, "F1", "these keys", true),
-    row(&[Place::Shop, Place::Home, Place::Log], Key::Char('?'), Action::Help, "?", "these keys", false),
+    row(&[Place::Shop, Place::Home, Place::Log, Place::Tools], Key::Char('?'), Action::Help, "?", "these keys", false),
 ];
 
 /// Where the keys of `session` go.
@@ -152,6 +177,8 @@ pub fn place(session: &Session) -> Place {
         Some(Screen::Record(record)) if record.typing.is_some() => Place::Form,
         Some(Screen::Record(_)) => Place::Record,
         Some(Screen::Log(_)) => Place::Log,
+        Some(Screen::Tools(page)) if page.typing.is_some() => Place::Form,
+        Some(Screen::Tools(_)) => Place::Tools,
     }
 }
 

@@ -35,6 +35,7 @@ pub fn view(session: &Session, theme: Theme, frame: &mut Frame<'_>) {
         Screen::Plan(plan) => screens::plan::draw(plan, session, theme, frame, body),
         Screen::Record(record) => screens::record::draw(record, session, theme, frame, body),
         Screen::Log(log) => screens::log::draw(log, session, theme, frame, body),
+        Screen::Tools(page) => screens::tools::draw(page, session, theme, frame, body),
         Screen::Note(note) => screens::form::draw("note", &note.form, &[], theme, frame, body),
     }
     match session.overlay {

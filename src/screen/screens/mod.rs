@@ -9,4 +9,5 @@ pub mod readings;
 pub mod record;
 pub mod sheet_drawing;
 pub mod shop_list;
+pub mod tools;
 pub mod why;

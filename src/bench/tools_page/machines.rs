@@ -1,0 +1,198 @@
+//! Planes, saws and sleds.
+
+use super::{FieldFault, Row, Section, free_name, shifted, with_item, without_item};
+use crate::bench::form::{Field, Form};
+use crate::bench::measuring::{self, StackWords, typed};
+use crate::cut::tools::{Measured, Plane, Saw, Sled};
+use crate::shop::settings::Settings;
+
+/// Planes.
+#[derive(Clone, Copy, Debug)]
+pub struct Planes;
+
+/// Table saws.
+#[derive(Clone, Copy, Debug)]
+pub struct Saws;
+
+/// Sleds.
+#[derive(Clone, Copy, Debug)]
+pub struct Sleds;
+
+const STROKES: StackWords = StackWords {
+    name: "what you call it: block plane, low angle jack",
+    count: "strokes taken",
+    count_hint: "full strokes over the whole edge; twenty measure well",
+    total: "they took",
+    total_hint: "how much narrower the piece is, like 1/32 or 0.020",
+};
+
+const FIRST_IS_USED: &str = "The first that can do the cut is used: left and right move it. Enter changes it.";
+
+fn known_how(measured: bool, what: &str) -> String {
+    if measured {
+        format!("{what} as you measured. {FIRST_IS_USED}")
+    } else {
+        format!("starting values of no particular machine, not measured: Enter puts in yours. {FIRST_IS_USED}")
+    }
+}
+
+impl Section for Planes {
+    fn title(&self) -> &'static str {
+        "planes"
+    }
+
+    fn rows(&self, settings: &Settings) -> Vec<Row> {
+        let show = settings.show;
+        let row = |plane: &Plane| {
+            let shaving = measuring::thin(plane.shaving, show);
+            let how = measuring::provenance(plane.shaving, plane.measured, "strokes", show);
+            Row::new(plane.name.clone(), format!("shaving {shaving}"), how)
+                .starting(plane.measured == Measured::StartingValue)
+        };
+        settings.planes.iter().map(row).chain([Row::add("a plane")]).collect()
+    }
+
+    fn step(&self, settings: &Settings, row: usize, by: isize) -> Option<(Settings, usize)> {
+        let (planes, now) = shifted(&settings.planes, row, by)?;
+        Some((Settings { planes, ..settings.clone() }, now))
+    }
+
+    fn form(&self, settings: &Settings, row: usize) -> Option<Form> {
+        let known = settings.planes.get(row);
+        let name = known.map_or("", |plane| plane.name.as_str());
+        Some(measuring::fields(name, known.map(|plane| plane.measured), &STROKES, settings.show))
+    }
+
+    fn take(&self, settings: &Settings, row: usize, form: &Form) -> Result<Settings, FieldFault> {
+        let known = settings.planes.get(row);
+        let (name, measured) = measuring::filled(form, known.is_some(), settings.show.unit())?;
+        free_name(&name, settings.planes.iter().map(|plane| plane.name.as_str()).enumerate(), row)?;
+        let (shaving, measured) = match (measured, known) {
+            (Some(measured), _) => measured,
+            (None, Some(known)) => (known.shaving, known.measured),
+            (None, None) => return Ok(settings.clone()),
+        };
+        let planes = with_item(&settings.planes, row, Plane { name, shaving, measured });
+        Ok(Settings { planes, ..settings.clone() })
+    }
+
+    fn remove(&self, settings: &Settings, row: usize) -> Option<Settings> {
+        Some(Settings { planes: without_item(&settings.planes, row)?, ..settings.clone() })
+    }
+}
+
+impl Section for Saws {
+    fn title(&self) -> &'static str {
+        "table saws"
+    }
+
+    fn rows(&self, settings: &Settings) -> Vec<Row> {
+        let show = settings.show;
+        let row = |saw: &Saw| {
+            let value = format!(
+                "fence {} before, {} behind; kerf {}; move {}",
+                typed(saw.fence_before, show),
+                typed(saw.fence_behind, show),
+                typed(saw.kerf, show),
+                typed(saw.finest_move, show)
+            );
+            Row::new(saw.name.clone(), value, known_how(saw.measured, "fence, kerf and smallest fence move"))
+                .starting(!saw.measured)
+        };
+        settings.saws.iter().map(row).chain([Row::add("a saw")]).collect()
+    }
+
+    fn step(&self, settings: &Settings, row: usize, by: isize) -> Option<(Settings, usize)> {
+        let (saws, now) = shifted(&settings.saws, row, by)?;
+        Some((Settings { saws, ..settings.clone() }, now))
+    }
+
+    fn form(&self, settings: &Settings, row: usize) -> Option<Form> {
+        let known = settings.saws.get(row);
+        let shown = |length: fn(&Saw) -> crate::fit::length::Length| {
+            known.map_or_else(String::new, |saw| typed(length(saw), settings.show))
+        };
+        Some(Form::new(vec![
+            Field::text("name", known.map_or("", |saw| saw.name.as_str()), "what you call it"),
+            Field::text(
+                "fence before the blade",
+                shown(|saw| saw.fence_before),
+                "from the blade's front teeth toward you",
+            ),
+            Field::text(
+                "fence behind the blade",
+                shown(|saw| saw.fence_behind),
+                "from the blade's front teeth away from you",
+            ),
+            Field::text("kerf", shown(|saw| saw.kerf), "width of the groove that this blade cuts"),
+            Field::text(
+                "smallest fence move",
+                shown(|saw| saw.finest_move),
+                "the smallest you trust, like 1/128 or 0.2mm",
+            ),
+        ]))
+    }
+
+    fn take(&self, settings: &Settings, row: usize, form: &Form) -> Result<Settings, FieldFault> {
+        let unit = settings.show.unit();
+        let name = measuring::named(form, 0)?;
+        free_name(&name, settings.saws.iter().map(|saw| saw.name.as_str()).enumerate(), row)?;
+        let saw = Saw {
+            name,
+            fence_before: measuring::size(form, 1, unit)?,
+            fence_behind: measuring::size(form, 2, unit)?,
+            kerf: measuring::size(form, 3, unit)?,
+            finest_move: measuring::size(form, 4, unit)?,
+            measured: true,
+        };
+        Ok(Settings { saws: with_item(&settings.saws, row, saw), ..settings.clone() })
+    }
+
+    fn remove(&self, settings: &Settings, row: usize) -> Option<Settings> {
+        Some(Settings { saws: without_item(&settings.saws, row)?, ..settings.clone() })
+    }
+}
+
+impl Section for Sleds {
+    fn title(&self) -> &'static str {
+        "sleds"
+    }
+
+    fn rows(&self, settings: &Settings) -> Vec<Row> {
+        let row = |sled: &Sled| {
+            let value = format!("fence {}", typed(sled.fence, settings.show));
+            Row::new(sled.name.clone(), value, known_how(sled.measured, "longest edge that fits against its fence,"))
+                .starting(!sled.measured)
+        };
+        settings.sleds.iter().map(row).chain([Row::add("a sled")]).collect()
+    }
+
+    fn step(&self, settings: &Settings, row: usize, by: isize) -> Option<(Settings, usize)> {
+        let (sleds, now) = shifted(&settings.sleds, row, by)?;
+        Some((Settings { sleds, ..settings.clone() }, now))
+    }
+
+    fn form(&self, settings: &Settings, row: usize) -> Option<Form> {
+        let known = settings.sleds.get(row);
+        let fence = known.map_or_else(String::new, |sled| typed(sled.fence, settings.show));
+        Some(Form::new(vec![
+            Field::text(
+                "name",
+                known.map_or("", |sled| sled.name.as_str()),
+                "what you call it: crosscut sled, mitre gauge",
+            ),
+            Field::text("fence", fence, "the longest edge that fits against it"),
+        ]))
+    }
+
+    fn take(&self, settings: &Settings, row: usize, form: &Form) -> Result<Settings, FieldFault> {
+        let name = measuring::named(form, 0)?;
+        free_name(&name, settings.sleds.iter().map(|sled| sled.name.as_str()).enumerate(), row)?;
+        let sled = Sled { name, fence: measuring::size(form, 1, settings.show.unit())?, measured: true };
+        Ok(Settings { sleds: with_item(&settings.sleds, row, sled), ..settings.clone() })
+    }
+
+    fn remove(&self, settings: &Settings, row: usize) -> Option<Settings> {
+        Some(Settings { sleds: without_item(&settings.sleds, row)?, ..settings.clone() })
+    }
+}
