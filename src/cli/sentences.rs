@@ -1,8 +1,8 @@
 //! A plan in sentences, for people without a screen.
 
-use crate::contract::words;
+use crate::contract::{self, words};
 use crate::fit::length::{Inches, Show};
-use crate::fit::opening::{Facing, FitProblem, Leaf};
+use crate::fit::opening::{Facing, FitProblem, Leaf, Motion};
 use crate::fit::plan::{LeafPlan, Plan, Pose, Verdict};
 
 /// Said wherever wood comes off.
@@ -37,7 +37,7 @@ fn verdict(plan: &Plan, show: Show) -> String {
     match plan.verdict {
         Verdict::Fitted => format!("Fitted: every gap is within tolerance (worst {now} off)."),
         Verdict::Move => format!("Move it, no cut: worst gap goes from {now} to {after} off."),
-        Verdict::Pack => format!("Pack or let in hinges, no cut: worst gap goes from {now} to {after} off."),
+        Verdict::Pack => format!("See to the hinges, no cut: worst gap goes from {now} to {after} off."),
         Verdict::Cut if cuts == 1 => format!("Cut 1 edge: worst gap goes from {now} to {after} off."),
         Verdict::Cut => format!("Cut {cuts} edges: worst gap goes from {now} to {after} off."),
         Verdict::Short => {
@@ -48,13 +48,11 @@ fn verdict(plan: &Plan, show: Show) -> String {
 
 fn leaf_lines(leaf: &Leaf, what: &LeafPlan, show: Show) -> Vec<String> {
     let mut lines = Vec::new();
-    if what.packs.is_empty() {
+    if matches!(leaf.motion, Motion::Hung(_)) {
+        let hinges = contract::hinges::leaf(leaf, what, &contract::hinges::unnamed, show);
+        lines.extend(hinges.into_iter().map(|line| format!("{}: {line}", leaf.id)));
+    } else {
         lines.extend(motion(leaf, what.motion, show).map(|moves| format!("{}: {moves}", leaf.id)));
-    }
-    for pack in &what.packs {
-        let out = pack.out.get();
-        let (word, by) = if out < 0.0 { ("let in", Inches(-out)) } else { ("pack out", pack.out) };
-        lines.push(format!("{}: {word} the hinge at {} by {}", leaf.id, pack.hinge.shown(show), length(by, show)));
     }
     for trim in &what.trims {
         let ends = if trim.edge.is_upright() { ("lower", "upper") } else { ("left", "right") };

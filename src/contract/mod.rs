@@ -2,6 +2,7 @@
 //!
 //! [`solve_text`] is the whole of it; [`to_problem`] and [`from_plan`] are its two halves.
 
+pub mod hinges;
 pub mod read;
 pub mod words;
 pub mod write;

@@ -3,7 +3,9 @@
 use super::{FIT_FORMAT, LONGEST_TEXT};
 use crate::fit::length::{Length, LengthError, Show, Unit};
 use crate::fit::network::{MOST_GAPS, MOST_LEAVES, MOST_READINGS, Network, ProblemFault};
-use crate::fit::opening::{Edge, EdgeSet, Facing, FitProblem, GapLine, Hanging, Leaf, Motion, Prefer, Side};
+use crate::fit::opening::{
+    Adjust, Edge, EdgeSet, Facing, FitProblem, GapLine, Hanging, Leaf, Motion, Prefer, Side, Travel,
+};
 use crate::fit::plan::PlanError;
 use crate::fit::reading::{Reading, Value as Read};
 use serde_json::{Map, Value};
@@ -296,13 +298,30 @@ fn motion(at: &At<'_>, unit: Unit) -> Result<Motion, ContractError> {
         };
     }
     let hung = at.fields(&["hung"])?.need("hung", "an object with hinges, pack, let_in and stock")?;
-    let fields = hung.fields(&["hinges", "pack", "let_in", "stock"])?;
+    let fields = hung.fields(&["hinges", "pack", "let_in", "stock", "adjust"])?;
     let lengths = |name, most| -> Result<Vec<Length>, ContractError> {
         fields.need(name, "a list of lengths")?.list(most)?.iter().map(|item| item.length(unit, false)).collect()
     };
     let hinges = lengths("hinges", 8)?;
     let most = |name| fields.get(name).map_or(Ok(Length::ZERO), |at| at.length(unit, false));
-    Ok(Motion::Hung(Hanging { hinges, pack: most("pack")?, let_in: most("let_in")?, stock: lengths("stock", 8)? }))
+    let adjust = fields.get("adjust").map(|at| self::adjust(&at, unit)).transpose()?;
+    let stock = if fields.get("stock").is_none() { Vec::new() } else { lengths("stock", 8)? };
+    Ok(Motion::Hung(Hanging { hinges, pack: most("pack")?, let_in: most("let_in")?, stock, adjust }))
+}
+
+/// Screws: `{"side": {"from": "-1/16", "to": "1/16", "step": "1/64"}, "height": …, "depth": …}`.
+fn adjust(at: &At<'_>, unit: Unit) -> Result<Adjust, ContractError> {
+    let fields = at.fields(&["side", "height", "depth"])?;
+    let travel = |name| -> Result<Option<Travel>, ContractError> {
+        let Some(at) = fields.get(name) else { return Ok(None) };
+        let ends = at.fields(&["from", "to", "step"])?;
+        let end = |name, allowed| ends.need(name, allowed)?.length(unit, true);
+        let from = end("from", "the farthest one way, zero or below, like \"-1/16\"")?;
+        let to = end("to", "the farthest the other way, zero or above, like \"1/16\"")?;
+        let step = ends.get("step").map(|at| at.length(unit, false)).transpose()?;
+        Ok(Some(Travel { from, to, step }))
+    };
+    Ok(Adjust { side: travel("side")?, height: travel("height")?, depth: travel("depth")? })
 }
 
 fn gap_line(at: &At<'_>, unit: Unit, leaves: &[Leaf]) -> Result<GapLine, ContractError> {

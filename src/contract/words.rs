@@ -41,5 +41,14 @@ fn sentence(problem: &FitProblem, warning: &Warning, show: Show) -> String {
             id(leaf),
             removal.length().shown_with_error(show)
         ),
+        Warning::NotProvedFewest { edges } => format!(
+            "{edges} edges may be cut, too many to try every set of them: this plan has few cuts, perhaps not the fewest; \
+             lock the edges you do not want to cut"
+        ),
+        Warning::NotAllSettings => {
+            "there are too many ways to pack these hinges to try them all: those with the fewest pieces were tried; \
+             name fewer thicknesses of stock"
+                .to_owned()
+        }
     }
 }

@@ -1,9 +1,9 @@
 //! From a [`Plan`] to `evenreveal-plan/1`, keys exactly as documented.
 
-use super::{PLAN_FORMAT, words};
+use super::{PLAN_FORMAT, hinges, words};
 use crate::fit::length::{Show, Unit};
-use crate::fit::opening::{Facing, FitProblem};
-use crate::fit::plan::{LeafPlan, Plan, Trim};
+use crate::fit::opening::{Facing, FitProblem, Hanging, Leaf, Motion};
+use crate::fit::plan::{HingePack, LeafPlan, Plan, Trim};
 use serde_json::{Value, json};
 
 /// Millimetres in an inch (International Yard and Pound Agreement, 1959).
@@ -33,8 +33,13 @@ pub fn from_plan(problem: &FitProblem, plan: &Plan, unit: Unit, show: Show) -> V
         Facing::Frame => "frame".to_owned(),
         Facing::Leaf { leaf, edge } => format!("{}.{edge}", id(leaf)),
     };
-    let leaves: Vec<Value> =
-        plan.leaves.iter().enumerate().map(|(place, leaf)| leaf_json(id(place), leaf, unit, show)).collect();
+    let described = |place: usize| problem.leaves.get(place);
+    let leaves: Vec<Value> = plan
+        .leaves
+        .iter()
+        .enumerate()
+        .map(|(place, leaf)| leaf_json(id(place), described(place), leaf, unit, show))
+        .collect();
     let gaps: Vec<Value> = plan
         .gaps
         .iter()
@@ -76,7 +81,7 @@ pub fn from_plan(problem: &FitProblem, plan: &Plan, unit: Unit, show: Show) -> V
     })
 }
 
-fn leaf_json(id: &str, leaf: &LeafPlan, unit: Unit, show: Show) -> Value {
+fn leaf_json(id: &str, described: Option<&Leaf>, leaf: &LeafPlan, unit: Unit, show: Show) -> Value {
     let trims: Vec<Value> = leaf
         .trims
         .iter()
@@ -87,13 +92,31 @@ fn leaf_json(id: &str, leaf: &LeafPlan, unit: Unit, show: Show) -> Value {
                     "shown": trim_shown(trim, show) })
         })
         .collect();
-    json!({
+    let mut json = json!({
         "id": id,
         "move": { "right": length(leaf.motion.right.get(), unit),
                   "up": length(leaf.motion.up.get(), unit),
                   "turn": number(leaf.motion.turn.0) },
         "trims": trims,
-    })
+    });
+    if let (Value::Object(keys), Some(described)) = (&mut json, described)
+        && let Motion::Hung(hanging) = &described.motion
+    {
+        keys.insert("packs".to_owned(), leaf.packs.iter().map(|pack| pack_json(hanging, pack, unit, show)).collect());
+        keys.insert("raise".to_owned(), length(leaf.raise.get(), unit));
+    }
+    json
+}
+
+/// A hinge packed (`out` above zero), let in (below) or screwed (no stock listed), lowest hinge first.
+fn pack_json(hanging: &Hanging, pack: &HingePack, unit: Unit, show: Show) -> Value {
+    let pieces = hanging.stock.iter().zip(pack.counts).filter(|(_, count)| *count > 0);
+    let stock: Vec<Value> =
+        pieces.map(|(stock, count)| json!({ "thickness": length(stock.inches(), unit), "count": count })).collect();
+    json!({ "hinge": length(pack.hinge.inches(), unit),
+            "out": length(pack.out.get(), unit),
+            "stock": stock,
+            "shown": hinges::pack(hanging, pack, &hinges::unnamed, show) })
 }
 
 /// What a cut takes, in the shop's own words: `lower 7/64 +0.004, upper 1/16 +0.004`.

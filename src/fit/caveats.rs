@@ -42,6 +42,14 @@ pub enum Warning {
         /// Most removal along it.
         removal: Inches,
     },
+    /// So many edges may be cut that they were dropped one after the other: few cuts, not proved to be
+    /// the fewest.
+    NotProvedFewest {
+        /// How many edges may be cut.
+        edges: usize,
+    },
+    /// Not every setting of the hinges was tried: those with the most pieces were left out.
+    NotAllSettings,
 }
 
 /// The caveats of a plan.

@@ -16,7 +16,7 @@ pub const EQUAL: f64 = 1e-9;
 /// Most sets tried before the search settles for few instead of fewest (a large stack of leaves).
 const MOST_SETS: usize = 3_000;
 /// Most edges for which sets are searched at all (four leaves).
-const MOST_CANDIDATES: usize = 16;
+pub const MOST_CANDIDATES: usize = 16;
 
 /// An edge that may be cut: leaf and edge.
 pub type Candidate = (usize, Edge);
@@ -40,6 +40,8 @@ pub struct Chosen {
     pub set: Vec<Candidate>,
     /// Columns of the solution.
     pub x: Vec<f64>,
+    /// Found by dropping one edge after the other: few cuts, not proved to be the fewest.
+    pub greedy: bool,
 }
 
 impl<'p> Chooser<'p> {
@@ -82,6 +84,11 @@ impl<'p> Chooser<'p> {
     fn bound(&self, set: &[Candidate]) -> Result<(f64, Option<Answer>), LpError> {
         let answer = self.solver.solve(&self.open(set), &[self.layout.least_worst()], f64::INFINITY)?;
         Ok((answer.values.first().copied().unwrap_or(f64::INFINITY), Some(answer)))
+    }
+
+    /// All stages for a set; only the first if its least worst miss is above `limit`.
+    pub fn solve(&self, set: &[Candidate], limit: f64) -> Result<Answer, LpError> {
+        self.solver.solve(&self.open(set), &self.stages(set), limit)
     }
 
     /// Could unlocking this edge lower the worst miss that `answer` proves?
@@ -152,7 +159,7 @@ impl<'p> Chooser<'p> {
 
     /// For an opening with too many sets: from every edge, drop one after the other while the rest
     /// still serves. Few cuts, not proved to be the fewest.
-    fn shed(&self, limit: f64) -> Result<Chosen, LpError> {
+    pub fn shed(&self, limit: f64) -> Result<Chosen, LpError> {
         let mut set = self.candidates.clone();
         for &edge in &self.candidates {
             let rest: Vec<Candidate> = set.iter().copied().filter(|&other| other != edge).collect();
@@ -161,7 +168,7 @@ impl<'p> Chooser<'p> {
             }
         }
         let answer = self.solver.solve(&self.open(&set), &self.stages(&set), f64::INFINITY)?;
-        self.best(vec![(set, answer)])
+        Ok(Chosen { greedy: true, ..self.best(vec![(set, answer)])? })
     }
 
     /// The plan that may use every edge.
@@ -171,7 +178,8 @@ impl<'p> Chooser<'p> {
         self.best(vec![(set, answer)])
     }
 
-    fn proof(&self, answer: &Answer) -> u32 {
+    /// The candidates (by place, at most [`MOST_CANDIDATES`]) that alone could lower the first objective.
+    pub fn proof(&self, answer: &Answer) -> u32 {
         self.candidates
             .iter()
             .enumerate()
@@ -202,7 +210,12 @@ impl<'p> Chooser<'p> {
 
     /// Among sets of equal size the one with least wood; equal wood is settled by the worst miss and
     /// the sum of misses left, then by the stated rule.
-    fn best(&self, serving: Vec<(Vec<Candidate>, Answer)>) -> Result<Chosen, LpError> {
+    pub fn best(&self, serving: Vec<(Vec<Candidate>, Answer)>) -> Result<Chosen, LpError> {
+        Ok(self.ranked(serving)?.1)
+    }
+
+    /// The same with what it was ranked by: worst miss, sum of misses, (unevenness,) the stated rule.
+    pub fn ranked(&self, serving: Vec<(Vec<Candidate>, Answer)>) -> Result<(Vec<f64>, Chosen), LpError> {
         let wood = |answer: &Answer| answer.values.last().copied().unwrap_or(f64::INFINITY);
         let least = serving.iter().map(|(_, answer)| wood(answer)).fold(f64::INFINITY, f64::min);
         let mut best: Option<(Vec<f64>, Chosen)> = None;
@@ -217,10 +230,10 @@ impl<'p> Chooser<'p> {
                 rank.remove(settled - 1);
             }
             if best.as_ref().is_none_or(|(other, _)| comes_before(&rank, other)) {
-                best = Some((rank, Chosen { set, x: answer.x }));
+                best = Some((rank, Chosen { set, x: answer.x, greedy: false }));
             }
         }
-        best.map(|(_, chosen)| chosen).ok_or(LpError::Breakdown)
+        best.ok_or(LpError::Breakdown)
     }
 
     /// The stated rule: keep the hinge side, keep the bottom, then the top, then each corner in turn;
@@ -262,7 +275,8 @@ pub fn candidates(problem: &FitProblem, network: &Network) -> Vec<Candidate> {
     found
 }
 
-fn comes_before(one: &[f64], other: &[f64]) -> bool {
+/// Is the first of two rankings the better one? The first figures that differ decide.
+pub fn comes_before(one: &[f64], other: &[f64]) -> bool {
     for (a, b) in one.iter().zip(other) {
         if (a - b).abs() > EQUAL {
             return a < b;
@@ -271,7 +285,8 @@ fn comes_before(one: &[f64], other: &[f64]) -> bool {
     false
 }
 
-fn next_combination(places: &mut [usize], of: usize) -> bool {
+/// The next choice of places out of `of`, in order; false after the last.
+pub fn next_combination(places: &mut [usize], of: usize) -> bool {
     let size = places.len();
     for turn in (0..size).rev() {
         if places[turn] < of - size + turn {

@@ -1,15 +1,18 @@
 //! The fitting model. Pure: no file, clock, environment, randomness or terminal.
 
+mod assembly;
 pub mod caveats;
 pub mod choose;
 pub mod estimate;
 pub mod fault;
+pub mod hung;
 pub mod learn;
 pub mod length;
 mod linear;
 pub mod lp;
 pub mod network;
 pub mod opening;
+pub mod packing;
 pub mod plan;
 pub mod policy;
 pub mod reach;

@@ -7,13 +7,18 @@
 //! `t₁` at the other opens the gap by `t₀(1−s/L) + t₁·s/L`. A gap between two leaves feels both.
 //!
 //! Inside the solver the turn is scaled to inches at the leaf's corner, so that all coefficients are
-//! of one size.
+//! of one size. A hung leaf has other numbers in place of its pose: out at its lowest hinge, raised,
+//! out at its highest hinge ([`super::hung`]), bounded where screws reach only so far.
+
+mod checks;
 
 pub use super::fault::ProblemFault;
+use super::hung::{Hung, Way};
 use super::length::Length;
 use super::lp::{Objective, Programme};
-use super::opening::{Edge, Facing, FitProblem, GapLine, Leaf, Motion};
+use super::opening::{Edge, FitProblem, Leaf, Motion};
 use super::reading::Value;
+use checks::{check_leaves, facing, limit, same_pair};
 
 /// Most leaves in one opening.
 pub const MOST_LEAVES: usize = 64;
@@ -23,7 +28,7 @@ pub const MOST_GAPS: usize = 256;
 pub const MOST_READINGS: usize = 64;
 
 /// A leaf's numbers as the solver needs them.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct LeafFrame {
     /// Width, in.
     pub width: f64,
@@ -31,6 +36,8 @@ pub struct LeafFrame {
     pub height: f64,
     /// Half the diagonal, in: the turn times this is the motion of a corner.
     pub arm: f64,
+    /// Its hinges, where it hangs on them.
+    pub hung: Option<Hung>,
 }
 
 /// One station with its affine map.
@@ -51,7 +58,8 @@ pub struct StationRow {
 /// Something a plan may change.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Unknown {
-    /// Shift right, shift up, turn (scaled to inches at the corner).
+    /// Shift right, shift up, turn (scaled to inches at the corner); of a hung leaf out at the lowest
+    /// hinge, raised, out at the highest hinge.
     Pose {
         /// Which leaf.
         leaf: usize,
@@ -118,8 +126,13 @@ impl Layout {
         [first, first + 1, first + 2, first + 3]
     }
 
+    /// The column of what is left of a screw's reach: `way` 0 for the positive part, 1 for the other.
+    fn spare(self, leaf: usize, axis: usize, way: usize) -> usize {
+        self.worst() + 2 + 4 * self.leaves + 6 * leaf + 2 * axis + way
+    }
+
     fn columns(self) -> usize {
-        self.worst() + 2 + 4 * self.leaves
+        self.worst() + 2 + 10 * self.leaves
     }
 
     /// Minimise the worst miss.
@@ -143,9 +156,9 @@ impl Network {
             .iter()
             .map(|leaf| {
                 let (width, height) = (leaf.width.inches(), leaf.height.inches());
-                LeafFrame { width, height, arm: width.hypot(height) / 2.0 }
+                Ok(LeafFrame { width, height, arm: width.hypot(height) / 2.0, hung: Hung::of(leaf)? })
             })
-            .collect();
+            .collect::<Result<_, ProblemFault>>()?;
         let mut stations = Vec::new();
         for (gap, line) in problem.gaps.iter().enumerate() {
             let sides = facing(problem, gap, line)?;
@@ -269,7 +282,45 @@ impl Network {
                 }
             }
         }
+        for (leaf, axis, least, most) in self.ranges() {
+            let (plus, minus) = Layout::pose(leaf, axis);
+            for (way, column, reach) in [(0, plus, most), (1, minus, -least)] {
+                let (row, spare) = (rhs.len(), layout.spare(leaf, axis, way));
+                columns[column].push((row, 1.0));
+                columns[spare].push((row, 1.0));
+                rhs.push(reach.max(0.0));
+                start.push(spare);
+                readers.push(vec![(spare, 1.0)]);
+            }
+        }
         Programme { columns, rhs, start, readers }
+    }
+
+    /// The axes of hung leaves that screws set anywhere within limits: leaf, axis, limits in inches.
+    fn ranges(&self) -> impl Iterator<Item = (usize, usize, f64, f64)> + '_ {
+        let of = |(leaf, frame): (usize, &LeafFrame)| {
+            let ways = frame.hung.iter().flat_map(|hung| hung.ways.iter().enumerate());
+            let ranges = ways.filter_map(move |(axis, way)| match *way {
+                Way::Range(least, most) => Some((leaf, axis, least, most)),
+                Way::Locked | Way::Steps(_) => None,
+            });
+            ranges.collect::<Vec<_>>()
+        };
+        self.leaves.iter().enumerate().flat_map(of)
+    }
+
+    /// The misses when hung leaves are set so (axes in inches, one triple for each leaf).
+    pub fn shifted(&self, misses: &[f64], axes: &[[f64; 3]]) -> Vec<f64> {
+        let change = |station: &StationRow| -> f64 {
+            let term = |&(unknown, coefficient): &(Unknown, f64)| match unknown {
+                Unknown::Pose { leaf, axis } => {
+                    coefficient * axes.get(leaf).and_then(|axes| axes.get(axis)).copied().unwrap_or(0.0)
+                }
+                Unknown::Trim { .. } => 0.0,
+            };
+            station.terms.iter().map(term).sum()
+        };
+        self.stations.iter().zip(misses).map(|(station, miss)| miss + change(station)).collect()
     }
 
     /// Columns that are open whatever is cut: the stations' own, the worst miss, and the poses of
@@ -284,59 +335,12 @@ impl Network {
         }
         open[layout.station(0)[0]..=layout.worst()].fill(true);
         open[layout.extra() + 1..].fill(true);
+        for (leaf, axis, _, _) in self.ranges() {
+            let (plus, minus) = Layout::pose(leaf, axis);
+            (open[plus], open[minus]) = (true, true);
+        }
         open
     }
-}
-
-fn limit(what: &'static str, found: usize, most: usize) -> Result<(), ProblemFault> {
-    if found > most { Err(ProblemFault::TooMany { what, found, most }) } else { Ok(()) }
-}
-
-fn check_leaves(problem: &FitProblem) -> Result<(), ProblemFault> {
-    if problem.leaves.is_empty() {
-        return Err(ProblemFault::NoLeaf);
-    }
-    limit("leaves", problem.leaves.len(), MOST_LEAVES)?;
-    for (place, leaf) in problem.leaves.iter().enumerate() {
-        if problem.leaves.iter().take(place).any(|other| other.id == leaf.id) {
-            return Err(ProblemFault::DuplicateLeaf(leaf.id.clone()));
-        }
-        for (what, size) in [("width", leaf.width), ("height", leaf.height)] {
-            if size <= Length::ZERO {
-                return Err(ProblemFault::LeafSize { leaf: leaf.id.clone(), what });
-            }
-        }
-    }
-    if problem.tolerance <= Length::ZERO {
-        return Err(ProblemFault::Tolerance);
-    }
-    Ok(())
-}
-
-/// The leaf edges on a gap line, the first-named first.
-fn facing(problem: &FitProblem, gap: usize, line: &GapLine) -> Result<Vec<(usize, Edge)>, ProblemFault> {
-    let sides: Vec<(usize, Edge)> = line
-        .between
-        .iter()
-        .filter_map(|side| match *side {
-            Facing::Frame => None,
-            Facing::Leaf { leaf, edge } => Some((leaf, edge)),
-        })
-        .collect();
-    for &(leaf, _) in &sides {
-        if leaf >= problem.leaves.len() {
-            return Err(ProblemFault::NoSuchLeaf { gap, leaf });
-        }
-    }
-    match sides.as_slice() {
-        [_] => Ok(sides),
-        [(one, edge), (other, facing)] if one != other && edge.opposite() == *facing => Ok(sides),
-        _ => Err(ProblemFault::NotFacing { gap }),
-    }
-}
-
-fn same_pair(one: [Facing; 2], other: [Facing; 2]) -> bool {
-    one == other || one == [other[1], other[0]]
 }
 
 fn push_terms(terms: &mut Vec<(Unknown, f64)>, leaf: usize, edge: Edge, along: f64, frame: &LeafFrame) {
@@ -347,8 +351,21 @@ fn push_terms(terms: &mut Vec<(Unknown, f64)>, leaf: usize, edge: Edge, along: f
         Edge::Top => (frame.width, -1.0, 1, -1.0),
     };
     let share = along / length;
-    terms.push((Unknown::Pose { leaf, axis: shift }, sign));
-    terms.push((Unknown::Pose { leaf, axis: 2 }, turning * (along - length / 2.0) / frame.arm));
+    let turned = turning * (along - length / 2.0);
+    match &frame.hung {
+        None => {
+            terms.push((Unknown::Pose { leaf, axis: shift }, sign));
+            terms.push((Unknown::Pose { leaf, axis: 2 }, turned / frame.arm));
+        }
+        Some(hung) => {
+            for (axis, pose) in hung.frame.jacobian().iter().enumerate() {
+                let coefficient = sign * pose[shift] + turned * pose[2];
+                if coefficient != 0.0 {
+                    terms.push((Unknown::Pose { leaf, axis }, coefficient));
+                }
+            }
+        }
+    }
     terms.push((Unknown::Trim { leaf, edge, end: 0 }, 1.0 - share));
     terms.push((Unknown::Trim { leaf, edge, end: 1 }, share));
 }

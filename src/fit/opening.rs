@@ -168,6 +168,35 @@ pub struct Hanging {
     pub let_in: Length,
     /// Thicknesses of the pack stock.
     pub stock: Vec<Length>,
+    /// Adjusting screws, where the hinges have them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub adjust: Option<Adjust>,
+}
+
+/// How far the screws of adjustable hinges reach from where they stand now.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Adjust {
+    /// Out from (positive) or in toward the hinge side of the frame, each hinge by itself.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub side: Option<Travel>,
+    /// Up (positive) or down, the whole leaf.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub height: Option<Travel>,
+    /// Forward, proud (positive), or back, each hinge by itself: for flushness, the gaps do not feel it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub depth: Option<Travel>,
+}
+
+/// The range of a screw about where it stands now.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Travel {
+    /// Farthest one way, zero or below.
+    pub from: Length,
+    /// Farthest the other way, zero or above.
+    pub to: Length,
+    /// Its steps, where it has clicks.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub step: Option<Length>,
 }
 
 /// A leaf: a door or a drawer front.

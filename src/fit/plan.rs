@@ -1,15 +1,16 @@
 //! Plans: reach, fewest cuts, least wood or even stiles; verdicts as values, never sentences.
 
+pub use super::assembly::NO_CUT;
+use super::assembly::{assemble, read_edges};
 pub use super::caveats::{DEEP_CUT, Warning};
 use super::choose::{Candidate, Chooser, Chosen, SERVES_SLACK};
+use super::hung::MOST_STOCK;
 use super::length::{Inches, Length, Radians, SquareInches};
 use super::lp::LpError;
-use super::network::{Layout, Network, ProblemFault, Unknown, edge_inches};
-use super::opening::{Edge, Facing, FitProblem, Motion, Prefer};
+use super::network::{Network, ProblemFault};
+use super::opening::{Edge, Facing, FitProblem, Prefer};
+use super::packing::{Packing, Settled};
 use super::reach;
-
-/// A removal below this is no cut: far below what any tool can take.
-pub const NO_CUT: f64 = 1e-9;
 
 /// The answer in one word.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -50,13 +51,15 @@ pub struct Pose {
     pub turn: Radians,
 }
 
-/// Packing (positive) or letting in (negative) at one hinge.
+/// Packing (positive) or letting in (negative) at one hinge, or turning its side screw.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HingePack {
     /// Height of the hinge above the leaf's lower end.
     pub hinge: Length,
     /// Out from the hinge edge of the frame.
     pub out: Inches,
+    /// Pieces of each pack stock, in the order the leaf's stock is listed (none of a screw).
+    pub counts: [u8; MOST_STOCK],
 }
 
 /// Wood to take off one edge: a straight cut, at the leaf's own corners.
@@ -75,8 +78,11 @@ pub struct Trim {
 pub struct LeafPlan {
     /// How it moves.
     pub motion: Pose,
-    /// What is packed or let in (hung leaves only).
+    /// What is packed, let in or screwed out (hung leaves only), lowest hinge first; a hinge that is
+    /// left alone is not listed.
     pub packs: Vec<HingePack>,
+    /// How far the height screws raise it (hung leaves only).
+    pub raise: Inches,
     /// What is cut; an edge that is not cut is not listed.
     pub trims: Vec<Trim>,
 }
@@ -123,7 +129,8 @@ pub struct Plan {
     pub now: Inches,
     /// Smallest possible worst miss, trims allowed on every edge that may be cut.
     pub reach: Inches,
-    /// Smallest single reveal to which all gaps can be brought within half the tolerance.
+    /// Smallest single reveal to which all gaps can be brought within half the tolerance (hinges as the
+    /// plan leaves them).
     pub even_reveal: Option<Inches>,
     /// Worst miss the plan leaves.
     pub worst_after: Inches,
@@ -135,7 +142,7 @@ pub struct Plan {
     pub leaves: Vec<LeafPlan>,
     /// One for each gap line.
     pub gaps: Vec<GapForecast>,
-    /// For a short opening: thinnest strip per edge, thinnest first.
+    /// For a short opening: thinnest strip per edge, thinnest first (hinges as the plan leaves them).
     pub strips: Vec<Strip>,
     /// For a short opening: locked edges that, unlocked, would do it.
     pub unlock: Vec<(usize, Edge)>,
@@ -202,13 +209,10 @@ fn failed(stage: &'static str) -> impl Fn(LpError) -> PlanError {
 }
 
 /// The plan for `problem`, chosen as the house model says: reach, fewest cuts, least worst miss,
-/// least sum of misses, then least wood or even stiles, then the stated tie-break.
+/// least sum of misses, then least wood or even stiles, then the stated tie-break. Hung leaves are
+/// packed, let in or screwed before anything is cut, by the rule of [`super::packing`].
 pub fn plan(problem: &FitProblem, options: Options) -> Result<Plan, PlanError> {
     let network = Network::new(problem)?;
-    if let Some(hung) = problem.leaves.iter().find(|leaf| matches!(leaf.motion, Motion::Hung(_))) {
-        let what = "a hung leaf cannot be planned yet; use \"free\" (off its hinges) or \"fixed\" (hinges left alone)";
-        return Err(ProblemFault::Hanging { leaf: hung.id.clone(), what }.into());
-    }
     if network.stations.is_empty() {
         return Err(PlanError::NothingRead);
     }
@@ -216,37 +220,54 @@ pub fn plan(problem: &FitProblem, options: Options) -> Result<Plan, PlanError> {
     let tolerance = problem.tolerance.inches();
     let half = tolerance / 2.0;
     let now = misses.iter().fold(0.0_f64, |worst, miss| worst.max(miss.abs()));
-    let chooser = Chooser::new(problem, &network, &misses, options.prefer.unwrap_or(problem.prefer));
-    let all = chooser.candidates.clone();
-    let reach = chooser.worst(&all).map_err(failed("reach"))?;
+    let mut packing = Packing::new(problem, &network, &misses, options.prefer.unwrap_or(problem.prefer));
+    let all = packing.at(0).candidates.clone();
+    let (reach, nearest) = packing.reach().map_err(failed("reach"))?;
     let short = reach > tolerance + SERVES_SLACK;
     let fitted = now <= tolerance + SERVES_SLACK;
-    let chosen = if fitted {
-        Chosen { set: Vec::new(), x: Vec::new() }
+    let settled = if fitted {
+        Settled { chosen: Chosen { set: Vec::new(), x: Vec::new(), greedy: false }, setting: 0 }
     } else if options.every_edge {
-        chooser.every_edge().map_err(failed("every edge"))?
+        packing.every_edge(reach.max(half)).map_err(failed("every edge"))?
+    } else if packing.is_single() {
+        let chosen = packing.at(0).fewest(reach.max(half)).map_err(failed("fewest cuts"))?;
+        Settled { chosen, setting: 0 }
     } else {
-        chooser.fewest(reach.max(half)).map_err(failed("fewest cuts"))?
+        packing.fewest(reach.max(half)).map_err(failed("fewest cuts"))?
     };
-    let mut plan = assemble(problem, &network, &chosen);
+    let mut plan = assemble(problem, &network, &settled.chosen, packing.setting(settled.setting));
     plan.now = Inches(now);
     plan.reach = Inches(reach);
-    plan.even_reveal = reach::even_reveal(problem, &network, &all, half).map_err(failed("even reveal"))?.map(Inches);
-    plan.verdict = match (fitted, short, plan.leaves.iter().all(|leaf| leaf.trims.is_empty())) {
-        (true, _, _) => Verdict::Fitted,
-        (_, true, _) => Verdict::Short,
-        (_, _, true) => Verdict::Move,
-        (_, _, false) => Verdict::Cut,
+    let set = packing.setting(settled.setting).map_or_else(Vec::new, |setting| setting.axes.clone());
+    let gaps: Vec<f64> = network.stations.iter().map(|station| station.now).collect();
+    plan.even_reveal = reach::even_reveal(problem, &network, &all, &network.shifted(&gaps, &set), half)
+        .map_err(failed("even reveal"))?
+        .map(Inches);
+    let packed = plan.leaves.iter().any(|leaf| !leaf.packs.is_empty() || leaf.raise != Inches(0.0));
+    let cut = plan.leaves.iter().any(|leaf| !leaf.trims.is_empty());
+    plan.verdict = match (fitted, short, cut, packed) {
+        (true, ..) => Verdict::Fitted,
+        (_, true, ..) => Verdict::Short,
+        (_, _, true, _) => Verdict::Cut,
+        (_, _, _, true) => Verdict::Pack,
+        _ => Verdict::Move,
     };
     if short && !fitted {
-        plan.strips = reach::strips(problem, &network, &all, &misses, half)
+        plan.strips = reach::strips(problem, &network, &all, &network.shifted(&misses, &set), half)
             .map_err(failed("strips"))?
             .into_iter()
             .map(|(leaf, edge, thickness)| Strip { leaf, edge, thickness: Inches(thickness) })
             .collect();
-        plan.unlock = chooser.unlocks(&all, &read_edges(problem, &network), tolerance).map_err(failed("unlock"))?;
+        let edges = read_edges(problem, &network);
+        plan.unlock = packing.at(nearest).unlocks(&all, &edges, tolerance).map_err(failed("unlock"))?;
     }
     plan.warnings = super::caveats::warnings(problem, &network, &plan);
+    if settled.chosen.greedy {
+        plan.warnings.push(Warning::NotProvedFewest { edges: all.len() });
+    }
+    if packing.cropped {
+        plan.warnings.push(Warning::NotAllSettings);
+    }
     Ok(plan)
 }
 
@@ -266,7 +287,7 @@ pub fn reasons(problem: &FitProblem, plan: &Plan) -> Result<Vec<Reason>, PlanErr
     if network.stations.is_empty() {
         return Err(PlanError::NothingRead);
     }
-    let misses = network.misses();
+    let misses = network.shifted(&network.misses(), &super::assembly::stepped(&network, plan));
     let chooser = Chooser::new(problem, &network, &misses, Prefer::LeastWood);
     let cut: Vec<Candidate> = plan
         .leaves
@@ -284,77 +305,5 @@ pub fn reasons(problem: &FitProblem, plan: &Plan) -> Result<Vec<Reason>, PlanErr
             let any_other_way = without(&chooser.candidates, (leaf, edge))?;
             Ok(Reason { leaf, edge, without_it, any_other_way })
         })
-        .collect()
-}
-
-/// From the solver's columns to a plan (verdict and the reach still to be filled in).
-fn assemble(problem: &FitProblem, network: &Network, chosen: &Chosen) -> Plan {
-    let layout = network.layout();
-    let value = |column: usize| chosen.x.get(column).copied().unwrap_or(0.0);
-    let pose = |leaf, axis| {
-        let (plus, minus) = Layout::pose(leaf, axis);
-        value(plus) - value(minus)
-    };
-    let mut wood = 0.0;
-    let mut leaves = Vec::with_capacity(problem.leaves.len());
-    for (leaf, (described, frame)) in problem.leaves.iter().zip(&network.leaves).enumerate() {
-        let motion =
-            Pose { right: Inches(pose(leaf, 0)), up: Inches(pose(leaf, 1)), turn: Radians(pose(leaf, 2) / frame.arm) };
-        let mut trims = Vec::new();
-        for &(_, edge) in chosen.set.iter().filter(|(of, _)| *of == leaf) {
-            let (start, end) = (value(layout.trim(leaf, edge, 0)), value(layout.trim(leaf, edge, 1)));
-            if start.max(end) > NO_CUT {
-                wood += edge_inches(described, edge) * f64::midpoint(start, end);
-                trims.push(Trim { edge, start: Inches(start), end: Inches(end) });
-            }
-        }
-        leaves.push(LeafPlan { motion, packs: Vec::new(), trims });
-    }
-    let mut gaps: Vec<GapForecast> = problem
-        .gaps
-        .iter()
-        .map(|line| GapForecast { between: line.between, target: line.target, stations: Vec::new() })
-        .collect();
-    let (mut worst, mut sum) = (0.0_f64, 0.0);
-    for row in &network.stations {
-        let change: f64 = row
-            .terms
-            .iter()
-            .map(|&(unknown, coefficient)| {
-                coefficient
-                    * match unknown {
-                        Unknown::Pose { leaf, axis } => pose(leaf, axis),
-                        Unknown::Trim { leaf, edge, end } => value(layout.trim(leaf, edge, end)),
-                    }
-            })
-            .sum();
-        let after = row.now + change;
-        let miss = (after - row.target).abs();
-        worst = worst.max(miss);
-        sum += miss;
-        if let Some(gap) = gaps.get_mut(row.gap) {
-            gap.stations.push(Station { at: row.at, now: Inches(row.now), after: Inches(after) });
-        }
-    }
-    Plan {
-        verdict: Verdict::Fitted,
-        now: Inches(0.0),
-        reach: Inches(0.0),
-        even_reveal: None,
-        worst_after: Inches(worst),
-        sum_after: Inches(sum),
-        wood: SquareInches(wood),
-        leaves,
-        gaps,
-        strips: Vec::new(),
-        unlock: Vec::new(),
-        warnings: Vec::new(),
-    }
-}
-
-fn read_edges(problem: &FitProblem, network: &Network) -> Vec<Candidate> {
-    (0..problem.leaves.len())
-        .flat_map(|leaf| Edge::ALL.into_iter().map(move |edge| (leaf, edge)))
-        .filter(|&(leaf, edge)| network.is_read(leaf, edge))
         .collect()
 }

@@ -35,15 +35,16 @@ fn least_extra(
     Ok(if answer.stopped { None } else { answer.values.get(1).copied() })
 }
 
-/// The smallest single reveal (in) to which all gaps can be brought within `half` by trimming `set`.
+/// The smallest single reveal (in) to which all `gaps` (in, station by station) can be brought within
+/// `half` by trimming `set`.
 pub fn even_reveal(
     problem: &FitProblem,
     network: &Network,
     set: &[Candidate],
+    gaps: &[f64],
     half: f64,
 ) -> Result<Option<f64>, LpError> {
-    let gaps: Vec<f64> = network.stations.iter().map(|station| station.now).collect();
-    least_extra(problem, network, set, &gaps, half, &vec![-1.0; gaps.len()])
+    least_extra(problem, network, set, gaps, half, &vec![-1.0; gaps.len()])
 }
 
 /// For each edge, the thinnest uniform strip (in) on it that brings the worst miss within `half`,

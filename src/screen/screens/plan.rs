@@ -182,5 +182,9 @@ fn warning_words(screen: &PlanScreen, warning: &Warning, show: Show) -> String {
         Warning::DeepCut { leaf, edge, removal } => {
             format!("{} off the {edge} edge of {} is much: check the readings first", removal.shown(show), id(*leaf))
         }
+        Warning::NotProvedFewest { edges } => {
+            format!("few cuts, perhaps not the fewest: {edges} edges are too many to try every set")
+        }
+        Warning::NotAllSettings => "not every way to pack the hinges was tried: name fewer thicknesses".to_owned(),
     }
 }

@@ -1,0 +1,84 @@
+//! Packing, letting in and screwing of hinges, said as a cabinetmaker would: "one card behind the
+//! bottom hinge".
+
+use crate::fit::length::{Inches, Length, Show};
+use crate::fit::opening::{Hanging, Leaf, Motion};
+use crate::fit::plan::{HingePack, LeafPlan};
+
+/// The shop's own name for a thickness of pack stock, where it has one.
+pub type Named<'a> = dyn Fn(Length) -> Option<String> + 'a;
+
+/// No thickness has a name.
+pub fn unnamed(_: Length) -> Option<String> {
+    None
+}
+
+/// What is done to one hinge: `one card (0.030) behind the bottom hinge`.
+pub fn pack(hanging: &Hanging, pack: &HingePack, named: &Named<'_>, show: Show) -> String {
+    let hinge = hinge_word(hanging, pack.hinge, show);
+    let out = pack.out.get();
+    let pieces = pieces(hanging, &pack.counts, named, show);
+    match (pieces.is_empty(), out < 0.0) {
+        (true, false) => format!("turn the {hinge}'s side screw {} out", thickness(pack.out, show)),
+        (true, true) => format!("turn the {hinge}'s side screw {} in", thickness(Inches(-out), show)),
+        (false, false) => format!("{} behind the {hinge}", pieces.join(" and ")),
+        (false, true) => {
+            format!("let the {hinge} in by {} ({})", thickness(Inches(-out), show), pieces.join(" and "))
+        }
+    }
+}
+
+/// Everything that is done to the hinges of a leaf, the lowest first, then the height screws.
+pub fn leaf(leaf: &Leaf, plan: &LeafPlan, named: &Named<'_>, show: Show) -> Vec<String> {
+    let Motion::Hung(hanging) = &leaf.motion else { return Vec::new() };
+    let mut lines: Vec<String> = plan.packs.iter().map(|one| pack(hanging, one, named, show)).collect();
+    let raise = plan.raise.get();
+    if raise != 0.0 {
+        let (way, by) = if raise > 0.0 { ("up", raise) } else { ("down", -raise) };
+        lines.push(format!("turn the height screws {} {way}, all hinges alike", thickness(Inches(by), show)));
+    }
+    lines
+}
+
+/// `bottom hinge`, `top hinge`, `middle hinge`, or the hinge by its height.
+pub fn hinge_word(hanging: &Hanging, hinge: Length, show: Show) -> String {
+    let mut heights = hanging.hinges.clone();
+    heights.sort_unstable();
+    match heights.iter().position(|&height| height == hinge) {
+        Some(0) => "bottom hinge".to_owned(),
+        Some(place) if place + 1 == heights.len() => "top hinge".to_owned(),
+        Some(_) if heights.len() == 3 => "middle hinge".to_owned(),
+        _ => format!("hinge at {}", hinge.shown(show)),
+    }
+}
+
+fn pieces(hanging: &Hanging, counts: &[u8], named: &Named<'_>, show: Show) -> Vec<String> {
+    let used = hanging.stock.iter().zip(counts).filter(|(_, count)| **count > 0);
+    used.map(|(&stock, &count)| {
+        let size = small(stock, show);
+        match named(stock) {
+            Some(name) if count == 1 => format!("one {name} ({size})"),
+            Some(name) => format!("{} {name}s ({size} each)", number(count)),
+            None if count == 1 => format!("one {size} shim"),
+            None => format!("{} {size} shims", number(count)),
+        }
+    })
+    .collect()
+}
+
+fn number(count: u8) -> String {
+    const WORDS: [&str; 10] = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"];
+    WORDS.get(usize::from(count)).map_or_else(|| count.to_string(), |word| (*word).to_owned())
+}
+
+fn thickness(inches: Inches, show: Show) -> String {
+    inches.length().shown_with_error(show)
+}
+
+/// A thickness in thousandths of an inch or hundredths of a millimetre: no fraction says what a card is.
+pub fn small(length: Length, show: Show) -> String {
+    match show {
+        Show::Millimetre(_) => length.shown(Show::Millimetre(2)),
+        Show::Fraction(_) | Show::DecimalInch(_) => length.shown(Show::DecimalInch(3)),
+    }
+}
