@@ -132,7 +132,8 @@ fn screws_turn_as_far_as_they_reach() {
     assert!(both["worst_after"].as_f64().unwrap() < 1e-9, "{both}");
     assert!((both["leaves"][0]["raise"].as_f64().unwrap() - 0.03).abs() < 1e-9);
     assert!((both["leaves"][0]["packs"][0]["out"].as_f64().unwrap() - 0.02).abs() < 1e-9);
-    let clicks = ask(r#"{"side":{"from":"-1/16","to":"1/16","step":0.01},"height":{"from":"-1/16","to":"1/16","step":0.01}}"#);
+    let clicks =
+        ask(r#"{"side":{"from":"-1/16","to":"1/16","step":0.01},"height":{"from":"-1/16","to":"1/16","step":0.01}}"#);
     assert!(clicks["worst_after"].as_f64().unwrap() < 1e-9, "{clicks}");
     let short = ask(r#"{"side":{"from":"-1/16","to":"1/16"},"height":{"from":"0","to":0.01}}"#);
     // 0.01 of the 0.03 that is wanted.

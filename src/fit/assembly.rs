@@ -12,12 +12,7 @@ use super::plan::{GapForecast, HingePack, LeafPlan, Plan, Pose, Station, Trim, V
 pub const NO_CUT: f64 = 1e-9;
 
 /// From the solver's columns to a plan (verdict and the reach still to be filled in).
-pub(super) fn assemble(
-    problem: &FitProblem,
-    network: &Network,
-    chosen: &Chosen,
-    setting: Option<&Setting>,
-) -> Plan {
+pub(super) fn assemble(problem: &FitProblem, network: &Network, chosen: &Chosen, setting: Option<&Setting>) -> Plan {
     let layout = network.layout();
     let value = |column: usize| chosen.x.get(column).copied().unwrap_or(0.0);
     let pose = |leaf, axis| {

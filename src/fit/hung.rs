@@ -155,7 +155,11 @@ impl Hung {
             let line = low.out.inches() + share * (high.out.inches() - low.out.inches());
             let off = |step: &Step| (step.out.inches() - line).abs();
             // Of two equally near the one with fewer pieces, since it comes first.
-            steps.iter().copied().reduce(|best, step| if off(&step) < off(&best) - 1e-12 { step } else { best }).unwrap_or(low)
+            steps
+                .iter()
+                .copied()
+                .reduce(|best, step| if off(&step) < off(&best) - 1e-12 { step } else { best })
+                .unwrap_or(low)
         };
         self.hinges.iter().map(|&hinge| (hinge, at(hinge))).collect()
     }

@@ -212,13 +212,7 @@ impl<'p> Packing<'p> {
     }
 
     /// The settings with which `set` serves. Without a cut only those of the least effort that does.
-    fn serve(
-        &mut self,
-        set: &[Candidate],
-        mask: u32,
-        limit: f64,
-        serving: &mut Vec<Serving>,
-    ) -> Result<(), LpError> {
+    fn serve(&mut self, set: &[Candidate], mask: u32, limit: f64, serving: &mut Vec<Serving>) -> Result<(), LpError> {
         let enough = limit + SERVES_SLACK;
         let mut effort = None;
         for place in 0..self.settings.len() {
@@ -322,7 +316,8 @@ fn settings(network: &Network) -> (Vec<Setting>, bool) {
                     for &raise in &raise {
                         let mut one = setting.clone();
                         one.axes[leaf] = [low.out.inches(), raise.out.inches(), high.out.inches()];
-                        let moved = hinges.iter().map(|(_, step)| step).chain([&raise]).filter(|step| !step.out.is_zero());
+                        let moved =
+                            hinges.iter().map(|(_, step)| step).chain([&raise]).filter(|step| !step.out.is_zero());
                         for step in moved {
                             one.effort.0 += 1;
                             one.effort.1 += step.pieces();
