@@ -169,7 +169,7 @@ fn ways(hanging: &Hanging) -> Result<([Way; AXES], bool), &'static str> {
     if hanging.pack.is_negative() || hanging.let_in.is_negative() {
         return Err("pack and let_in must not be below zero");
     }
-    let adjust = hanging.adjust.unwrap_or_default();
+    let adjust = hanging.adjust.as_deref().copied().unwrap_or_default();
     let packs = !hanging.pack.is_zero() || !hanging.let_in.is_zero();
     if packs && adjust.side.is_some() {
         return Err("these hinges have side screws: leave pack and let_in out, or leave adjust.side out");

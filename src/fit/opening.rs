@@ -170,7 +170,7 @@ pub struct Hanging {
     pub stock: Vec<Length>,
     /// Adjusting screws, where the hinges have them.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub adjust: Option<Adjust>,
+    pub adjust: Option<Box<Adjust>>,
 }
 
 /// How far the screws of adjustable hinges reach from where they stand now.
