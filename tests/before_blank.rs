@@ -178,9 +178,11 @@ fn the_cut_list_groups_by_thickness_and_width() {
     let csv = list.csv(Show::Fraction(64), |_| false);
     assert_eq!(csv.lines().count(), 1 + 5 + 6 + 6);
     assert!(csv.contains("\"butted, wide/panel\",\"butted, wide\",panel,2,16 5/8,5 7/8,1/4,"), "{csv}");
-    let json: serde_json::Value = serde_json::from_str(&list.json()).unwrap();
+    let json: serde_json::Value = serde_json::from_str(&list.json(|key| key == "single/panel")).unwrap();
     assert_eq!(json["format"], "evenreveal-cut-list/1");
     assert_eq!(json["groups"][0]["lines"][0]["key"], "single/bottom-rail");
+    assert_eq!(json["groups"][0]["lines"][0]["done"], false);
+    assert_eq!(json["groups"][5]["lines"][0]["done"], true, "{json:#}");
 }
 
 #[test]

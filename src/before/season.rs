@@ -129,6 +129,13 @@ pub struct Climate {
 }
 
 impl Climate {
+    /// A heated house where nobody has measured: 70 °F and 30 % in winter, 77 °F and 65 % in August, 70 °F and
+    /// 45 % in the shop. Starting values, no source: a hygrometer in the house is better.
+    pub fn starting() -> Self {
+        let air = |temperature_f, humidity_percent| Air { temperature_f, humidity_percent };
+        Self { dry: air(70.0, 30.0), damp: air(77.0, 65.0), fitting: air(70.0, 45.0) }
+    }
+
     /// Moisture contents at the damp end, when fitted, at the dry end.
     /// [`SeasonError::EndsSwapped`] if the damp end is the drier one.
     pub fn moisture(self) -> Result<YearMoisture, SeasonError> {

@@ -20,6 +20,7 @@ pub mod making_words;
 pub mod measuring;
 pub mod message;
 pub mod planning;
+pub mod prepare;
 pub mod readings;
 pub mod recording;
 pub mod seen;

@@ -74,8 +74,10 @@ pub(super) fn build(state: &OpeningState, build: &BuildDescribed) -> Checked {
         };
         return refuse("species", format!("'{}' is not in the table of movement; {near}", clipped(&build.species)));
     }
-    if build.finish.chars().count() > LONGEST_NOTE {
-        return refuse("finish", format!("at most {LONGEST_NOTE} characters"));
+    for (field, name) in [("finish", &build.finish), ("frame_finish", &build.frame_finish)] {
+        if name.chars().count() > LONGEST_NOTE {
+            return refuse(field, format!("at most {LONGEST_NOTE} characters"));
+        }
     }
     if let Some(pin) = build.pin {
         let limit = Length::ratio(6, 1);

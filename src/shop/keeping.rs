@@ -216,6 +216,7 @@ impl Settings {
                 return bad(&format!("saws[{place}].kerf"), "must be more than 0");
             }
         }
+        super::house::check(self)?;
         if self.tolerance <= Length::ZERO || self.tolerance > Length::ratio(1, 4) {
             return bad("tolerance", "must be more than 0 and at most 1/4");
         }

@@ -120,6 +120,9 @@ pub struct BuildDescribed {
     /// The finish it will get, by its name in the settings; empty: none.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub finish: String,
+    /// The finish that the frame's edges round it will still get; empty: none, or it is on already.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub frame_finish: String,
     /// Where its hinge pin stands, where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pin: Option<PinAt>,

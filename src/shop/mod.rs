@@ -1,6 +1,6 @@
 //! The shop folder: settings and the append-only log of each opening. The only code that touches files.
 //!
-//! - [`event`], [`settings`]: the values on disk. [`mod@line`]: how one line of a log is written.
+//! - [`event`], [`settings`], [`house`]: the values on disk. [`mod@line`]: how one line of a log is written.
 //! - [`files`]: what is asked of a file system. [`log`]: one opening's file. [`store`]: the folder.
 //! - [`replay`]: events to state; [`check`]: may an event follow that state; [`problem`]: state to fit problem.
 //! - [`making`]: what is kept before a leaf hangs: survey, build, parts sawn, the reveal decided.
@@ -10,6 +10,7 @@ mod check_making;
 pub mod event;
 pub mod facing;
 pub mod files;
+pub mod house;
 pub mod keeping;
 pub mod line;
 pub mod log;

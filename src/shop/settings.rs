@@ -1,5 +1,7 @@
 //! `shop.json`: what this shop owns and prefers. Values only; [`super`] reads and writes them.
 
+use crate::before::film::FinishSchedule;
+use crate::before::season::Climate;
 use crate::cut::job::{Kit, Method};
 use crate::cut::tools::{self, Plane, Saw, ShimStock, Sled};
 use crate::fit::length::{Length, Show};
@@ -42,6 +44,12 @@ pub struct Settings {
     /// The preferred plan.
     #[serde(default)]
     pub prefer: Prefer,
+    /// The air of the house the leaves will hang in; none: starting values.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub climate: Option<Climate>,
+    /// Finish schedules; none: starting values.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub finishes: Vec<FinishSchedule>,
     /// Settings written by a newer build of the same format, kept as they were.
     #[serde(flatten)]
     pub other: serde_json::Map<String, serde_json::Value>,
@@ -63,6 +71,8 @@ impl Default for Settings {
             tolerance: sixty_fourths(1),
             risk_k: 2.0,
             prefer: Prefer::LeastWood,
+            climate: None,
+            finishes: Vec::new(),
             other: serde_json::Map::new(),
         }
     }

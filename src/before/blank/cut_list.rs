@@ -56,8 +56,7 @@ impl CutList {
         for (leaf, blank) in leaves {
             for part in &blank.parts {
                 let Part { kind, count, length, width, thickness } = *part;
-                let key = format!("{leaf}/{}", kind.word().replace(' ', "-"));
-                let line = Line { key, leaf: leaf.to_owned(), kind, count, length };
+                let line = Line { key: Self::key(leaf, kind), leaf: leaf.to_owned(), kind, count, length };
                 groups.entry((thickness, width)).or_default().push(line);
             }
         }
@@ -66,6 +65,11 @@ impl CutList {
             Group { thickness, width, lines }
         });
         Self { groups: sorted.collect() }
+    }
+
+    /// The key of a part of the leaf of that name.
+    pub fn key(leaf: &str, kind: PartKind) -> String {
+        format!("{leaf}/{}", kind.word().replace(' ', "-"))
     }
 
     /// The wood in it.
@@ -130,11 +134,21 @@ impl CutList {
     }
 
     /// For programs: `{"format":"evenreveal-cut-list/1","groups":[…],"board_feet":…,"square_metres":…}`.
-    pub fn json(&self) -> String {
+    pub fn json(&self, done: impl Fn(&str) -> bool) -> String {
         let wood = self.wood();
+        let line = |line: &Line| {
+            serde_json::json!({
+                "key": line.key, "leaf": line.leaf, "kind": line.kind, "count": line.count,
+                "length": line.length, "done": done(&line.key),
+            })
+        };
+        let group = |group: &Group| {
+            let lines: Vec<_> = group.lines.iter().map(line).collect();
+            serde_json::json!({ "thickness": group.thickness, "width": group.width, "lines": lines })
+        };
         serde_json::json!({
             "format": "evenreveal-cut-list/1",
-            "groups": self.groups,
+            "groups": self.groups.iter().map(group).collect::<Vec<_>>(),
             "board_feet": wood.board_feet,
             "square_metres": wood.square_metres,
         })

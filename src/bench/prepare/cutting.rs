@@ -1,0 +1,84 @@
+//! The cut list of the whole shop, with what is sawn.
+
+use super::Missing;
+use super::sizes::{self, LeafBlank};
+use crate::before::blank::PartKind;
+use crate::before::blank::cut_list::CutList;
+use crate::shop::settings::Settings;
+use crate::shop::summary::WholeOpening;
+use std::collections::BTreeMap;
+
+/// Where a line of the list belongs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartOf {
+    /// File of the opening, without its ending.
+    pub file: String,
+    /// Which leaf there.
+    pub leaf: String,
+    /// Which part.
+    pub part: PartKind,
+    /// Is it sawn?
+    pub done: bool,
+}
+
+/// A cut list over openings.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ShopList {
+    /// Grouped by thickness and width.
+    pub list: CutList,
+    /// For each line's key, where it belongs.
+    pub parts: BTreeMap<String, PartOf>,
+    /// Leaves that are left out, and why.
+    pub left_out: Vec<(String, String)>,
+}
+
+impl ShopList {
+    /// Is the line with this key sawn?
+    pub fn is_done(&self, key: &str) -> bool {
+        self.parts.get(key).is_some_and(|part| part.done)
+    }
+}
+
+/// The list for `openings`. A leaf of which nothing says how it is made is not to be made here: it is
+/// passed over; one that lacks anything else is listed with the reason.
+pub fn shop_list(openings: &[WholeOpening], settings: &Settings) -> ShopList {
+    let mut blanks: Vec<(&WholeOpening, LeafBlank)> = Vec::new();
+    let mut left_out = Vec::new();
+    for opening in openings {
+        for id in opening.state.leaf_ids() {
+            match sizes::blank(&opening.name, &opening.state, settings, id) {
+                Ok(blank) => blanks.push((opening, blank)),
+                Err(Missing::Build(_)) => {}
+                Err(_) if opening.state.making.build(id).is_none() => {}
+                Err(why) => left_out.push((sizes::list_name(&opening.name, &opening.state, id), why.to_string())),
+            }
+        }
+    }
+    let mut list = ShopList { left_out, ..ShopList::default() };
+    let mut sound = Vec::new();
+    // Two openings may have one name: the second is told apart by its file.
+    let mut names: BTreeMap<String, usize> = BTreeMap::new();
+    for (opening, blank) in &blanks {
+        let used = names.entry(blank.make.name.clone()).or_insert(0);
+        *used += 1;
+        let name =
+            if *used > 1 { format!("{} ({})", blank.make.name, opening.file) } else { blank.make.name.clone() };
+        match &blank.blank {
+            Ok(parts) => {
+                for part in &parts.parts {
+                    let place = PartOf {
+                        file: opening.file.clone(),
+                        leaf: blank.leaf.clone(),
+                        part: part.kind,
+                        done: opening.state.making.is_done(&blank.leaf, part.kind),
+                    };
+                    list.parts.insert(CutList::key(&name, part.kind), place);
+                }
+                sound.push((name, parts));
+            }
+            Err(why) => list.left_out.push((name, why.to_string())),
+        }
+    }
+    list.list = CutList::of(sound.iter().map(|(name, blank)| (name.as_str(), *blank)));
+    list
+}

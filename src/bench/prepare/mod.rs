@@ -1,0 +1,34 @@
+//! From an opening's log and the shop's settings to what [`crate::before`] tells of them: the same for
+//! the screen and for the commands.
+//!
+//! - [`sizes`]: survey, finished sizes, blanks. [`cutting`]: the cut list of the whole shop.
+//! - [`year`]: raw reveal and the gap through the year. [`swinging`], [`flushness`], [`assigning`].
+
+pub mod assigning;
+pub mod cutting;
+pub mod flushness;
+pub mod sizes;
+pub mod swinging;
+pub mod year;
+
+use crate::before::survey::SurveyError;
+
+/// What must be known first.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum Missing {
+    /// Nothing was measured.
+    #[error("the opening is not measured yet: press s there, or enter a 'survey' event")]
+    Survey,
+    /// The survey makes no shape.
+    #[error("the survey: {0}")]
+    Shape(SurveyError),
+    /// How a leaf is made.
+    #[error("it was never said how {0} is made: press b there, or enter a 'build' event")]
+    Build(String),
+    /// The reveals leave nothing.
+    #[error("the reveals leave nothing of {0}: check the survey and the reveals wanted")]
+    NoSize(String),
+    /// No leaf at all.
+    #[error("no leaf is named here yet: describe the opening with its gap lines")]
+    NoLeaf,
+}

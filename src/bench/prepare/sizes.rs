@@ -1,0 +1,160 @@
+//! Survey, finished sizes and blanks of one opening.
+
+use super::Missing;
+use crate::before::blank::{AllowanceShort, Blank, BlankError, LeafToMake, allowance_short};
+use crate::before::survey::{Shape, Tape};
+use crate::fit::estimate::Spreads;
+use crate::fit::length::{Inches, Length, Show};
+use crate::fit::opening::Edge;
+use crate::shop::OpeningState;
+use crate::shop::facing::{FRAME, Named, pair};
+use crate::shop::settings::Settings;
+
+/// A surveyed opening.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Surveyed {
+    /// As measured.
+    pub tape: Tape,
+    /// As it must be.
+    pub shape: Shape,
+}
+
+impl Surveyed {
+    /// The smallest width and height, exact: the smallest that was read, or what a round side leaves where
+    /// that is less (then down to the 1/64 below).
+    pub fn smallest(&self) -> [Length; 2] {
+        let (width, height) = self.shape.smallest();
+        [least(&self.tape.widths, width), least(&self.tape.heights, height)]
+    }
+}
+
+fn least(read: &[Option<Length>; 3], shape: Inches) -> Length {
+    // Least squares spreads what the tape misread: under a 1/128 the tape itself is taken.
+    let read = read.iter().flatten().min().copied();
+    match read {
+        Some(read) if shape.get() >= read.inches() - 1.0 / 128.0 => read,
+        _ => Inches((shape.get() * 64.0 + 1e-6).floor() / 64.0).length(),
+    }
+}
+
+/// The opening's shape, where it was measured.
+pub fn surveyed(state: &OpeningState) -> Result<Surveyed, Missing> {
+    let tape = state.survey.as_ref().ok_or(Missing::Survey)?.tape();
+    let shape = Shape::from_tape(&tape).map_err(Missing::Shape)?;
+    Ok(Surveyed { tape, shape })
+}
+
+/// Leaves in a row with leaf `id`, from the left or the lower end, by the gap lines between them.
+fn row_of<'a>(state: &'a OpeningState, id: &'a str, low: Edge) -> Vec<&'a str> {
+    let next = |from: &str, edge: Edge| {
+        state.gaps.iter().find_map(|gap| match pair(&gap.between).ok()? {
+            [Named::Leaf { id: a, edge: side }, Named::Leaf { id: b, .. }] if a == from && side == edge => Some(b),
+            [Named::Leaf { id: a, .. }, Named::Leaf { id: b, edge: side }] if b == from && side == edge => Some(a),
+            _ => None,
+        })
+    };
+    let mut row = vec![id];
+    // A ring of leaves would never end: none is taken twice.
+    while let Some(before) = row.first().and_then(|first| next(first, low)).filter(|id| !row.contains(id)) {
+        row.insert(0, before);
+    }
+    while let Some(after) = row.last().and_then(|last| next(last, low.opposite())).filter(|id| !row.contains(id)) {
+        row.push(after);
+    }
+    row
+}
+
+/// What is left of `whole` for each leaf of a row after the reveals between them and beyond the ends.
+fn share(state: &OpeningState, id: &str, low: Edge, whole: Length) -> Option<Length> {
+    let row = row_of(state, id, low);
+    let (first, last) = (*row.first()?, *row.last()?);
+    let gap = |id: &str, edge: Edge| state.target_on(id, edge).unwrap_or(Length::ZERO);
+    let mut left = whole.checked_sub(gap(first, low))?.checked_sub(gap(last, low.opposite()))?;
+    for id in row.iter().take(row.len() - 1) {
+        left = left.checked_sub(gap(id, low.opposite()))?;
+    }
+    let sizes: Option<Vec<Length>> = row
+        .iter()
+        .map(|id| state.leaf(id).map(|leaf| if low.is_upright() { leaf.width } else { leaf.height }))
+        .collect();
+    let share = match sizes {
+        // Fronts of different heights keep their proportion, to the nearest 1/64; the last takes the rest.
+        Some(sizes) if sizes.iter().any(|size| *size != sizes[0]) => {
+            let sum: f64 = sizes.iter().map(|size| size.inches()).sum();
+            let part = |size: &Length| {
+                Inches(left.inches() * size.inches() / sum).length().rounded(Show::Fraction(64)).0
+            };
+            let place = row.iter().position(|other| *other == id)?;
+            if place + 1 < row.len() {
+                part(&sizes[place])
+            } else {
+                sizes.iter().take(place).try_fold(left, |rest, size| rest.checked_sub(part(size)))?
+            }
+        }
+        _ => left.checked_scale(1, i64::try_from(row.len()).ok()?)?,
+    };
+    (share > Length::ZERO).then_some(share)
+}
+
+/// Finished width and height of leaf `id`: its share of the opening's smallest measures less the reveals.
+pub fn finished_size(state: &OpeningState, survey: &Surveyed, id: &str) -> Result<[Length; 2], Missing> {
+    let [width, height] = survey.smallest();
+    let none = || Missing::NoSize(id.to_owned());
+    Ok([
+        share(state, id, Edge::Left, width).ok_or_else(none)?,
+        share(state, id, Edge::Bottom, height).ok_or_else(none)?,
+    ])
+}
+
+/// Width and height of leaf `id` now, or as they will be.
+pub fn size(state: &OpeningState, id: &str) -> Option<[Length; 2]> {
+    if let Some((width, height)) = state.size_at(id, u32::MAX) {
+        return Some([width, height]);
+    }
+    finished_size(state, &surveyed(state).ok()?, id).ok()
+}
+
+/// A leaf's name in lists of the whole shop.
+pub fn list_name(opening: &str, state: &OpeningState, id: &str) -> String {
+    if state.leaf_ids().len() > 1 { format!("{opening}, {id}") } else { opening.to_owned() }
+}
+
+/// One leaf's blank.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeafBlank {
+    /// Its short name.
+    pub leaf: String,
+    /// What is to be made.
+    pub make: LeafToMake,
+    /// Its sizes and parts.
+    pub blank: Result<Blank, BlankError>,
+    /// Edges whose allowance cannot cover what the survey found.
+    pub short: Vec<AllowanceShort>,
+}
+
+/// The blank of leaf `id` of the opening called `opening`.
+pub fn blank(opening: &str, state: &OpeningState, settings: &Settings, id: &str) -> Result<LeafBlank, Missing> {
+    let survey = surveyed(state)?;
+    let build = state.making.build(id).ok_or_else(|| Missing::Build(id.to_owned()))?;
+    let [width, height] = finished_size(state, &survey, id)?;
+    let make = LeafToMake {
+        name: list_name(opening, state, id),
+        width,
+        height,
+        thickness: build.thickness,
+        construction: build.construction(),
+        allowance: build.allowance,
+        trimmed: build.trimmed,
+    };
+    let tolerance = state.tolerance.unwrap_or(settings.tolerance);
+    let spread = Inches(settings.risk_k * Spreads::default().saw_common.get());
+    let mut short = allowance_short(&make, &survey.shape, spread, Inches(tolerance.inches()));
+    // What the survey found bears on the edges that face the frame.
+    short.retain(|short| faces_frame(state, id, short.edge));
+    Ok(LeafBlank { leaf: id.to_owned(), blank: make.blank(), make, short })
+}
+
+fn faces_frame(state: &OpeningState, id: &str, edge: Edge) -> bool {
+    let side = format!("{id}.{edge}");
+    state.gaps.iter().any(|gap| gap.between.contains(&side) && gap.between.iter().any(|side| side == FRAME))
+}
