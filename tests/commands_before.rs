@@ -84,3 +84,92 @@ fn events_that_cannot_be_are_refused_with_their_field() {
         enter(&home, &[&build], 2).says(&[says]);
     }
 }
+
+const LEAF: &str = r#"{"event":"leaf","leaf":"A","width":"11 1/16","height":"26 1/16","hinge":"left","thickness":"3/4"}"#;
+const FLUSH: &str = r#"{"event":"flush","leaf":"A","corners":["1/16","0","0","1/16"],"hinges":["3","23"]}"#;
+
+fn ask(home: &Home, arguments: &[&str], code: i32) -> program::Ended {
+    let all: Vec<&str> = ["--shop", "shop"].iter().chain(arguments).copied().collect();
+    home.run(&all, "").code(code)
+}
+
+/// Opening 11 3/16 x 26 3/16 at its smallest, 3/32 all round: 11 x 26 finished; 1/16 on left, right and top:
+/// 11 1/8 x 26 1/16 rough. Rails 11 − 4 + 2·3/8 = 7 3/4. The right side is hollow by 1/32 and leans 1/32.
+#[test]
+fn survey_blank_and_cut_list_by_hand() {
+    let home = Home::new();
+    enter(&home, &[BARE], 0);
+    ask(&home, &["survey", "left door"], 1).says(&["not measured yet", "press s"]);
+    ask(&home, &["blank", "left door"], 1).says(&["not measured yet"]);
+    ask(&home, &["survey", "no door"], 2).says(&["no door"]);
+    enter(&home, &[SURVEY], 0);
+    ask(&home, &["blank", "left door"], 1).says(&["never said how A is made"]);
+    enter(&home, &[BUILD], 0);
+    ask(&home, &["survey", "left door"], 0).gives(&["1/16 wider at the top", "right side is hollow by 1/32"]);
+    let survey = ask(&home, &["survey", "left door", "--json"], 0).json();
+    assert_eq!(survey["smallest"][0], "11 3/16\"");
+    // 1/16 covers neither what the right side is out nor, with it, the spread of the cut: said, and code 1.
+    ask(&home, &["blank", "left door"], 1).gives(&[
+        "A: finished 11 x 26, rough 11 1/8 x 26 1/16",
+        "bottom 0, top 1/16",
+        "! right edge: 1/16 to spare",
+        "[ ] 1 top rail    7 3/4 x 2 1/16 x 3/4",
+        "[ ] 1 panel       22 1/8 x 7 5/8 x 1/4",
+        "board feet",
+        "m² of face",
+    ]);
+    enter(&home, &[r#"{"event":"part","leaf":"A","part":"panel","done":true}"#], 0);
+    ask(&home, &["cutlist"], 0).gives(&["3/4 thick, 2 1/16 wide", "[x]   1 of 22 1/8", "[ ]   1 of 26 1/16"]);
+    let csv = ask(&home, &["cutlist", "--csv"], 0);
+    assert_eq!(csv.out.lines().count(), 6, "{}", csv.out);
+    let list = ask(&home, &["cutlist", "--json"], 0).json();
+    assert_eq!(list["format"], "evenreveal-cut-list/1");
+    ask(&home, &["cutlist", "--json", "--csv"], 2);
+}
+
+/// Lacquer, three coats of 0.001: 3/32 + 0.003 − 0.002 = 0.09475 before the season, for the bare frame.
+#[test]
+fn year_swing_and_flush_answer_from_the_log() {
+    let home = Home::new();
+    enter(&home, &[BARE, SURVEY, LEAF], 0);
+    ask(&home, &["year", "left door"], 0).gives(&["! it was never said how A is made", "season not known"]);
+    enter(&home, &[&BUILD.replace("\"allowance\"", "\"finish\":\"lacquer\",\"allowance\"")], 0);
+    let year = ask(&home, &["year", "left door", "--json"], 0).json();
+    let latch = &year["gaps"][1];
+    assert_eq!((latch["films"].as_str(), latch["sanding"].as_str()), (Some("0.003\""), Some("0.002\"")));
+    let season = latch["season"].as_f64().unwrap();
+    // Hung at the left: the hinge side keeps its gap, the two stiles' growth goes to the latch.
+    assert_eq!(year["gaps"][0]["season"].as_f64(), Some(0.0));
+    assert!(season > 0.0 && season < 0.02, "{season}");
+    let grown = 4.0 * 0.00248;
+    let wet = &year["moisture"];
+    let swell = grown * (wet["damp"].as_f64().unwrap() - wet["fitting"].as_f64().unwrap());
+    let damp = latch["damp"].as_f64().unwrap();
+    assert!((damp - (0.09375 - 0.003 + 0.002 - swell)).abs() < 1e-9, "{damp}");
+    // A solid slab a foot wide of the same wood moves three times as much, and binds.
+    enter(
+        &home,
+        &[r#"{"event":"build","leaf":"A","thickness":"3/4","grain":"upright","species":"Cherry, black","allowance":"1/16"}"#],
+        0,
+    );
+    ask(&home, &["year", "left door"], 1).gives(&["A.right binds in August", "solid, grain upright"]);
+    ask(&home, &["year", "left door", "--csv"], 1).gives(&["gap,wanted_in", "A.right,0.093750"]);
+    ask(&home, &["swing", "left door"], 0).gives(&["butt, pin 1/8 in front", "clears with a square edge", "hinged left"]);
+    ask(&home, &["flush", "left door"], 1).says(&["no corner was read yet"]);
+    enter(&home, &[FLUSH], 0);
+    // Wind (0 − 1/16 + 0 − 1/16)/4 = −1/32: more than 1/64.
+    ask(&home, &["flush", "left door"], 1).gives(&["1/32 of wind", "off the other three by 1/8"]);
+    assert_eq!(ask(&home, &["flush", "left door", "--json"], 1).json()["leaves"][0]["advice"], "correct");
+}
+
+/// Two openings a hair apart with the wider leaf in the narrower one.
+#[test]
+fn leaves_of_one_size_are_swapped_where_that_saves_wood() {
+    let home = Home::new();
+    ask(&home, &["assign"], 2);
+    enter(&home, &[BARE, SURVEY, &LEAF.replace("11 1/16", "11 1/8")], 0);
+    let wider = SURVEY.replace("11 3/16", "11 5/16").replace("11 1/4", "11 3/8");
+    home.run(&["--shop", "shop", "enter", "right door", "-"], &[BARE, &wider, LEAF].join("\n")).code(0);
+    ask(&home, &["assign"], 0).gives(&["2 leaves of one size", "leaf of left door -> right door"]);
+    assert_eq!(ask(&home, &["assign", "--json"], 0).json()["sizes"][0]["stays"], false);
+}

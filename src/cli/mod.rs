@@ -1,6 +1,7 @@
 //! Commands without a screen. Results go to standard output, messages to standard error; exit codes
 //! are 0 done, 1 the answer is "no", 2 bad usage or bad input, 3 storage trouble.
 
+mod before;
 mod enter;
 pub mod here;
 mod listing;
@@ -85,6 +86,67 @@ enum Command {
         #[arg(value_name = "FILE|-")]
         file: PathBuf,
     },
+    /// The opening's true shape, and the tape reading that contradicts the rest
+    Survey {
+        /// The opening's name
+        opening: String,
+        /// Answer in JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Finished and rough sizes, and the parts of the leaves of an opening
+    Blank {
+        /// The opening's name
+        opening: String,
+        /// Answer in JSON
+        #[arg(long, conflicts_with = "csv")]
+        json: bool,
+        /// A table for a spreadsheet
+        #[arg(long)]
+        csv: bool,
+    },
+    /// The cut list of the whole shop, by thickness and width, with what is sawn
+    Cutlist {
+        /// Answer in JSON
+        #[arg(long, conflicts_with = "csv")]
+        json: bool,
+        /// A table for a spreadsheet
+        #[arg(long)]
+        csv: bool,
+    },
+    /// The raw reveal to fit to, and each gap through the year
+    Year {
+        /// The opening's name
+        opening: String,
+        /// Answer in JSON
+        #[arg(long, conflicts_with = "csv")]
+        json: bool,
+        /// A table for a spreadsheet
+        #[arg(long)]
+        csv: bool,
+    },
+    /// Whether the leaves swing clear, and the back-bevel that lets them
+    Swing {
+        /// The opening's name
+        opening: String,
+        /// Answer in JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Proud and shy corners: hinge moves, and the wind that stays
+    Flush {
+        /// The opening's name
+        opening: String,
+        /// Answer in JSON
+        #[arg(long)]
+        json: bool,
+    },
+    /// Which leaf of one size takes least wood in which opening
+    Assign {
+        /// Answer in JSON
+        #[arg(long)]
+        json: bool,
+    },
     /// Open your own copy of the sample shop
     Sample {
         /// Start from a fresh copy; the old one is kept beside it
@@ -136,6 +198,27 @@ fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble>
             let choice = choice(named, Purpose::Work)?;
             let shop = Shop::open(&choice.dir, &choice.access(here::holder()))?;
             enter::enter(&shop, opening, &text, &shown_path(file), out)
+        }
+        Some(Command::Survey { opening, json }) => {
+            before::survey(&looked_at(named)?, opening, before::Style::from_flags(*json, false), out)
+        }
+        Some(Command::Blank { opening, json, csv }) => {
+            before::blank(&looked_at(named)?, opening, before::Style::from_flags(*json, *csv), out)
+        }
+        Some(Command::Cutlist { json, csv }) => {
+            before::cut_list(&looked_at(named)?, before::Style::from_flags(*json, *csv), out)
+        }
+        Some(Command::Year { opening, json, csv }) => {
+            before::year(&looked_at(named)?, opening, before::Style::from_flags(*json, *csv), out)
+        }
+        Some(Command::Swing { opening, json }) => {
+            before::swing(&looked_at(named)?, opening, before::Style::from_flags(*json, false), out)
+        }
+        Some(Command::Flush { opening, json }) => {
+            before::flush(&looked_at(named)?, opening, before::Style::from_flags(*json, false), out)
+        }
+        Some(Command::Assign { json }) => {
+            before::assign(&looked_at(named)?, before::Style::from_flags(*json, false), out)
         }
         Some(Command::Sample { fresh }) => sample(*fresh),
     }

@@ -158,7 +158,7 @@ impl CutList {
 
 /// A field, quoted where it must be; a leaf's name that a spreadsheet would take for a formula is
 /// kept a text by a leading apostrophe.
-fn csv_field(field: &str) -> String {
+pub fn csv_field(field: &str) -> String {
     let safe = if field.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{field}") } else { field.to_owned() };
     if safe.contains([',', '"', '\n', '\r']) { format!("\"{}\"", safe.replace('"', "\"\"")) } else { safe }
 }

@@ -61,8 +61,7 @@ pub fn shop_list(openings: &[WholeOpening], settings: &Settings) -> ShopList {
     for (opening, blank) in &blanks {
         let used = names.entry(blank.make.name.clone()).or_insert(0);
         *used += 1;
-        let name =
-            if *used > 1 { format!("{} ({})", blank.make.name, opening.file) } else { blank.make.name.clone() };
+        let name = if *used > 1 { format!("{} ({})", blank.make.name, opening.file) } else { blank.make.name.clone() };
         match &blank.blank {
             Ok(parts) => {
                 for part in &parts.parts {

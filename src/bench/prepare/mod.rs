@@ -2,13 +2,14 @@
 //! the screen and for the commands.
 //!
 //! - [`sizes`]: survey, finished sizes, blanks. [`cutting`]: the cut list of the whole shop.
-//! - [`year`]: raw reveal and the gap through the year. [`swinging`], [`flushness`], [`assigning`].
+//! - [`year`]: raw reveal and the gap through the year. [`swinging`], [`flushness`], [`assigning`]. [`told`]: in words.
 
 pub mod assigning;
 pub mod cutting;
 pub mod flushness;
 pub mod sizes;
 pub mod swinging;
+pub mod told;
 pub mod year;
 
 use crate::before::survey::SurveyError;

@@ -81,9 +81,8 @@ fn share(state: &OpeningState, id: &str, low: Edge, whole: Length) -> Option<Len
         // Fronts of different heights keep their proportion, to the nearest 1/64; the last takes the rest.
         Some(sizes) if sizes.iter().any(|size| *size != sizes[0]) => {
             let sum: f64 = sizes.iter().map(|size| size.inches()).sum();
-            let part = |size: &Length| {
-                Inches(left.inches() * size.inches() / sum).length().rounded(Show::Fraction(64)).0
-            };
+            let part =
+                |size: &Length| Inches(left.inches() * size.inches() / sum).length().rounded(Show::Fraction(64)).0;
             let place = row.iter().position(|other| *other == id)?;
             if place + 1 < row.len() {
                 part(&sizes[place])

@@ -1,0 +1,317 @@
+//! What was worked out before hanging, told in lines: the same on the screen and from the commands.
+
+use super::assigning::SizeGroup;
+use super::flushness::LeafFlush;
+use super::sizes::{LeafBlank, Surveyed};
+use super::swinging::LeafSwing;
+use super::year::OpeningYear;
+use crate::before::blank::Part;
+use crate::before::flush::FlushAdvice;
+use crate::before::season::Build;
+use crate::fit::length::{Inches, Length, Show};
+
+/// How a line is meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Weight {
+    /// Plain.
+    Text,
+    /// What it comes to.
+    Next,
+    /// To be looked at before going on.
+    Caution,
+    /// May be overlooked.
+    Quiet,
+}
+
+/// One line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Told {
+    /// How it is meant.
+    pub weight: Weight,
+    /// The words.
+    pub text: String,
+}
+
+fn say(weight: Weight, text: impl Into<String>) -> Told {
+    Told { weight, text: text.into() }
+}
+
+/// Least that is worth saying of a shape.
+const WORTH_SAYING: f64 = 1.0 / 64.0;
+
+/// A survey: sizes, what is out, and the tape readings that contradict the rest.
+pub fn survey(survey: &Surveyed, show: Show) -> Vec<Told> {
+    let shape = &survey.shape;
+    let three = |lengths: [Inches; 3]| lengths.map(|length| length.shown(show));
+    let [bottom, middle, top] = three(shape.widths());
+    let [left, centre, right] = three(shape.heights());
+    let mut lines = Vec::new();
+    match shape.suspects.as_slice() {
+        [] => {}
+        [one] => lines.push(say(
+            Weight::Caution,
+            format!(
+                "! measure again: the {}, read {}, should be about {} by the others",
+                one.reading,
+                one.read.shown(show),
+                one.expected.shown(show)
+            ),
+        )),
+        several => {
+            let each = several.iter().map(|suspect| {
+                format!("the {} ({}, not {})", suspect.reading, suspect.expected.shown(show), suspect.read.shown(show))
+            });
+            let each: Vec<_> = each.collect();
+            lines.push(say(Weight::Caution, format!("! one of these is mistaken, measure again: {}", each.join("; "))));
+        }
+    }
+    let findings = shape.findings(Inches(WORTH_SAYING));
+    if findings.is_empty() {
+        lines.push(say(
+            Weight::Next,
+            format!("square, parallel and straight within {}", Inches(WORTH_SAYING).shown(show)),
+        ));
+    }
+    for (place, finding) in findings.iter().enumerate() {
+        lines.push(say(if place == 0 { Weight::Next } else { Weight::Text }, finding.says(show)));
+    }
+    lines.push(say(Weight::Text, format!("widths  bottom {bottom}, middle {middle}, top {top}")));
+    lines.push(say(Weight::Text, format!("heights left {left}, middle {centre}, right {right}")));
+    let [width, height] = survey.smallest();
+    lines.push(say(Weight::Text, format!("a leaf must pass {} x {}", width.shown(show), height.shown(show))));
+    let assumed = shape.assumed;
+    for (is, text) in [
+        (assumed.square, "no diagonal was measured: taken as square"),
+        (assumed.sides_parallel, "one width only: sides taken as parallel"),
+        (assumed.ends_parallel, "one height only: top and bottom taken as parallel"),
+    ] {
+        if is {
+            lines.push(say(Weight::Quiet, text));
+        }
+    }
+    lines
+}
+
+/// A part of a blank in a line.
+pub fn part(part: &Part, show: Show) -> String {
+    format!(
+        "{} {:<11} {} x {} x {}",
+        part.count,
+        part.kind.word(),
+        part.length.shown_with_error(show),
+        part.width.shown_with_error(show),
+        part.thickness.shown_with_error(show)
+    )
+}
+
+/// A leaf's blank without its parts: sizes, allowances, and where they do not reach.
+pub fn blank(leaf: &LeafBlank, show: Show) -> Vec<Told> {
+    let blank = match &leaf.blank {
+        Ok(blank) => blank,
+        Err(why) => return vec![say(Weight::Caution, format!("! {why}"))],
+    };
+    let size =
+        |[width, height]: [Length; 2]| format!("{} x {}", width.shown_with_error(show), height.shown_with_error(show));
+    let edges =
+        crate::fit::opening::Edge::ALL.map(|edge| format!("{edge} {}", leaf.make.allowance_on(edge).shown(show)));
+    let mut lines = vec![
+        say(Weight::Next, format!("{}: finished {}, rough {}", leaf.leaf, size(blank.finished), size(blank.rough))),
+        say(Weight::Text, format!("to spare: {}", edges.join(", "))),
+    ];
+    for short in &leaf.short {
+        let needs = short.needs.shown(show);
+        lines.push(say(
+            Weight::Caution,
+            if leaf.make.trimmed.has(short.edge) {
+                format!("! {} edge: {} to spare, the opening needs {needs} there", short.edge, short.has.shown(show))
+            } else {
+                format!("! {} edge is not to be trimmed, but the opening is out by {needs} there", short.edge)
+            },
+        ));
+    }
+    lines
+}
+
+/// `A.left 3/32`: a gap line by its leaf's edge.
+pub fn line_name(between: &[String; 2]) -> String {
+    match between {
+        [frame, side] | [side, frame] if frame == crate::shop::facing::FRAME => side.clone(),
+        [one, other] => format!("{one} to {other}"),
+    }
+}
+
+/// An opening through the year, without its gaps: leaves, air, what is not known.
+pub fn year_notes(year: &OpeningYear, show: Show) -> Vec<Told> {
+    let mut lines = Vec::new();
+    for gap in &year.gaps {
+        let name = line_name(&gap.between);
+        if let Err(why) = &gap.raw {
+            lines.push(say(Weight::Caution, format!("! {name}: {why}")));
+        }
+        let at = |gap: Inches| gap.shown(show);
+        if let (true, Some(through)) = (gap.binds(), gap.year) {
+            lines.push(say(
+                Weight::Caution,
+                format!("! {name} binds in August: {} left at the damp end", at(through.damp)),
+            ));
+        }
+        if let (true, Some(through)) = (gap.gapes(), gap.year) {
+            lines.push(say(Weight::Caution, format!("! {name} gapes in winter: {} at the dry end", at(through.dry))));
+        }
+    }
+    for leaf in &year.leaves {
+        let (across, up) = leaf.grows;
+        let how = match leaf.build {
+            Build::Framed { .. } => "framed: its stiles move, its panel floats",
+            Build::SolidLevel => "solid, grain level: moves over its whole height",
+            Build::SolidUpright => "solid, grain upright: moves over its whole width",
+        };
+        let much = if across.get() > 0.0 {
+            format!("{} across", across.shown(Show::DecimalInch(3)))
+        } else {
+            format!("{} up and down", up.shown(Show::DecimalInch(3)))
+        };
+        lines.push(say(
+            Weight::Text,
+            format!("{} {how}; {much} between the year's ends ({}, in)", leaf.leaf, leaf.wood.species),
+        ));
+    }
+    let wet = year.moisture;
+    let whose =
+        if year.climate_is_starting { "a starting value; set your house on the tools page, t" } else { "your house" };
+    lines.push(say(
+        Weight::Quiet,
+        format!(
+            "wood at {:.1} % damp, {:.1} % when fitted, {:.1} % dry ({whose})",
+            wet.damp(),
+            wet.fitting(),
+            wet.dry()
+        ),
+    ));
+    if wet.beyond_coefficients() {
+        lines.push(say(Weight::Quiet, "moisture beyond 6 to 14 %: the movement is an estimate only"));
+    }
+    lines.extend(year.unknown.iter().map(|text| say(Weight::Caution, format!("! {text}"))));
+    lines
+}
+
+/// How a leaf swings.
+pub fn swing(leaf: &LeafSwing, show: Show) -> Vec<Told> {
+    let mut lines = vec![say(
+        Weight::Text,
+        format!(
+            "{}: {} wide, {} thick, hinged {}; gaps {} at the latch, {} at the hinge",
+            leaf.leaf,
+            leaf.width.shown(show),
+            leaf.thickness.shown(show),
+            leaf.hinge.edge(),
+            leaf.latch_gap.shown(show),
+            leaf.hinge_gap.shown(show)
+        ),
+    )];
+    for case in &leaf.cases {
+        let swing = match &case.swing {
+            Ok(swing) => swing,
+            Err(why) => {
+                lines.push(say(Weight::Caution, format!("! {}: {why}", case.name)));
+                continue;
+            }
+        };
+        let least = swing.least_reveal.shown(Show::DecimalInch(3));
+        let latch = match &swing.bevel {
+            None => "clears with a square edge".to_owned(),
+            Some(bevel) => format!(
+                "back-bevel {} in, {:.1} degrees",
+                bevel.depth.shown(Show::DecimalInch(3)),
+                bevel.angle.0.to_degrees()
+            ),
+        };
+        let weight = if swing.bevel.is_some() { Weight::Next } else { Weight::Text };
+        lines.push(say(weight, format!("{}: {latch}; without a bevel the gap must be {least} in", case.name)));
+        if swing.hinge_spare.get() < 0.0 {
+            lines.push(say(
+                Weight::Caution,
+                format!(
+                    "! {}: the hinge edge binds; it needs a gap of {} in there",
+                    case.name,
+                    swing.least_hinge_reveal.shown(Show::DecimalInch(3))
+                ),
+            ));
+        }
+    }
+    lines
+}
+
+/// What the corners of a leaf say.
+pub fn flush(leaf: &LeafFlush, show: Show) -> Vec<Told> {
+    let flush = match &leaf.flush {
+        Ok(flush) => flush,
+        Err(why) => return vec![say(Weight::Caution, format!("! {}: {why}", leaf.leaf))],
+    };
+    let size = |by: Inches| Inches(by.get().abs()).shown(show);
+    let way = |by: Inches| match size(by).as_str() {
+        "0" => "leave it".to_owned(),
+        shown => format!("{shown} {}", if by.get() > 0.0 { "forward" } else { "back" }),
+    };
+    let wind = flush.wind.abs();
+    let advice = match flush.advice {
+        FlushAdvice::Leave => {
+            format!("{}: flush within {} as it hangs: leave it", leaf.leaf, leaf.tolerance.shown(show))
+        }
+        FlushAdvice::MoveAndShare => format!(
+            "{}: move the hinges; the wind left, {} at each corner, does not show: share it",
+            leaf.leaf,
+            wind.shown(show)
+        ),
+        FlushAdvice::Correct => format!(
+            "{}: {} of wind at each corner is more than hinges can share: correct the leaf or the stop, then move",
+            leaf.leaf,
+            wind.shown(show)
+        ),
+    };
+    let mut lines = vec![say(Weight::Next, advice)];
+    if flush.advice != FlushAdvice::Leave {
+        for step in &flush.hinges {
+            lines.push(say(Weight::Text, format!("hinge {} up: {}", step.hinge.shown(show), way(step.forward))));
+        }
+        let [low, high] = flush.catch;
+        lines.push(say(
+            Weight::Text,
+            format!("catch or stop: {} at the lower corner, {} at the upper", way(low), way(high)),
+        ));
+        lines.push(say(
+            Weight::Text,
+            format!("one corner stands off the other three by {}", flush.off_three.shown(show)),
+        ));
+    }
+    lines
+}
+
+/// A suggestion which leaf goes where.
+pub fn assignment(group: &SizeGroup, show: Show) -> Vec<Told> {
+    let name = |place: usize| group.openings.get(place).map_or("", String::as_str);
+    let wood = |sum: f64| format!("{sum:.2} sq in of face");
+    let as_is: f64 = group.as_is.iter().map(|pairing| pairing.wood.0).sum();
+    let mut lines = vec![say(
+        Weight::Next,
+        if group.stays() {
+            format!("{} leaves of one size: leave each where it is ({})", group.leaves.len(), wood(as_is))
+        } else {
+            format!(
+                "{} leaves of one size: swapped they lose {} instead of {}",
+                group.leaves.len(),
+                wood(group.best.wood.0),
+                wood(as_is)
+            )
+        },
+    )];
+    for ((from, to), pairing) in group.leaves.iter().zip(&group.best.opening).zip(&group.best.pairings) {
+        let short = pairing.short.shown(show);
+        let lacks = if short == "0" { String::new() } else { format!(", short by {short}") };
+        lines.push(say(
+            if lacks.is_empty() { Weight::Text } else { Weight::Caution },
+            format!("leaf of {} -> {}: {}{lacks}", name(*from), name(*to), wood(pairing.wood.0)),
+        ));
+    }
+    lines
+}

@@ -1,0 +1,190 @@
+//! Commands for what comes before hanging: survey, blank, cut list, year, swing, flush, assignment.
+
+mod tables;
+
+use super::trouble::{Answer, Trouble};
+use super::{put, say};
+use crate::before::blank::cut_list::CutList;
+use crate::bench::prepare::told::{self, Told};
+use crate::bench::prepare::{Missing, assigning, cutting, flushness, sizes, swinging, year};
+use crate::shop::{OpeningState, Shop};
+use serde_json::{Value, json};
+use std::io::Write;
+
+pub(super) use super::logbook::Style;
+
+fn lines(out: &mut dyn Write, told: &[Told]) -> Result<(), Trouble> {
+    told.iter().try_for_each(|line| put(out, &line.text))
+}
+
+fn no(why: &Missing) -> Answer {
+    say(&why.to_string());
+    Answer::No
+}
+
+fn state_of(shop: &Shop, name: &str) -> Result<(String, OpeningState), Trouble> {
+    let opening = shop.opening(name)?;
+    for notice in opening.notices() {
+        say(&notice.to_string());
+    }
+    Ok((opening.name().to_owned(), opening.state().clone()))
+}
+
+/// The opening's true shape.
+pub(super) fn survey(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
+    let (_, state) = state_of(shop, name)?;
+    let survey = match sizes::surveyed(&state) {
+        Ok(survey) => survey,
+        Err(why) => return Ok(no(&why)),
+    };
+    let show = shop.settings().show;
+    match style {
+        Style::Json => put(out, &format!("{:#}", tables::survey_json(&survey, show)))?,
+        _ => lines(out, &told::survey(&survey, show))?,
+    }
+    Ok(if survey.shape.suspects.is_empty() { Answer::Done } else { Answer::No })
+}
+
+/// The blanks of an opening's leaves.
+pub(super) fn blank(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
+    let (name, state) = state_of(shop, name)?;
+    let (settings, show) = (shop.settings(), shop.settings().show);
+    let mut blanks = Vec::new();
+    for id in state.leaf_ids() {
+        match sizes::blank(&name, &state, settings, id) {
+            Ok(blank) => blanks.push(blank),
+            Err(why) => return Ok(no(&why)),
+        }
+    }
+    if blanks.is_empty() {
+        return Ok(no(&Missing::NoLeaf));
+    }
+    let sound = blanks.iter().filter_map(|leaf| Some((leaf.make.name.as_str(), leaf.blank.as_ref().ok()?)));
+    let list = CutList::of(sound);
+    let done = |key: &str| {
+        blanks.iter().any(|leaf| {
+            leaf.blank.iter().flat_map(|blank| &blank.parts).any(|part| {
+                CutList::key(&leaf.make.name, part.kind) == key && state.making.is_done(&leaf.leaf, part.kind)
+            })
+        })
+    };
+    match style {
+        Style::Json => {
+            let leaves: Vec<Value> = blanks.iter().map(tables::blank_json).collect();
+            let list: Value = serde_json::from_str(&list.json(done)).unwrap_or_default();
+            put(out, &format!("{:#}", json!({ "format": "evenreveal-blank/1", "leaves": leaves, "cut_list": list })))?;
+        }
+        Style::Csv => write!(out, "{}", list.csv(show, done)).map_err(|error| Trouble::output(&error))?,
+        Style::Words => {
+            for leaf in &blanks {
+                lines(out, &told::blank(leaf, show))?;
+                for part in leaf.blank.iter().flat_map(|blank| &blank.parts) {
+                    let tick = if state.making.is_done(&leaf.leaf, part.kind) { 'x' } else { ' ' };
+                    put(out, &format!("  [{tick}] {}", told::part(part, show)))?;
+                }
+            }
+            let wood = list.wood();
+            put(out, &format!("{:.2} board feet, {:.3} m² of face, net", wood.board_feet, wood.square_metres))?;
+        }
+    }
+    let sound = blanks.iter().all(|leaf| leaf.blank.is_ok() && leaf.short.is_empty());
+    Ok(if sound { Answer::Done } else { Answer::No })
+}
+
+/// The cut list of the whole shop.
+pub(super) fn cut_list(shop: &Shop, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
+    let list = cutting::shop_list(&shop.all()?, shop.settings());
+    for (leaf, why) in &list.left_out {
+        say(&format!("{leaf} is left out: {why}"));
+    }
+    let (show, done) = (shop.settings().show, |key: &str| list.is_done(key));
+    let text = match style {
+        Style::Json => list.list.json(done) + "\n",
+        Style::Csv => list.list.csv(show, done),
+        Style::Words if list.list.groups.is_empty() => "nothing to cut: no leaf is measured and described\n".to_owned(),
+        Style::Words => list.list.text(show, done),
+    };
+    write!(out, "{text}").map_err(|error| Trouble::output(&error))?;
+    Ok(Answer::Done)
+}
+
+/// Raw reveals and gaps through the year.
+pub(super) fn year(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
+    let (_, state) = state_of(shop, name)?;
+    let show = shop.settings().show;
+    // The settings were checked when they were read.
+    let year = year::year(&state, shop.settings()).map_err(|error| Trouble::Input(format!("climate: {error}")))?;
+    if year.gaps.is_empty() {
+        return Ok(no(&Missing::NoLeaf));
+    }
+    match style {
+        Style::Json => put(out, &format!("{:#}", tables::year_json(&year, show)))?,
+        Style::Csv => tables::year_csv(&year).iter().try_for_each(|line| put(out, line))?,
+        Style::Words => {
+            for gap in &year.gaps {
+                put(out, &tables::year_line(gap, show))?;
+            }
+            lines(out, &told::year_notes(&year, show))?;
+        }
+    }
+    let troubled = year.gaps.iter().any(|gap| gap.binds() || gap.raw.is_err());
+    Ok(if troubled { Answer::No } else { Answer::Done })
+}
+
+/// Whether the leaves swing clear.
+pub(super) fn swing(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
+    let (_, state) = state_of(shop, name)?;
+    let (swings, missing) = swinging::swings(&state);
+    for (leaf, why) in &missing {
+        say(&format!("{leaf} {why}"));
+    }
+    match style {
+        Style::Json => put(out, &format!("{:#}", tables::swing_json(&swings)))?,
+        _ => {
+            for leaf in &swings {
+                lines(out, &told::swing(leaf, shop.settings().show))?;
+            }
+        }
+    }
+    Ok(if swings.is_empty() { Answer::No } else { Answer::Done })
+}
+
+/// Proud, shy and wind.
+pub(super) fn flush(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
+    let (_, state) = state_of(shop, name)?;
+    let flushes = flushness::flushes(&state, shop.settings());
+    if flushes.is_empty() {
+        say("no corner was read yet: press f there, or enter a 'flush' event");
+        return Ok(Answer::No);
+    }
+    match style {
+        Style::Json => put(out, &format!("{:#}", tables::flush_json(&flushes)))?,
+        _ => {
+            for leaf in &flushes {
+                lines(out, &told::flush(leaf, shop.settings().show))?;
+            }
+        }
+    }
+    let correct = |leaf: &flushness::LeafFlush| {
+        leaf.flush.as_ref().map_or(true, |flush| flush.advice == crate::before::flush::FlushAdvice::Correct)
+    };
+    Ok(if flushes.iter().any(correct) { Answer::No } else { Answer::Done })
+}
+
+/// Which leaf goes where, as a suggestion.
+pub(super) fn assign(shop: &Shop, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
+    let (groups, left_out) = assigning::suggest(&shop.all()?, shop.settings());
+    for (opening, why) in &left_out {
+        say(&format!("{opening} is left out: {why}"));
+    }
+    match style {
+        Style::Json => put(out, &format!("{:#}", tables::assign_json(&groups)))?,
+        _ if groups.is_empty() => put(out, "no two leaves of one size are measured and waiting to be fitted")?,
+        _ => {
+            for group in &groups {
+                lines(out, &told::assignment(group, shop.settings().show))?;
+            }
+        }
+    }
+    Ok(Answer::Done)
+}
