@@ -85,7 +85,8 @@ fn events_that_cannot_be_are_refused_with_their_field() {
     }
 }
 
-const LEAF: &str = r#"{"event":"leaf","leaf":"A","width":"11 1/16","height":"26 1/16","hinge":"left","thickness":"3/4"}"#;
+const LEAF: &str =
+    r#"{"event":"leaf","leaf":"A","width":"11 1/16","height":"26 1/16","hinge":"left","thickness":"3/4"}"#;
 const FLUSH: &str = r#"{"event":"flush","leaf":"A","corners":["1/16","0","0","1/16"],"hinges":["3","23"]}"#;
 
 fn ask(home: &Home, arguments: &[&str], code: i32) -> program::Ended {
@@ -149,12 +150,18 @@ fn year_swing_and_flush_answer_from_the_log() {
     // A solid slab a foot wide of the same wood moves three times as much, and binds.
     enter(
         &home,
-        &[r#"{"event":"build","leaf":"A","thickness":"3/4","grain":"upright","species":"Cherry, black","allowance":"1/16"}"#],
+        &[
+            r#"{"event":"build","leaf":"A","thickness":"3/4","grain":"upright","species":"Cherry, black","allowance":"1/16"}"#,
+        ],
         0,
     );
     ask(&home, &["year", "left door"], 1).gives(&["A.right binds in August", "solid, grain upright"]);
     ask(&home, &["year", "left door", "--csv"], 1).gives(&["gap,wanted_in", "A.right,0.093750"]);
-    ask(&home, &["swing", "left door"], 0).gives(&["butt, pin 1/8 in front", "clears with a square edge", "hinged left"]);
+    ask(&home, &["swing", "left door"], 0).gives(&[
+        "butt, pin 1/8 in front",
+        "clears with a square edge",
+        "hinged left",
+    ]);
     ask(&home, &["flush", "left door"], 1).says(&["no corner was read yet"]);
     enter(&home, &[FLUSH], 0);
     // Wind (0 − 1/16 + 0 − 1/16)/4 = −1/32: more than 1/64.
