@@ -8,6 +8,7 @@
 //! - [`shop`]: settings and the append-only log of each opening. The only code that touches files.
 //! - [`contract`]: the JSON spoken by `solve` and `plan`.
 //! - [`mod@bench`]: one session as a state machine: `update(state, message) -> effects`.
+//! - [`paper`]: the fit card and the shop sheet: pages as values, written as SVG or PDF.
 //! - [`screen`]: `view(state, frame)`, the keymap table, the theme, every word on the screen.
 //! - [`shell`]: event loop, clock, terminal; runs effects.
 //! - [`cli`]: commands without a screen.
@@ -30,6 +31,7 @@ pub mod cli;
 pub mod contract;
 pub mod cut;
 pub mod fit;
+pub mod paper;
 pub mod screen;
 pub mod shell;
 pub mod shop;

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 const LONGEST_FILE: usize = 420;
 
 /// Which modules of ours a module may name (besides itself).
-const MAY_IMPORT: [(&str, &[&str]); 9] = [
+const MAY_IMPORT: [(&str, &[&str]); 10] = [
     ("fit", &[]),
     ("cut", &["fit"]),
     ("before", &["fit"]),
@@ -15,8 +15,10 @@ const MAY_IMPORT: [(&str, &[&str]); 9] = [
     ("shop", &["fit", "cut", "before"]),
     ("bench", &["fit", "cut", "before", "shop", "contract"]),
     ("screen", &["fit", "cut", "before", "shop", "contract", "bench"]),
-    ("shell", &["fit", "cut", "before", "shop", "contract", "bench", "screen", "cli"]),
-    ("cli", &["fit", "cut", "before", "shop", "contract", "bench", "screen", "shell"]),
+    // Of the screen, paper takes the picture of an opening as plain values, not the widgets.
+    ("paper", &["fit", "cut", "before", "shop", "bench", "screen"]),
+    ("shell", &["fit", "cut", "before", "shop", "contract", "bench", "screen", "paper", "cli"]),
+    ("cli", &["fit", "cut", "before", "shop", "contract", "bench", "screen", "paper", "shell"]),
 ];
 
 /// Words of source text that stand for an effect, and the only places (prefixes) where they may stand.

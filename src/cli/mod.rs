@@ -7,6 +7,7 @@ pub mod here;
 mod listing;
 mod logbook;
 mod planning;
+pub(crate) mod printing;
 mod sentences;
 mod trouble;
 
@@ -147,6 +148,10 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// One page to print and stick on the leaf: gaps, wood to remove, set-ups, history
+    Card(printing::CardArguments),
+    /// All openings on a page: how far off, what to do next, sizes
+    Sheet(printing::SheetArguments),
     /// Open your own copy of the sample shop
     Sample {
         /// Start from a fresh copy; the old one is kept beside it
@@ -220,6 +225,8 @@ fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble>
         Some(Command::Assign { json }) => {
             before::assign(&looked_at(named)?, before::Style::from_flags(*json, false), out)
         }
+        Some(Command::Card(arguments)) => printing::card(&looked_at(named)?, arguments, out),
+        Some(Command::Sheet(arguments)) => printing::sheet(&looked_at(named)?, arguments, out),
         Some(Command::Sample { fresh }) => sample(*fresh),
     }
 }

@@ -94,7 +94,8 @@ impl Runner {
     }
 }
 
-fn see(opening: &Opening) -> OpeningSeen {
+/// An opening as a session sees it.
+pub fn see(opening: &Opening) -> OpeningSeen {
     OpeningSeen {
         name: opening.name().to_owned(),
         records: opening.records().to_vec(),

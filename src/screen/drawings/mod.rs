@@ -16,7 +16,7 @@ mod opening;
 mod paper;
 mod plane;
 mod setup;
-mod shape;
+pub(crate) mod shape;
 mod standing;
 mod survey;
 mod wood;

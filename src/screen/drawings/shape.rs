@@ -4,32 +4,32 @@ use super::opening::{OpeningPicture, Station};
 use crate::fit::opening::Edge;
 
 /// An edge of a leaf as drawn, in opening coordinates (inches; y up).
-pub(super) struct DrawnEdge {
+pub(crate) struct DrawnEdge {
     /// (along, across): `along` runs with the edge, `across` is where the edge lies.
     points: Vec<(f64, f64)>,
 }
 
 impl DrawnEdge {
     /// Where the edge lies at a place along it.
-    pub(super) fn across(&self, along: f64) -> f64 {
+    pub(crate) fn across(&self, along: f64) -> f64 {
         interpolate(&self.points, along).unwrap_or(0.0)
     }
 
     /// The places where its line bends.
-    pub(super) fn knees(&self) -> impl DoubleEndedIterator<Item = f64> + '_ {
+    pub(crate) fn knees(&self) -> impl DoubleEndedIterator<Item = f64> + '_ {
         self.points.iter().map(|point| point.0)
     }
 }
 
 /// One leaf as drawn.
-pub(super) struct DrawnLeaf {
+pub(crate) struct DrawnLeaf {
     edges: [DrawnEdge; 4],
     /// Corner order: lower left, lower right, upper right, upper left.
-    pub(super) corners: [(f64, f64); 4],
+    pub(crate) corners: [(f64, f64); 4],
 }
 
 impl DrawnLeaf {
-    pub(super) fn edge(&self, edge: Edge) -> &DrawnEdge {
+    pub(crate) fn edge(&self, edge: Edge) -> &DrawnEdge {
         let [left, right, bottom, top] = &self.edges;
         match edge {
             Edge::Left => left,
@@ -40,7 +40,7 @@ impl DrawnLeaf {
     }
 
     /// The point of an edge as drawn for a share (0 to 1) of its length from its lower or left corner.
-    pub(super) fn point(&self, edge: Edge, share: f64) -> (f64, f64) {
+    pub(crate) fn point(&self, edge: Edge, share: f64) -> (f64, f64) {
         let [lower_left, lower_right, upper_right, upper_left] = self.corners;
         let (from, to) = match edge {
             Edge::Left => (lower_left.1, upper_left.1),
@@ -54,7 +54,7 @@ impl DrawnLeaf {
     }
 
     /// The outline as a closed path.
-    pub(super) fn outline(&self) -> Vec<(f64, f64)> {
+    pub(crate) fn outline(&self) -> Vec<(f64, f64)> {
         let [lower_left, lower_right, upper_right, upper_left] = self.corners;
         let mut path = vec![lower_left];
         let between = |low: f64, high: f64| move |along: &f64| *along > low && *along < high;
@@ -76,7 +76,7 @@ impl DrawnLeaf {
 
 /// What lies across the gap from an edge.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Across {
+pub(crate) enum Across {
     Frame,
     Leaf(usize),
 }
@@ -94,7 +94,7 @@ fn extent(picture: &OpeningPicture, leaf: usize, edge: Edge) -> Option<(f64, f64
 }
 
 /// The leaf that an edge faces, or the frame.
-pub(super) fn facing(picture: &OpeningPicture, leaf: usize, edge: Edge) -> Across {
+pub(crate) fn facing(picture: &OpeningPicture, leaf: usize, edge: Edge) -> Across {
     let Some((from, to, place)) = extent(picture, leaf, edge) else { return Across::Frame };
     let outward = if matches!(edge, Edge::Right | Edge::Top) { 1.0 } else { -1.0 };
     let mut nearest = (f64::INFINITY, Across::Frame);
@@ -111,7 +111,7 @@ pub(super) fn facing(picture: &OpeningPicture, leaf: usize, edge: Edge) -> Acros
 }
 
 /// Place of a station in opening coordinates along its edge.
-pub(super) fn along(picture: &OpeningPicture, station: &Station) -> Option<f64> {
+pub(crate) fn along(picture: &OpeningPicture, station: &Station) -> Option<f64> {
     let shape = picture.leaves.get(station.leaf)?;
     let start = if station.edge.is_upright() { shape.y } else { shape.x };
     let place = start + station.at;
@@ -184,7 +184,7 @@ fn drawn_edge(picture: &OpeningPicture, leaf: usize, edge: Edge, factor: f64) ->
 }
 
 /// A leaf as drawn with gaps larger by `factor`.
-pub(super) fn drawn_leaf(picture: &OpeningPicture, leaf: usize, factor: f64) -> Option<DrawnLeaf> {
+pub(crate) fn drawn_leaf(picture: &OpeningPicture, leaf: usize, factor: f64) -> Option<DrawnLeaf> {
     let shape = picture.leaves.get(leaf)?;
     let edges = [
         drawn_edge(picture, leaf, Edge::Left, factor)?,
@@ -204,7 +204,7 @@ pub(super) fn drawn_leaf(picture: &OpeningPicture, leaf: usize, factor: f64) -> 
 }
 
 /// The factor that makes the usual gap about a tenth of the smallest leaf's smaller side, from a ladder of round numbers.
-pub(super) fn fitting_factor(picture: &OpeningPicture) -> f64 {
+pub(crate) fn fitting_factor(picture: &OpeningPicture) -> f64 {
     const LADDER: [f64; 13] = [1.0, 2.0, 3.0, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0, 80.0];
     let mut gaps: Vec<f64> =
         picture.stations.iter().filter_map(|s| s.gap).filter(|gap| gap.is_finite()).map(f64::abs).collect();

@@ -1,0 +1,68 @@
+//! An opening with the plan and the set-ups that the screen would show for it.
+
+use crate::bench::OpeningSeen;
+use crate::bench::sheets::{self, Sheet};
+use crate::cut::job::JobError;
+use crate::fit::opening::FitProblem;
+use crate::fit::plan::{Options, Plan, plan};
+use crate::shop::event::TrimMeant;
+use crate::shop::settings::Settings;
+
+/// What is to be printed of one opening.
+#[derive(Debug)]
+pub struct Matter<'a> {
+    /// The opening.
+    pub seen: &'a OpeningSeen,
+    /// The shop's settings.
+    pub settings: &'a Settings,
+    /// The round that was read last; none before the first.
+    pub round: Option<u32>,
+    /// Its problem and plan.
+    pub plan: Option<(FitProblem, Plan)>,
+    /// Why there is no plan.
+    pub no_plan: Option<String>,
+    /// Set-ups for the trims that are still to be done, in the order they are done.
+    pub setups: Vec<Result<Sheet, JobError>>,
+    /// Was wood taken off, or a hinge moved, since the gaps were read?
+    pub changed: bool,
+}
+
+impl<'a> Matter<'a> {
+    /// Works the plan out.
+    pub fn of(seen: &'a OpeningSeen, settings: &'a Settings) -> Self {
+        let state = &seen.state;
+        let round = seen.last_read_round();
+        let latest = state.latest();
+        let mut matter = Self { seen, settings, round, plan: None, no_plan: None, setups: Vec::new(), changed: false };
+        matter.changed = latest.is_some_and(|round| !round.cuts.is_empty() || !round.packs.is_empty());
+        let Some(number) = round else {
+            matter.no_plan = Some(crate::bench::words::READ_FIRST.to_owned());
+            return matter;
+        };
+        let solved = state.problem(number, settings).map_err(|error| error.to_string()).and_then(|problem| {
+            plan(&problem, Options::default()).map(|plan| (problem, plan)).map_err(|error| error.to_string())
+        });
+        match solved {
+            Ok(solved) => matter.plan = Some(solved),
+            Err(why) => matter.no_plan = Some(why),
+        }
+        matter.setups = sheets::sheets(state, settings, &matter.trims());
+        matter
+    }
+
+    /// Wood still to come off: what the accepted plan leaves to do; before it is accepted, what it proposes.
+    pub fn trims(&self) -> Vec<TrimMeant> {
+        let latest = self.seen.state.latest();
+        match latest.and_then(|round| round.plan.as_ref().map(|plan| (round, plan))) {
+            Some((round, plan)) => {
+                let done = |trim: &&TrimMeant| {
+                    let mut cuts = round.cuts.iter().map(|cut| &cut.what.intended);
+                    cuts.any(|cut| cut.leaf == trim.leaf && cut.edge == trim.edge)
+                };
+                plan.what.trims.iter().filter(|trim| !done(trim)).cloned().collect()
+            }
+            None if self.changed => Vec::new(),
+            None => self.plan.as_ref().map_or_else(Vec::new, |(problem, plan)| sheets::trims_meant(problem, plan)),
+        }
+    }
+}
