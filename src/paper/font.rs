@@ -21,19 +21,19 @@ fn u32_at(bytes: &[u8], at: usize) -> Option<usize> {
     Some(u16_at(bytes, at)? << 16 | u16_at(bytes, at.checked_add(2)?)?)
 }
 
-fn table(name: &[u8; 4]) -> Option<&'static [u8]> {
+fn table(name: [u8; 4]) -> Option<&'static [u8]> {
     let count = u16_at(BYTES, 4)?;
-    let entry = (0..count).map(|entry| 12 + 16 * entry).find(|at| BYTES.get(*at..at + 4) == Some(name))?;
+    let entry = (0..count).map(|entry| 12 + 16 * entry).find(|at| BYTES.get(*at..at + 4) == Some(&name[..]))?;
     let (from, length) = (u32_at(BYTES, entry + 8)?, u32_at(BYTES, entry + 12)?);
     BYTES.get(from..from.checked_add(length)?)
 }
 
 /// Every character of the font with its advance, as a share of the letter size.
 fn read() -> Option<BTreeMap<u16, f64>> {
-    let per_em = u16_at(table(b"head")?, 18)? as f64;
-    let (widths, counted) = (table(b"hmtx")?, u16_at(table(b"hhea")?, 34)?);
+    let per_em = u16_at(table(*b"head")?, 18)? as f64;
+    let (widths, counted) = (table(*b"hmtx")?, u16_at(table(*b"hhea")?, 34)?);
     let advance = |glyph: usize| Some(u16_at(widths, 4 * glyph.min(counted.checked_sub(1)?))? as f64 / per_em);
-    let cmap = table(b"cmap")?;
+    let cmap = table(*b"cmap")?;
     let subtables = (0..u16_at(cmap, 2)?).filter_map(|entry| u32_at(cmap, 8 + 8 * entry));
     let four = subtables.filter_map(|from| cmap.get(from..)).find(|part| u16_at(part, 0) == Some(4))?;
     let doubled = u16_at(four, 6)?;
