@@ -4,6 +4,7 @@ pub mod assign;
 pub mod blank;
 pub mod film;
 pub mod flush;
+pub mod known;
 pub mod season;
 pub mod survey;
 pub mod swing;

@@ -1,8 +1,7 @@
 //! What comes into a session and what it wants done.
 
+use super::knowing::{LookAnswer, LookAsked};
 use super::seen::{OpeningSeen, ShopSeen};
-use crate::fit::opening::FitProblem;
-use crate::fit::plan::{Options, Plan, PlanError};
 use crate::shop::event::Event;
 use crate::shop::settings::Settings;
 use crate::shop::summary::WholeOpening;
@@ -111,8 +110,8 @@ pub enum Message {
         /// Numbers of the events kept, if any.
         numbers: Vec<u64>,
     },
-    /// The planner answered.
-    Planned(Box<Result<Plan, PlanError>>),
+    /// What is believed of an opening, and what to do next.
+    Looked(Box<LookAnswer>),
     /// An effect failed; nothing was changed.
     Failed(String),
 }
@@ -149,8 +148,8 @@ pub enum Effect {
     },
     /// Replace the settings; answered by [`Message::ShopLoaded`].
     SaveSettings(Box<Settings>),
-    /// Solve a problem; answered by [`Message::Planned`].
-    Solve(Box<FitProblem>, Options),
+    /// Work out what to do next; answered by [`Message::Looked`].
+    Look(Box<LookAsked>),
     /// Leave the program; not answered.
     Quit,
 }

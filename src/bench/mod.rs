@@ -8,6 +8,7 @@
 //! - [`session`]: the state, its screens, and `update`.
 //! - [`shop_list`], [`home`], [`readings`], [`planning`], [`recording`], [`history`], [`asking`]: one screen each.
 //! - [`stations`]: the walk round the leaves. [`surprise`]: readings to ask about. [`form`]: fields to fill in.
+//! - [`knowing`]: questions worked out as effects. [`rounds`]: from a log to what is believed and what to do next; [`rounds_words`]: the same in words.
 //! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words.
 //! - [`tools_page`]: stock, tools, settings, a section each; [`measuring`]: what a shop measures of its own.
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
@@ -16,6 +17,7 @@ pub mod asking;
 pub mod form;
 pub mod history;
 pub mod home;
+pub mod knowing;
 pub mod making_words;
 pub mod measuring;
 pub mod message;
@@ -23,6 +25,8 @@ pub mod planning;
 pub mod prepare;
 pub mod readings;
 pub mod recording;
+pub mod rounds;
+pub mod rounds_words;
 pub mod seen;
 pub mod session;
 pub mod sheet_words;

@@ -1,13 +1,17 @@
 //! The plan: asked for, looked at, accepted.
 
+use super::knowing::{LookAnswer, LookAsked};
 use super::message::{Action, Effect, Said};
 use super::recording::{Job, RecordCut};
+use super::rounds::{Choice, Look, LookError};
 use super::session::{Overlay, Screen, Step, World};
 use super::sheets;
 use super::words;
+use crate::fit::estimate::Method;
 use crate::fit::opening::{FitProblem, Prefer};
-use crate::fit::plan::{Options, Plan, PlanError};
-use crate::shop::event::{Event, PlanAccepted};
+use crate::fit::plan::{Options, Plan, Trim};
+use crate::fit::policy::{CutAdvice, Next};
+use crate::shop::event::{Event, PlanAccepted, TrimMeant};
 
 /// The plan of one round.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,7 +23,15 @@ pub struct PlanScreen {
     /// How the planner was asked.
     pub options: Options,
     /// Its answer, once there is one.
-    pub answer: Option<Result<Plan, PlanError>>,
+    pub answer: Option<Result<Look, LookError>>,
+}
+
+/// The word for a way of taking wood off.
+pub fn means(method: Method) -> &'static str {
+    match method {
+        Method::Saw => "saw",
+        Method::Plane => "plane",
+    }
 }
 
 /// Steps that open the plan of the latest round that was read, or say why there is none.
@@ -31,7 +43,7 @@ pub(super) fn open(world: World<'_>) -> Vec<Step> {
     match opened.state.problem(round, &world.shop.settings) {
         Ok(problem) => {
             let screen = PlanScreen { round, problem, options: Options::default(), answer: None };
-            let solve = screen.solve();
+            let solve = screen.solve(world);
             vec![Step::Open(Screen::Plan(Box::new(screen))), solve]
         }
         Err(why) => vec![Step::Say(Said::trouble(why.to_string()))],
@@ -39,8 +51,42 @@ pub(super) fn open(world: World<'_>) -> Vec<Step> {
 }
 
 impl PlanScreen {
-    fn solve(&self) -> Step {
-        Step::Run(Effect::Solve(Box::new(self.problem.clone()), self.options))
+    fn solve(&self, world: World<'_>) -> Step {
+        let Some(opened) = world.opened else { return Step::Leave };
+        Step::Run(Effect::Look(Box::new(LookAsked {
+            opening: opened.name.clone(),
+            state: opened.state.clone(),
+            settings: world.shop.settings.clone(),
+            choice: self.choice(),
+        })))
+    }
+
+    fn choice(&self) -> Choice {
+        Choice { prefer: self.options.prefer, every_edge: self.options.every_edge }
+    }
+
+    /// Takes the answer to its own question.
+    pub(super) fn looked(&mut self, answer: LookAnswer) {
+        if answer.choice != self.choice() {
+            return;
+        }
+        if let Ok(look) = &answer.answer {
+            self.problem = look.problem.clone();
+        }
+        self.answer = Some(answer.answer);
+    }
+
+    /// What is believed and advised, if it could be worked out.
+    pub fn look(&self) -> Option<&Look> {
+        self.answer.as_ref().and_then(|answer| answer.as_ref().ok())
+    }
+
+    /// The cuts to make now.
+    pub fn cuts(&self) -> &[CutAdvice] {
+        match self.look() {
+            Some(look) if !matches!(look.advice.next, Next::Fitted | Next::Short) => &look.advice.cuts,
+            _ => &[],
+        }
     }
 
     /// The preference in use.
@@ -50,7 +96,10 @@ impl PlanScreen {
 
     /// The plan, if there is one.
     pub fn plan(&self) -> Option<&Plan> {
-        self.answer.as_ref().and_then(|answer| answer.as_ref().ok())
+        self.look().map(|look| match look.advice.next {
+            Next::Fitted | Next::AsGoodAsItGets => &look.advice.moved,
+            _ => &look.advice.plan,
+        })
     }
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
@@ -61,11 +110,11 @@ impl PlanScreen {
                     Prefer::LeastWood => Prefer::EvenStiles,
                     Prefer::EvenStiles => Prefer::LeastWood,
                 });
-                vec![self.solve()]
+                vec![self.solve(world)]
             }
             Action::EveryEdge => {
                 self.options.every_edge = !self.options.every_edge;
-                vec![self.solve()]
+                vec![self.solve(world)]
             }
             Action::Why => vec![Step::Overlay(Overlay::Why)],
             Action::Back | Action::Left => vec![Step::Leave],
@@ -83,11 +132,27 @@ impl PlanScreen {
         {
             return vec![Step::Say(Said::hint(words::ROUND_IS_CUT))];
         }
+        let Some(look) = self.look() else { return Vec::new() };
+        let cuts = self.cuts();
+        let packs = plan.leaves.iter().any(|leaf| !leaf.packs.is_empty());
+        let verdict = match look.advice.next {
+            Next::Fitted if packs => "pack",
+            Next::Fitted => "fitted",
+            Next::Short => "short",
+            _ if !cuts.is_empty() => "cut",
+            Next::Read(_) => return vec![Step::Say(Said::hint(words::READ_AGAIN_FIRST))],
+            _ => "move",
+        };
+        let meant = |ends: fn(&CutAdvice) -> Trim| -> Vec<TrimMeant> {
+            cuts.iter().filter_map(|cut| sheets::trim_meant(&self.problem, cut.leaf, &ends(cut))).collect()
+        };
         let event = Event::Plan(PlanAccepted {
             round: self.round,
-            verdict: plan.verdict.word().to_owned(),
+            verdict: verdict.to_owned(),
             prefer: self.prefer(),
-            trims: sheets::trims_meant(&self.problem, plan),
+            trims: meant(|cut| Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] }),
+            lines: meant(|cut| Trim { edge: cut.edge, start: cut.line[0], end: cut.line[1] }),
+            means: cuts.iter().map(|cut| means(cut.method).to_owned()).collect(),
         });
         vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![event] })]
     }

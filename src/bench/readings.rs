@@ -242,7 +242,7 @@ impl ReadingsEntry {
 
 /// The reading to store: `None` if nothing was entered.
 fn stored(input: &Input, at: Length, settings: &Settings) -> Result<Option<ReadingStored>, String> {
-    let blank = ReadingStored { at, gap: None, goes: None, stops: None, lap: None };
+    let blank = ReadingStored { at, gap: None, goes: None, stops: None, lap: None, again: false, kept: false };
     let value = match input {
         Input::Empty => return Ok(None),
         Input::Feelers { goes, stops } => {

@@ -254,9 +254,9 @@ pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
         }
         Message::Kept { opening, numbers } => session.kept(*opening, &numbers),
         Message::AllLoaded { .. } => Vec::new(),
-        Message::Planned(answer) => {
+        Message::Looked(answer) => {
             if let Some(Screen::Plan(plan)) = session.screens.last_mut() {
-                plan.answer = Some(*answer);
+                plan.looked(*answer);
             }
             Vec::new()
         }

@@ -6,7 +6,7 @@ use crate::cut::order::{OrderReason, order};
 use crate::cut::setup::{SetupSheet, propose, propose_with};
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{Edge, FitProblem};
-use crate::fit::plan::Plan;
+use crate::fit::plan::{Plan, Trim};
 use crate::shop::OpeningState;
 use crate::shop::event::{LeafDescribed, TrimMeant};
 use crate::shop::settings::Settings;
@@ -110,20 +110,22 @@ pub struct Sheet {
     pub sheet: SetupSheet,
 }
 
-/// The trims of a plan that take any wood, as events have them.
-pub fn trims_meant(problem: &FitProblem, plan: &Plan) -> Vec<TrimMeant> {
-    let leaves = problem.leaves.iter().zip(&plan.leaves);
-    let all = leaves.flat_map(|(leaf, part)| part.trims.iter().map(move |trim| (leaf, trim)));
+/// One trim as events have it; `None` if there is no such leaf.
+pub fn trim_meant(problem: &FitProblem, leaf: usize, trim: &Trim) -> Option<TrimMeant> {
+    let leaf = problem.leaves.get(leaf)?;
     // The solver's last digits may lie below zero.
     let removal = |length: Length| length.max(Length::ZERO);
-    all.map(|(leaf, trim)| TrimMeant {
-        leaf: leaf.id.clone(),
-        edge: trim.edge,
-        start: removal(trim.start.length()),
-        end: removal(trim.end.length()),
-    })
-    .filter(|trim| !(trim.start.is_zero() && trim.end.is_zero()))
-    .collect()
+    let (start, end) = (removal(trim.start.length()), removal(trim.end.length()));
+    Some(TrimMeant { leaf: leaf.id.clone(), edge: trim.edge, start, end })
+}
+
+/// The trims of a plan that take any wood, as events have them.
+pub fn trims_meant(problem: &FitProblem, plan: &Plan) -> Vec<TrimMeant> {
+    let leaves = plan.leaves.iter().enumerate();
+    let all = leaves.flat_map(|(leaf, part)| part.trims.iter().map(move |trim| (leaf, trim)));
+    all.filter_map(|(leaf, trim)| trim_meant(problem, leaf, trim))
+        .filter(|trim| !(trim.start.is_zero() && trim.end.is_zero()))
+        .collect()
 }
 
 /// `trims` in the order they are cut, leaf by leaf, each with the reasons; those of a leaf that is not

@@ -31,6 +31,8 @@ pub const READ_FIRST: &str = "nothing is read yet: press r and go round the leaf
 pub const NOTHING_TO_RECORD: &str = "no accepted plan is waiting to be cut: press p for the plan";
 /// The plan's round is over.
 pub const ROUND_IS_CUT: &str = "wood came off since these readings: read the gaps again (r) before the next plan";
+/// Nothing to cut, stations to read.
+pub const READ_AGAIN_FIRST: &str = "nothing is to be cut yet: read the stations named once more (r)";
 /// Enter without a reading.
 pub const ENTER_A_READING: &str = "press the key of the feeler that goes, or type the gap; Tab leaves this station out";
 /// No feeler stops.
@@ -239,6 +241,7 @@ pub fn event(event: &Event, show: Show) -> String {
             super::making_words::event(event, show)
         }
         Event::Note(note) => format!("note: {}", note.text.replace(['\n', '\r', '\t'], " ")),
+        Event::Judged(judged) => super::rounds_words::judged(judged, show),
         Event::Strike(strike) => {
             let why = if strike.why.is_empty() { String::new() } else { format!(" ({})", strike.why) };
             format!("takes back event {}{why}", strike.strikes)

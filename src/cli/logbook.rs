@@ -92,6 +92,7 @@ fn sentence(event: &Event, show: Show) -> String {
         Event::Finish(finish) => format!("finish on {}: {}", finish.leaf, finish.schedule),
         Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => making_words::event(event, show),
         Event::Note(note) => format!("note: {}", note.text.replace(['\n', '\r'], " / ")),
+        Event::Judged(judged) => crate::bench::rounds_words::judged(judged, show),
         Event::Strike(strike) if strike.why.is_empty() => format!("strike: takes back event {}", strike.strikes),
         Event::Strike(strike) => format!("strike: takes back event {} ({})", strike.strikes, strike.why),
     }
@@ -245,6 +246,13 @@ fn rows(record: &Record, unit: Unit) -> Vec<Row> {
         }
         Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => before_rows(&record.event, unit),
         Event::Note(note) => vec![Row { text: note.text.clone(), ..Row::default() }],
+        Event::Judged(judged) => vec![Row {
+            between: judged.between.join(" / "),
+            station: number(judged.at),
+            word: crate::bench::rounds_words::verdict_word(judged.verdict).to_owned(),
+            text: format!("the reading of event {}", judged.reading),
+            ..Row::default()
+        }],
         Event::Strike(strike) => {
             vec![Row { word: format!("takes back {}", strike.strikes), text: strike.why.clone(), ..Row::default() }]
         }

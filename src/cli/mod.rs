@@ -4,6 +4,7 @@
 mod before;
 mod enter;
 pub mod here;
+pub mod learned;
 mod listing;
 mod logbook;
 mod planning;

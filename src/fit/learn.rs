@@ -5,7 +5,7 @@
 //! learned from them.
 
 use super::estimate::spreads::Factor;
-use super::estimate::{Affine, Estimate, Gaussian, Method, Spreads};
+use super::estimate::{Affine, Belief, Estimate, Gaussian, Method, Spreads};
 use super::length::Inches;
 
 /// A factor is never held surer than this: blades are sharpened, rolls of tape end (guess, no source).
@@ -42,31 +42,65 @@ impl Learning {
     }
 }
 
+/// What one opening tells of the shop's tools, replayed with the prior.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Evidence {
+    /// Tape factor and its standard uncertainty.
+    tape: (f64, f64),
+    /// Plane factor and its standard uncertainty.
+    plane: (f64, f64),
+    saw_errors: Vec<Belief>,
+    /// Saw cuts that tapered (a pad was in play), and times planed.
+    cuts: [usize; 2],
+    /// Every cut: method, meant, taken.
+    points: Vec<(Method, f64, Belief)>,
+}
+
+impl Evidence {
+    /// Of one opening.
+    pub fn of(estimate: &Estimate) -> Self {
+        let taken = estimate.taken();
+        let count = |method: Method, tapered: bool| {
+            let counts = |cut: &&super::estimate::CutTaken| {
+                cut.made.method == method && (!tapered || cut.made.start != cut.made.end)
+            };
+            taken.iter().filter(counts).count()
+        };
+        let both = |cut: &super::estimate::CutTaken| {
+            [(cut.made.method, cut.made.start.0, cut.start), (cut.made.method, cut.made.end.0, cut.end)]
+        };
+        Self {
+            tape: estimate.tape(),
+            plane: estimate.plane(),
+            saw_errors: estimate.saw_errors(),
+            cuts: [count(Method::Saw, true), count(Method::Plane, false)],
+            points: taken.iter().flat_map(both).collect(),
+        }
+    }
+}
+
 /// Learns from openings that were each replayed with `prior`.
+pub fn learn(prior: &Spreads, openings: &[Estimate]) -> Learning {
+    let evidence: Vec<Evidence> = openings.iter().map(Evidence::of).collect();
+    learn_from(prior, evidence.iter())
+}
+
+/// [`learn`] from what was noted of each opening.
 ///
 /// Factors: information adds up; what an opening adds is its posterior's less the prior's. Saw: the
 /// prior's variance counts as ten cuts, each cut adds its squared error as now believed.
-pub fn learn(prior: &Spreads, openings: &[Estimate]) -> Learning {
-    let cuts = |method: Method, counts: &dyn Fn(&super::estimate::CutMade) -> bool| {
-        openings.iter().flat_map(Estimate::taken).filter(|cut| cut.made.method == method && counts(&cut.made)).count()
-    };
-    let tapes: Vec<(f64, f64)> = openings.iter().map(Estimate::tape).collect();
-    let planes: Vec<(f64, f64)> = openings.iter().map(Estimate::plane).collect();
-    let errors: Vec<_> = openings.iter().flat_map(Estimate::saw_errors).collect();
+pub fn learn_from<'a>(prior: &Spreads, openings: impl Iterator<Item = &'a Evidence> + Clone) -> Learning {
+    let counted = |which: usize| openings.clone().map(|one| one.cuts[which]).sum();
+    let cuts: [usize; 2] = [counted(0), counted(1)];
+    let tapes: Vec<(f64, f64)> = openings.clone().map(|one| one.tape).collect();
+    let planes: Vec<(f64, f64)> = openings.clone().map(|one| one.plane).collect();
+    let errors: Vec<Belief> = openings.flat_map(|one| one.saw_errors.iter().copied()).collect();
     let squares: f64 = errors.iter().map(|error| error.mean.0.powi(2) + error.sd.0.powi(2)).sum();
     let mean_square =
         (SAW_GUESS_COUNTS * prior.saw_common.0.powi(2) + squares) / (SAW_GUESS_COUNTS + errors.len() as f64);
     Learning {
-        tape: Learned {
-            prior: prior.tape,
-            posterior: pool(prior.tape, &tapes),
-            cuts: cuts(Method::Saw, &|made| made.start != made.end),
-        },
-        plane: Learned {
-            prior: prior.plane,
-            posterior: pool(prior.plane, &planes),
-            cuts: cuts(Method::Plane, &|_| true),
-        },
+        tape: Learned { prior: prior.tape, posterior: pool(prior.tape, &tapes), cuts: cuts[0] },
+        plane: Learned { prior: prior.plane, posterior: pool(prior.plane, &planes), cuts: cuts[1] },
         saw: Learned { prior: prior.saw_common, posterior: Inches(mean_square.sqrt()), cuts: errors.len() },
     }
 }
@@ -129,12 +163,10 @@ impl Trend {
 }
 
 /// Taken against meant for one method, over all cuts of `openings`: the line the learning page draws.
-pub fn trend(openings: &[Estimate], method: Method) -> Trend {
+pub fn trend<'a>(openings: impl Iterator<Item = &'a Evidence>, method: Method) -> Trend {
     let mut trend = Trend::begin((0.0, 0.01_f64.powi(2)), (1.0, 0.5_f64.powi(2)));
-    for cut in openings.iter().flat_map(Estimate::taken).filter(|cut| cut.made.method == method) {
-        for (meant, taken) in [(cut.made.start, cut.start), (cut.made.end, cut.end)] {
-            trend.observe(meant.0, taken.mean.0, taken.sd.0.powi(2).max(1e-8));
-        }
+    for &(_, meant, taken) in openings.flat_map(|one| &one.points).filter(|point| point.0 == method) {
+        trend.observe(meant, taken.mean.0, taken.sd.0.powi(2).max(1e-8));
     }
     trend
 }

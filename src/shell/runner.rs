@@ -1,8 +1,8 @@
 //! Runs effects on the shop's files.
 
+use crate::bench::knowing::{self, LookAsked};
 use crate::bench::{Effect, Listed, Message, OpeningSeen, ShopSeen};
-use crate::cli::here;
-use crate::fit::plan;
+use crate::cli::{here, learned};
 use crate::shop::event::Event;
 use crate::shop::{Opening, Shop, ShopChoice, ShopError};
 
@@ -49,9 +49,14 @@ impl Runner {
             Effect::SaveSettings(settings) => {
                 self.shop.save_settings(*settings).map_err(|error| error.to_string()).and_then(|()| self.load_shop())
             }
-            Effect::Solve(problem, options) => Ok(Message::Planned(Box::new(plan::plan(&problem, options)))),
+            Effect::Look(asked) => Ok(Message::Looked(Box::new(self.look(&asked)))),
         };
         Some(answer.unwrap_or_else(Message::Failed))
+    }
+
+    /// What to do next, with what the shop's other openings teach of its tools.
+    fn look(&self, asked: &LookAsked) -> knowing::LookAnswer {
+        knowing::answer(asked, learned::spreads(&self.shop, &asked.opening))
     }
 
     fn load_shop(&mut self) -> Result<Message, String> {

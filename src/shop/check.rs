@@ -4,7 +4,7 @@
 use super::check_making as making;
 use super::event::{
     CutDone, Event, FinishApplied, FlushRead, GapRead, HingePacked, LeafDescribed, Note, OpeningMeasured, PlanAccepted,
-    ReadingsTaken, Record, Strike, TrimMeant,
+    ReadingJudged, ReadingsTaken, Record, Strike, TrimMeant,
 };
 use super::facing::{self, FRAME, Named};
 use super::replay::{OpeningState, reading};
@@ -51,6 +51,7 @@ pub fn check(records: &[Record], state: &OpeningState, event: &Event) -> Checked
         Event::Build(build) => making::build(state, build)?,
         Event::Part(part) => making::part(state, part)?,
         Event::Reveal(reveal) => making::reveal(state, reveal)?,
+        Event::Judged(judged) => check_judged(state, judged)?,
         Event::Strike(strike) => return check_strike(records, state, strike),
     }
     match event {
@@ -231,7 +232,12 @@ fn check_plan(state: &OpeningState, plan: &PlanAccepted) -> Checked {
             format!("'{}' is no verdict; allowed are {}", clipped(&plan.verdict), words.join(", ")),
         );
     }
-    plan.trims.iter().enumerate().try_for_each(|(place, trim)| check_trim(state, &format!("trims[{place}]."), trim))
+    plan.trims.iter().enumerate().try_for_each(|(place, trim)| check_trim(state, &format!("trims[{place}]."), trim))?;
+    plan.lines.iter().enumerate().try_for_each(|(place, line)| check_trim(state, &format!("lines[{place}]."), line))?;
+    match plan.means.iter().position(|means| !matches!(means.as_str(), "saw" | "plane")) {
+        Some(place) => refuse(format!("means[{place}]"), "allowed are saw and plane"),
+        None => Ok(()),
+    }
 }
 
 fn check_cut(state: &OpeningState, cut: &CutDone) -> Checked {
@@ -278,6 +284,17 @@ fn check_note(note: &Note) -> Checked {
     let length = note.text.chars().count();
     if length > LONGEST_NOTE {
         return refuse("text", format!("{length} characters; a note has at most {LONGEST_NOTE}"));
+    }
+    Ok(())
+}
+
+fn check_judged(state: &OpeningState, judged: &ReadingJudged) -> Checked {
+    if state.gap_between(&judged.between).is_none() {
+        return refuse("between", "there is no such gap line in this opening");
+    }
+    if state.taken_at(judged).is_none() {
+        let n = judged.reading;
+        return refuse("reading", format!("event {n} has no reading that counts at this station"));
     }
     Ok(())
 }

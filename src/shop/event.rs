@@ -61,6 +61,8 @@ pub enum Event {
     Reveal(RevealDecided),
     /// A note in the user's words.
     Note(Note),
+    /// A doubted reading was judged: it stands, or it is struck.
+    Judged(ReadingJudged),
     /// Event `strikes` is taken back.
     Strike(Strike),
 }
@@ -82,6 +84,7 @@ impl Event {
             Self::Part(_) => "part",
             Self::Reveal(_) => "reveal",
             Self::Note(_) => "note",
+            Self::Judged(_) => "judged",
             Self::Strike(_) => "strike",
         }
     }
@@ -161,6 +164,12 @@ pub struct ReadingStored {
     /// The leaf laps the frame by this.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lap: Option<Length>,
+    /// A second look at the station: kept beside the earlier reading, which it does not replace.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub again: bool,
+    /// It was asked about when it was taken, and the user stands by it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub kept: bool,
 }
 
 /// Readings along one gap line.
@@ -172,7 +181,8 @@ pub struct GapRead {
     pub readings: Vec<ReadingStored>,
 }
 
-/// Readings taken in one pose. A later reading of a station in the same round replaces the earlier.
+/// Readings taken in one pose. A later reading of a station in the same round replaces the earlier
+/// ones (a mistake mended), unless it says that it is a second look ([`ReadingStored::again`]).
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ReadingsTaken {
     /// Which trip to the cabinet, from 1.
@@ -204,9 +214,15 @@ pub struct PlanAccepted {
     /// The choice it was made with.
     #[serde(default)]
     pub prefer: Prefer,
-    /// Edges to trim, to the line.
+    /// Wood to take now.
     #[serde(default)]
     pub trims: Vec<TrimMeant>,
+    /// Wood to the line that no cut may pass; empty where the trims go to the line.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lines: Vec<TrimMeant>,
+    /// By what means each trim is meant (`saw` or `plane`), in the order of the trims.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub means: Vec<String>,
 }
 
 /// A cut as done.
@@ -261,6 +277,29 @@ pub struct FinishApplied {
 pub struct Note {
     /// The user's words.
     pub text: String,
+}
+
+/// How a doubted reading stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// The user was asked and stands by it.
+    Kept,
+    /// It was a mistake: remembered, not used.
+    Struck,
+}
+
+/// A reading that was doubted after it was kept, and how the user judged it.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ReadingJudged {
+    /// Number of the event that the reading came with.
+    pub reading: u64,
+    /// Its gap line.
+    pub between: [String; 2],
+    /// Its station.
+    pub at: Length,
+    /// How it stands now.
+    pub verdict: Verdict,
 }
 
 /// Takes back an earlier event.

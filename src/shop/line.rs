@@ -63,9 +63,9 @@ pub enum ContentError {
 }
 
 /// The kinds of event that this build knows.
-pub const KINDS: [&str; 14] = [
+pub const KINDS: [&str; 15] = [
     "opening", "leaf", "readings", "plan", "cut", "pack", "flush", "finish", "note", "strike", "survey", "build",
-    "part", "reveal",
+    "part", "reveal", "judged",
 ];
 
 /// `text` (a JSON object) with its checksum as the last field, without a line end.
@@ -162,6 +162,7 @@ fn read_known(line: &[u8]) -> Option<Record> {
         "flush" => read(line, Event::Flush),
         "finish" => read(line, Event::Finish),
         "note" => read(line, Event::Note),
+        "judged" => read(line, Event::Judged),
         "strike" => read(line, Event::Strike),
         "survey" => read(line, Event::Survey),
         "build" => read(line, Event::Build),
@@ -210,6 +211,7 @@ pub fn read_event(mut map: Map<String, Value>, unknown: &mut Vec<String>) -> Res
         "flush" => Event::Flush(content(map, unknown)?),
         "finish" => Event::Finish(content(map, unknown)?),
         "note" => Event::Note(content(map, unknown)?),
+        "judged" => Event::Judged(content(map, unknown)?),
         "strike" => Event::Strike(content(map, unknown)?),
         "survey" => Event::Survey(content(map, unknown)?),
         "build" => Event::Build(content(map, unknown)?),

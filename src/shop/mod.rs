@@ -21,13 +21,16 @@ pub mod place;
 pub mod problem;
 pub mod replay;
 pub mod settings;
+pub mod shelf;
 pub mod store;
 #[cfg(test)]
 mod store_tests;
 pub mod summary;
+pub mod taken;
 
 pub use log::{AppendError, Log, Notice, ReadOnly};
 pub use opening::{EnterError, Opening};
 pub use place::ShopChoice;
 pub use replay::OpeningState;
+pub use shelf::Shelf;
 pub use store::{Access, Holder, Shop, ShopError};

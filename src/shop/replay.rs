@@ -6,6 +6,7 @@ use super::event::{
 };
 use super::facing;
 use super::making::Making;
+use super::taken::StationTaken;
 use crate::fit::length::Length;
 use crate::fit::opening::Edge;
 use crate::fit::reading::{Reading, Value};
@@ -36,8 +37,12 @@ pub struct StationRead {
 pub struct Round {
     /// Its number, from 1 (0: before the leaf was first read).
     pub number: u32,
-    /// For each gap line of the opening (same order), its readings along the line.
+    /// For each gap line of the opening (same order), its readings along the line: of each station the
+    /// latest that is not struck.
     pub readings: Vec<Vec<StationRead>>,
+    /// Every reading in the order taken, second looks and struck ones too; not those that a later one
+    /// of the same station replaced.
+    pub taken: Vec<StationTaken>,
     /// The plan accepted last.
     pub plan: Option<Said<PlanAccepted>>,
     /// Cuts done, oldest first.
@@ -216,7 +221,11 @@ impl OpeningState {
     fn take(&mut self, record: &Record) -> Result<(), String> {
         match &record.event {
             Event::Opening(_) | Event::Leaf(_) | Event::Strike(_) => Ok(()),
-            Event::Readings(taken) => self.readings(record.n, taken),
+            Event::Readings(taken) => self.readings((record.n, &record.at), taken),
+            Event::Judged(judged) => {
+                self.judge(judged);
+                Ok(())
+            }
             Event::Plan(plan) => {
                 let known = plan.trims.iter().try_for_each(|trim| self.known_leaf(&trim.leaf));
                 self.round_mut(plan.round).plan = Some(said(record, plan.clone()));
@@ -251,7 +260,7 @@ impl OpeningState {
         }
     }
 
-    fn readings(&mut self, n: u64, taken: &ReadingsTaken) -> Result<(), String> {
+    fn readings(&mut self, from: (u64, &str), taken: &ReadingsTaken) -> Result<(), String> {
         let mut places = Vec::new();
         for gap in &taken.gaps {
             let place = self
@@ -266,9 +275,7 @@ impl OpeningState {
         for (gap, place) in taken.gaps.iter().zip(places) {
             for stored in &gap.readings {
                 let reading = reading(stored)?;
-                if let Some(line) = round.readings.get_mut(place) {
-                    keep_latest(line, StationRead { n, reading });
-                }
+                round.take(from, place, reading, stored);
             }
         }
         Ok(())
@@ -278,7 +285,8 @@ impl OpeningState {
         let known = self.rounds.iter().position(|round| round.number == number);
         let place = known.unwrap_or_else(|| {
             let readings = vec![Vec::new(); self.gaps.len()];
-            self.rounds.push(Round { number, readings, plan: None, cuts: Vec::new(), packs: Vec::new() });
+            let taken = Vec::new();
+            self.rounds.push(Round { number, readings, taken, plan: None, cuts: Vec::new(), packs: Vec::new() });
             self.rounds.len() - 1
         });
         &mut self.rounds[place]
@@ -355,12 +363,6 @@ impl OpeningState {
 
 fn said<T>(record: &Record, what: T) -> Said<T> {
     Said { n: record.n, at: record.at.clone(), what }
-}
-
-fn keep_latest(line: &mut Vec<StationRead>, new: StationRead) {
-    line.retain(|old| old.reading.at != new.reading.at);
-    let place = line.partition_point(|old| old.reading.at < new.reading.at);
-    line.insert(place, new);
 }
 
 /// The model's reading for a stored one.

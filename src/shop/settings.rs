@@ -50,6 +50,10 @@ pub struct Settings {
     /// Finish schedules; none: starting values.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub finishes: Vec<FinishSchedule>,
+    /// When what was learned of this shop's tools was set back (UTC, RFC 3339), oldest first. Rounds
+    /// begun before the last one teach nothing; nothing is deleted.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub learning_resets: Vec<String>,
     /// Settings written by a newer build of the same format, kept as they were.
     #[serde(flatten)]
     pub other: serde_json::Map<String, serde_json::Value>,
@@ -73,6 +77,7 @@ impl Default for Settings {
             prefer: Prefer::LeastWood,
             climate: None,
             finishes: Vec::new(),
+            learning_resets: Vec::new(),
             other: serde_json::Map::new(),
         }
     }

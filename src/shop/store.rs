@@ -8,6 +8,7 @@ use super::log::{Contents, Log, ReadOnly};
 use super::name::{self, ENDING, NameError};
 use super::opening::Opening;
 use super::settings::Settings;
+use super::shelf::{Shelf, in_parallel};
 use super::summary::{Summary, WholeOpening};
 use serde::{Deserialize, Serialize};
 use std::io;
@@ -159,14 +160,14 @@ impl Shop {
         Ok(self.settings.save(self.files.as_ref(), &self.dir.join("shop.json"), settings)?)
     }
 
+    /// Its logs, to be read from another thread.
+    pub fn shelf(&self) -> Shelf {
+        Shelf::new(Arc::clone(&self.files), self.openings())
+    }
+
     /// Every opening, by name: what a list shows of it.
     pub fn list(&self) -> Result<Vec<Summary>, ShopError> {
-        let dir = self.openings();
-        let files = self.log_names()?;
-        let read = |file: &String| Summary::read(self.files.as_ref(), &dir.join(file), file);
-        let mut listed: Vec<Summary> = in_parallel(&files, &read);
-        listed.sort_by(|a, b| (a.name.to_lowercase(), &a.file).cmp(&(b.name.to_lowercase(), &b.file)));
-        Ok(listed)
+        self.shelf().list()
     }
 
     /// Every opening as it stands, by name, for what looks over the whole shop (a cut list, a sheet). Read
@@ -239,15 +240,11 @@ impl Shop {
     }
 
     fn names(&self) -> Result<Vec<String>, ShopError> {
-        match self.files.names(&self.openings()) {
-            Ok(names) => Ok(names),
-            Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(Vec::new()),
-            Err(source) => Err(ShopError::Io { path: self.openings(), source }),
-        }
+        self.shelf().names()
     }
 
     fn log_names(&self) -> Result<Vec<String>, ShopError> {
-        Ok(self.names()?.into_iter().filter(|name| name.ends_with(ENDING) && !name.starts_with('.')).collect())
+        self.shelf().log_names()
     }
 
     /// Files whose header says `name`.
@@ -302,26 +299,6 @@ fn take_lock(files: &dyn Files, dir: &Path, openings: &Path, holder: &Holder) ->
             Err(_) => "another program has this shop; close it there first".to_owned(),
         })),
     }
-}
-
-/// Applies `work` to every item on a few threads; results in the order of the items.
-fn in_parallel<T: Sync, R: Send>(items: &[T], work: &(dyn Fn(&T) -> R + Sync)) -> Vec<R> {
-    let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8);
-    if items.len() < 32 || threads < 2 {
-        return items.iter().map(work).collect();
-    }
-    let share = items.len().div_ceil(threads);
-    std::thread::scope(|scope| {
-        let running: Vec<_> =
-            items.chunks(share).map(|chunk| scope.spawn(move || chunk.iter().map(work).collect::<Vec<_>>())).collect();
-        running
-            .into_iter()
-            .flat_map(|thread| match thread.join() {
-                Ok(results) => results,
-                Err(panic) => std::panic::resume_unwind(panic),
-            })
-            .collect()
-    })
 }
 
 /// What a file holds, for a salvaged copy or a check; nothing is changed.

@@ -173,7 +173,9 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
     for text in &lines {
         line::checked(text).ok()?;
         let event: Sketch<'_> = serde_json::from_slice(text).ok()?;
-        if event.n != events.len() as u64 + 1 || !line::KINDS.contains(&event.event.as_ref()) {
+        // What a judged reading leaves of its round is for the long way to say.
+        let unusual = event.event == "judged" || !line::KINDS.contains(&event.event.as_ref());
+        if event.n != events.len() as u64 + 1 || unusual {
             return None;
         }
         events.push(event);

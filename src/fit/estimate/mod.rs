@@ -25,7 +25,9 @@ pub mod spreads;
 
 pub use gaussian::{Affine, Gaussian, Innovation};
 pub use review::{Doubtful, Review};
-pub use rounds::{CutMade, CutTaken, Method, Round, Standing, TakenReading, history, replay};
+pub use rounds::{
+    CutMade, CutTaken, Method, Round, RoundShown, Standing, TakenReading, history, history_with, replay, replay_with,
+};
 pub use spreads::{Belief, Spreads};
 
 use super::length::{Inches, Length};

@@ -132,14 +132,25 @@ pub fn history(
     spreads: Spreads,
     rounds: &[Round],
 ) -> Result<Vec<RoundShown>, EstimateError> {
-    let taken = replay(leaves, gaps, spreads, rounds)?.taken();
+    history_with(leaves, gaps, spreads, &[], rounds)
+}
+
+/// [`history`] from gaps known by tape or survey (see [`Estimate::begin_with`]).
+pub fn history_with(
+    leaves: &[Leaf],
+    gaps: &[GapLine],
+    spreads: Spreads,
+    known: &[Option<[Belief; 2]>],
+    rounds: &[Round],
+) -> Result<Vec<RoundShown>, EstimateError> {
+    let taken = replay_with(leaves, gaps, spreads, known, rounds)?.taken();
     let mut shown = Vec::with_capacity(rounds.len());
     for (place, round) in rounds.iter().enumerate() {
         let mut seen: Vec<Round> = rounds.iter().take(place + 1).cloned().collect();
         if let Some(last) = seen.last_mut() {
             last.cuts.clear();
         }
-        let then = replay(leaves, gaps, spreads, &seen)?;
+        let then = replay_with(leaves, gaps, spreads, known, &seen)?;
         let stations: Vec<(usize, Length)> =
             (0..gaps.len()).flat_map(|gap| then.stations(gap).into_iter().map(move |at| (gap, at))).collect();
         let misses = then.misses(&stations)?;

@@ -55,7 +55,10 @@ pub(super) fn advise(
     };
     let (saw, saw_sd) = short(Method::Saw);
     let (method, aim, cut_sd) = if saw[0].max(saw[1]) >= policy.saw_from.0 {
-        (Method::Saw, saw, saw_sd)
+        // The rise is set by pads: allow for what the tape is known to be under pressure.
+        let (shallow, tape) = (saw[0].min(saw[1]), estimate.tape().0.clamp(0.5, 1.5));
+        let padded = |aim: f64, line: f64| (shallow + (aim - shallow) / tape).min(line);
+        (Method::Saw, [padded(saw[0], line[0]), padded(saw[1], line[1])], saw_sd)
     } else {
         let (plane, plane_sd) = short(Method::Plane);
         // Strokes are counted: allow for what the plane is known to take beyond the shop's figure.

@@ -70,6 +70,8 @@ pub struct Policy {
     /// Share of the tolerance that the plane may go past the line (it is not spoiled by that; the saw
     /// never may).
     pub plane_spare: f64,
+    /// Plan with every edge that may be cut instead of the fewest.
+    pub every_edge: bool,
 }
 
 impl Default for Policy {
@@ -86,6 +88,7 @@ impl Default for Policy {
             differ: Inches(0.01),
             most_readings: 5,
             plane_spare: 0.25,
+            every_edge: false,
         }
     }
 }
@@ -140,6 +143,9 @@ pub enum Next {
 pub struct Advice {
     /// What to do next.
     pub next: Next,
+    /// The cuts to make now by what is known now; those of [`Next::Cut`], and those that would follow if
+    /// the readings that [`Next::Read`] asks for changed nothing.
+    pub cuts: Vec<CutAdvice>,
     /// The plan to the line.
     pub plan: Plan,
     /// The best that moving alone does.
@@ -148,7 +154,7 @@ pub struct Advice {
     pub doubt: f64,
     /// The station that leaves most of the doubt, of those not yet read as often as is any use.
     pub doubtful: Option<(usize, Length)>,
-    /// Passes remaining, where the next thing is to cut.
+    /// Passes remaining, where there is something to cut.
     pub passes: Option<Passes>,
 }
 
@@ -170,13 +176,30 @@ pub fn advise(estimate: &Estimate, policy: &Policy) -> Result<Advice, AdviceErro
     let reviews = estimate.review();
     let (doubt, doubtful) = doubt(estimate, &moved, policy, &reviews)?;
     let tight = scaled(policy.tolerance, policy.plan_to);
-    let planned = plan(&FitProblem { tolerance: tight, ..problem }, Options::default())?;
-    let next = decide(estimate, policy, &reviews, &planned, &moved, doubt, doubtful)?;
-    let passes = match &next {
-        Next::Cut(cuts) => Some(passes::forecast(estimate, policy, cuts)),
-        _ => None,
-    };
-    Ok(Advice { next, plan: planned, moved, doubt, doubtful, passes })
+    let options = Options { every_edge: policy.every_edge, prefer: None };
+    let planned = plan(&FitProblem { tolerance: tight, ..problem }, options)?;
+    let cuts = cuts(estimate, policy, &planned)?;
+    let next = decide(estimate, policy, &reviews, &planned, &moved, (doubt, doubtful), &cuts)?;
+    let to_come = matches!(next, Next::Cut(_) | Next::Read(_)) && !cuts.is_empty();
+    let passes = to_come.then(|| passes::forecast(estimate, policy, &cuts));
+    Ok(Advice { next, cuts, plan: planned, moved, doubt, doubtful, passes })
+}
+
+/// Least aim that is worth a cut.
+const LEAST_AIM: f64 = 0.0005;
+
+/// The plan's trims, each with its aim; those whose aim is nothing are left out.
+fn cuts(estimate: &Estimate, policy: &Policy, planned: &Plan) -> Result<Vec<CutAdvice>, EstimateError> {
+    let mut cuts = Vec::new();
+    for (leaf, one) in planned.leaves.iter().enumerate() {
+        for &trim in &one.trims {
+            let cut = depth::advise(estimate, policy, leaf, trim)?;
+            if cut.aim[0].0.max(cut.aim[1].0) >= LEAST_AIM {
+                cuts.push(cut);
+            }
+        }
+    }
+    Ok(cuts)
 }
 
 fn decide(
@@ -185,8 +208,8 @@ fn decide(
     reviews: &[Review],
     planned: &Plan,
     moved: &Plan,
-    doubt: f64,
-    doubtful: Option<(usize, Length)>,
+    (doubt, doubtful): (f64, Option<(usize, Length)>),
+    cuts: &[CutAdvice],
 ) -> Result<Next, AdviceError> {
     if let Some(ask) = looks_wrong(estimate, policy, reviews) {
         return Ok(Next::Read(vec![ask]));
@@ -214,17 +237,8 @@ fn decide(
             return Ok(Next::Short);
         }
     }
-    let mut cuts = Vec::new();
-    for (leaf, one) in planned.leaves.iter().enumerate() {
-        for &trim in &one.trims {
-            let cut = depth::advise(estimate, policy, leaf, trim)?;
-            if cut.aim[0].0.max(cut.aim[1].0) >= 0.0005 {
-                cuts.push(cut);
-            }
-        }
-    }
     match (cuts.is_empty(), again) {
-        (false, _) => Ok(Next::Cut(cuts)),
+        (false, _) => Ok(Next::Cut(cuts.to_vec())),
         (true, Some(place)) => ask_again(place),
         (true, None) if planned.reach.0 > tolerance => Ok(Next::Short),
         (true, None) => Ok(Next::AsGoodAsItGets),

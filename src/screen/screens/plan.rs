@@ -1,11 +1,13 @@
 //! The plan: before and after side by side, and a line for each thing to do.
 
 use crate::bench::planning::PlanScreen;
-use crate::bench::{OpeningSeen, Session, words};
+use crate::bench::rounds::Look;
+use crate::bench::{OpeningSeen, Session, rounds_words, words};
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::Leaf;
 use crate::fit::plan::{LeafPlan, Plan, Verdict, Warning};
+use crate::fit::policy::CutAdvice;
 use crate::screen::drawings::BeforeAfter;
 use crate::screen::parts::{clipped, wrapped};
 use crate::screen::picture::{self, Measure};
@@ -27,7 +29,11 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
         None => lines.push((Role::Quiet, "working it out".to_owned())),
         Some(Err(why)) => lines
             .extend(wrapped(&why.to_string(), width.saturating_sub(3)).into_iter().map(|line| (Role::Caution, line))),
-        Some(Ok(plan)) => lines = plan_lines(screen, plan, show, width.saturating_sub(3)),
+        Some(Ok(look)) => {
+            if let Some(plan) = screen.plan() {
+                lines = plan_lines(screen, look, plan, show, width.saturating_sub(3));
+            }
+        }
     }
     let wanted = u16::try_from(lines.len()).unwrap_or(u16::MAX);
     let rows = wanted.min(area.height.saturating_sub(LEAST_PICTURE.min(area.height)));
@@ -58,8 +64,14 @@ fn draw_pictures(
     frame.render_widget(&pictures, area);
 }
 
-fn plan_lines(screen: &PlanScreen, plan: &Plan, show: Show, width: usize) -> Vec<(Role, String)> {
+fn plan_lines(screen: &PlanScreen, look: &Look, plan: &Plan, show: Show, width: usize) -> Vec<(Role, String)> {
     let mut lines = Vec::new();
+    lines.extend(
+        rounds_words::first(look, show)
+            .into_iter()
+            .flat_map(|text| wrapped(&text, width))
+            .map(|line| (Role::Next, line)),
+    );
     let tolerance = screen.problem.tolerance;
     let worst = |miss: Inches| match (miss.0 <= tolerance.inches() + 1e-9, miss.shown(show)) {
         (true, shown) if shown == "0" => "right".to_owned(),
@@ -71,16 +83,27 @@ fn plan_lines(screen: &PlanScreen, plan: &Plan, show: Show, width: usize) -> Vec
         Role::Next,
         format!(
             "{}: now {}, after {}.  ({}, {ways})",
-            words::verdict(plan.verdict).to_uppercase(),
+            rounds_words::verdict(look, plan).to_uppercase(),
             worst(plan.now),
             worst(plan.worst_after),
             words::prefer(screen.prefer())
         ),
     ));
     let several = screen.problem.leaves.len() > 1;
-    for (leaf, part) in screen.problem.leaves.iter().zip(&plan.leaves) {
-        leaf_lines(leaf, part, several, show, &mut lines);
+    if !screen.cuts().is_empty() {
+        lines.push((
+            Role::Quiet,
+            format!("{}  cut now, stopping short of the pencil line", " ".repeat(if several { 9 } else { 7 })),
+        ));
     }
+    for (place, (leaf, part)) in screen.problem.leaves.iter().zip(&plan.leaves).enumerate() {
+        let own = screen.cuts().iter().filter(|cut| cut.leaf == place);
+        leaf_lines(leaf, part, own, several, show, &mut lines);
+    }
+    if !screen.cuts().is_empty() {
+        lines.extend(wrapped(&rounds_words::risk(look), width).into_iter().map(|line| (Role::Text, line)));
+    }
+    lines.extend(rounds_words::passes(look).map(|text| (Role::Text, text)));
     if plan.verdict == Verdict::Short {
         short_lines(screen, plan, show, &mut lines);
     }
@@ -88,7 +111,7 @@ fn plan_lines(screen: &PlanScreen, plan: &Plan, show: Show, width: usize) -> Vec
         let text = format!("! {}", warning_words(screen, warning, show));
         lines.extend(wrapped(&text, width).into_iter().map(|line| (Role::Caution, line)));
     }
-    if plan.leaves.iter().any(|leaf| !leaf.trims.is_empty()) {
+    if !screen.cuts().is_empty() {
         let cautions: Vec<_> = Caution::WHEREVER_CUT.iter().map(|caution| caution.short()).collect();
         let text = format!("! {}", cautions.join("; "));
         lines.extend(wrapped(&text, width).into_iter().map(|line| (Role::Caution, line)));
@@ -96,20 +119,17 @@ fn plan_lines(screen: &PlanScreen, plan: &Plan, show: Show, width: usize) -> Vec
     lines
 }
 
-fn leaf_lines(leaf: &Leaf, part: &LeafPlan, several: bool, show: Show, lines: &mut Vec<(Role, String)>) {
+fn leaf_lines<'a>(
+    leaf: &Leaf,
+    part: &LeafPlan,
+    cuts: impl Iterator<Item = &'a CutAdvice>,
+    several: bool,
+    show: Show,
+    lines: &mut Vec<(Role, String)>,
+) {
     let name = if several { format!("{} ", leaf.id) } else { String::new() };
-    for trim in &part.trims {
-        let (low, high) = words::corner_labels(trim.edge);
-        let means = words::means(Inches(trim.start.0.max(trim.end.0)));
-        lines.push((
-            Role::Text,
-            format!(
-                "{name}{:<7} {} {low}, {} {high}, {means}",
-                trim.edge.word(),
-                trim.start.shown(show),
-                trim.end.shown(show)
-            ),
-        ));
+    for cut in cuts {
+        lines.push((Role::Text, format!("{name}{}", rounds_words::cut(cut, show))));
     }
     for pack in &part.packs {
         let (size, way) = (Inches(pack.out.0.abs()).shown(show), if pack.out.0 < 0.0 { "let in" } else { "pack out" });

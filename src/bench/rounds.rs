@@ -1,0 +1,302 @@
+//! From an opening's log to what is believed of it and what to do next: the one way by which the screen,
+//! the commands and the simulated shop ask the model.
+//!
+//! - [`Told`]: the log's rounds as the estimate takes them. [`estimate`]: what is believed after them.
+//! - [`look`]: the advice on the latest round that was read. [`expecting`]: what the next reading is held against.
+//! - [`retaken`], [`answer`]: what a second look makes of the first.
+
+use crate::before::known::known_gaps;
+use crate::before::survey::Shape;
+use crate::fit::estimate::{
+    Belief, CutMade, Estimate, EstimateError, Method, Round, RoundShown, Spreads, Standing, TakenReading, history_with,
+    replay_with,
+};
+use crate::fit::learn::Learning;
+use crate::fit::length::{Inches, Length};
+use crate::fit::opening::{FitProblem, GapLine, Leaf, Prefer};
+use crate::fit::policy::{Advice, AdviceError, Ask, Policy, Risk, Spread, advise};
+use crate::fit::reading::Reading;
+use crate::shop::OpeningState;
+use crate::shop::event::{CutDone, Event, ReadingJudged, Verdict};
+use crate::shop::making::SurveyTaken;
+use crate::shop::problem::ProblemError;
+use crate::shop::replay;
+use crate::shop::settings::Settings;
+use serde_json::{Map, Value};
+
+/// Stations of different rounds as near as this are one station (a cut edge moves its corner).
+const SAME_STATION: (i64, i64) = (1, 4);
+
+/// Why there is no advice.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum LookError {
+    /// Nothing was read yet.
+    #[error("nothing is read yet")]
+    NothingRead,
+    /// The opening poses no problem yet.
+    #[error(transparent)]
+    Problem(#[from] ProblemError),
+    /// The estimate could not be made.
+    #[error(transparent)]
+    Estimate(#[from] EstimateError),
+    /// The model found none.
+    #[error(transparent)]
+    Advice(#[from] AdviceError),
+}
+
+/// Where a reading of the estimate stands in the log.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Source {
+    /// Number of the event it came with.
+    pub n: u64,
+    /// Number of its round.
+    pub round: u32,
+    /// Place of its gap line.
+    pub gap: usize,
+    /// Its station, as the log has it.
+    pub at: Length,
+    /// What was read.
+    pub reading: Reading,
+}
+
+/// The rounds of a log as the estimate takes them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Told {
+    /// The leaves as described, before any cut.
+    pub leaves: Vec<Leaf>,
+    /// The gap lines, without readings.
+    pub gaps: Vec<GapLine>,
+    /// What tape and survey tell of the gaps.
+    pub known: Vec<Option<[Belief; 2]>>,
+    /// The rounds.
+    pub rounds: Vec<Round>,
+    /// Their numbers in the log.
+    pub numbers: Vec<u32>,
+    /// Where each reading stands in the log, in the order in which the estimate observes them.
+    pub sources: Vec<Source>,
+}
+
+impl Told {
+    /// Every round of the log up to number `last`.
+    pub fn of(state: &OpeningState, last: u32) -> Result<Self, ProblemError> {
+        let shape = state.shape(0, &Settings::default())?;
+        let known = state.survey.as_ref().and_then(|survey| surveyed(survey, &shape)).unwrap_or_default();
+        let mut told = Self { leaves: shape.leaves, gaps: shape.gaps, known, ..Self::default() };
+        for round in state.rounds.iter().filter(|round| round.number <= last) {
+            told.add(state, round);
+        }
+        Ok(told)
+    }
+
+    fn add(&mut self, state: &OpeningState, round: &replay::Round) {
+        let mut readings = Vec::with_capacity(round.taken.len());
+        for one in &round.taken {
+            let TakenReading { gap, reading, standing } = one.taken;
+            let at = self.station(gap, reading.at);
+            readings.push(TakenReading { gap, reading: Reading { at, ..reading }, standing });
+            self.sources.push(Source { n: one.n, round: round.number, gap, at: reading.at, reading });
+        }
+        let cuts = round.cuts.iter().filter_map(|cut| made(state, &cut.what)).collect();
+        self.rounds.push(Round { readings, cuts });
+        self.numbers.push(round.number);
+    }
+
+    /// The station of an earlier round that `at` stands for.
+    fn station(&self, gap: usize, at: Length) -> Length {
+        let near = Length::ratio(SAME_STATION.0, SAME_STATION.1);
+        let readings = self.rounds.iter().flat_map(|round| &round.readings);
+        let mut known = readings.filter(|taken| taken.gap == gap).map(|taken| taken.reading.at);
+        known.find(|&there| there.checked_sub(at).is_some_and(|apart| apart.abs() <= near)).unwrap_or(at)
+    }
+
+    /// The same without the cuts of the last round: the leaf as it was when that round was read.
+    #[must_use]
+    pub fn before_last_cuts(mut self) -> Self {
+        if let Some(last) = self.rounds.last_mut() {
+            last.cuts.clear();
+        }
+        self
+    }
+
+    /// What is believed after all of it.
+    pub fn estimate(&self, spreads: Spreads) -> Result<Estimate, EstimateError> {
+        replay_with(&self.leaves, &self.gaps, spreads, &self.known, &self.rounds)
+    }
+
+    /// Worst miss per round, and meant against taken per cut.
+    pub fn history(&self, spreads: Spreads) -> Result<Vec<RoundShown>, EstimateError> {
+        history_with(&self.leaves, &self.gaps, spreads, &self.known, &self.rounds)
+    }
+}
+
+/// What tape and diagonals tell of the gaps; nothing where they contradict each other.
+fn surveyed(survey: &SurveyTaken, shape: &FitProblem) -> Option<Vec<Option<[Belief; 2]>>> {
+    let tape = survey.tape();
+    Some(known_gaps(&Shape::from_tape(&tape).ok()?, &shape.leaves, &shape.gaps))
+}
+
+/// A cut of the log as the estimate takes it: what was meant, with what the rounding of a set-up
+/// followed as shown adds.
+fn made(state: &OpeningState, cut: &CutDone) -> Option<CutMade> {
+    let leaf = state.leaves.iter().position(|leaf| leaf.what.leaf == cut.intended.leaf)?;
+    let [low, high] = rounding(&cut.settings);
+    let meant = |length: Length, error: f64| Inches((length.inches() + error).max(0.0));
+    Some(CutMade {
+        leaf,
+        edge: cut.intended.edge,
+        start: meant(cut.intended.start, low),
+        end: meant(cut.intended.end, high),
+        method: method(&cut.method),
+    })
+}
+
+/// How a method of the log errs.
+pub fn method(word: &str) -> Method {
+    match word {
+        "rip" | "sled" | "guide-line" => Method::Saw,
+        _ => Method::Plane,
+    }
+}
+
+/// What the rounding of a set-up sheet adds at both ends; nothing where it was not followed.
+fn rounding(settings: &Map<String, Value>) -> [f64; 2] {
+    let followed = settings.get("as_shown").and_then(Value::as_bool).unwrap_or(false);
+    let Some(setup) = settings.get("setup").filter(|_| followed) else { return [0.0; 2] };
+    let part = ["fence_move", "stop_move"].iter().find_map(|key| setup.get(key)).unwrap_or(setup);
+    let error = |key: &str| part.get(key).and_then(Value::as_f64).filter(|error| error.is_finite()).unwrap_or(0.0);
+    [error("error_start"), error("error_end")]
+}
+
+/// What is assumed of reading and cutting: the starting guesses, with what this shop learned in their places.
+pub fn spreads(learning: Option<&Learning>) -> Spreads {
+    let prior = Spreads::default();
+    learning.map_or(prior, |learning| learning.spreads(prior))
+}
+
+/// A choice between plans, beyond the shop's settings.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Choice {
+    /// Instead of the shop's preference.
+    pub prefer: Option<Prefer>,
+    /// Every edge that may be cut instead of the fewest.
+    pub every_edge: bool,
+}
+
+/// What the shop wants of this opening's fit.
+pub fn policy(state: &OpeningState, settings: &Settings, choice: Choice) -> Policy {
+    Policy {
+        tolerance: state.tolerance.unwrap_or(settings.tolerance),
+        risk: Risk { k: settings.risk_k },
+        prefer: choice.prefer.unwrap_or(settings.prefer),
+        every_edge: choice.every_edge,
+        ..Policy::default()
+    }
+}
+
+/// The advice on the latest round that was read, and what it rests on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Look {
+    /// Number of the round.
+    pub round: u32,
+    /// What is believed, standing in that round before any of its cuts.
+    pub estimate: Estimate,
+    /// What the shop wants.
+    pub policy: Policy,
+    /// What to do next.
+    pub advice: Advice,
+    /// The gaps as believed, as the planner was given them.
+    pub problem: FitProblem,
+    /// Where each reading stands in the log.
+    pub sources: Vec<Source>,
+}
+
+/// Number of the latest round that was read, up to `last`.
+pub fn last_read(state: &OpeningState, last: u32) -> Option<u32> {
+    state.rounds.iter().filter(|round| round.is_read() && round.number <= last).map(|round| round.number).max()
+}
+
+/// The advice on the latest round that was read, before any of its cuts.
+pub fn look(state: &OpeningState, settings: &Settings, spreads: Spreads, choice: Choice) -> Result<Look, LookError> {
+    look_until(state, settings, spreads, choice, u32::MAX)
+}
+
+/// [`look`] as it was before any round after number `last`.
+pub fn look_until(
+    state: &OpeningState,
+    settings: &Settings,
+    spreads: Spreads,
+    choice: Choice,
+    last: u32,
+) -> Result<Look, LookError> {
+    // An opening without a description says so before it says that nothing was read.
+    state.shape(0, settings)?;
+    let round = last_read(state, last).ok_or(LookError::NothingRead)?;
+    let told = Told::of(state, round)?.before_last_cuts();
+    let estimate = told.estimate(spreads)?;
+    let policy = policy(state, settings, choice);
+    let advice = advise(&estimate, &policy)?;
+    let problem = estimate.problem(policy.tolerance, policy.prefer);
+    Ok(Look { round, estimate, policy, advice, problem, sources: told.sources })
+}
+
+/// What readings of round `round` are held against: all rounds before it with their cuts, and what was
+/// read in it so far.
+pub fn expecting(state: &OpeningState, spreads: Spreads, round: u32) -> Result<Estimate, LookError> {
+    let told = Told::of(state, round)?;
+    let mut estimate = told.estimate(spreads)?;
+    if told.numbers.last().is_some_and(|&last| last != round) {
+        estimate.new_round();
+    }
+    Ok(estimate)
+}
+
+/// Readings of one station that differ by less than this agree: a feeler and a half of 1/64.
+pub const AGREE: f64 = 1.5 / 64.0;
+
+/// How the first reading of a station stands once it was read again.
+pub fn retaken(first: &Reading, second: &Reading) -> Standing {
+    if (first.mean_inches() - second.mean_inches()).abs() < AGREE { Standing::KeptByUser } else { Standing::Struck }
+}
+
+/// The event that judges the doubted reading of `ask`; `None` if it is not a reading of the log.
+pub fn answer(state: &OpeningState, sources: &[Source], ask: &Ask, verdict: Verdict) -> Option<Event> {
+    let source = sources.get(ask.index?)?;
+    let between = state.gaps.get(source.gap)?.between.clone();
+    Some(Event::Judged(ReadingJudged { reading: source.n, between, at: source.at, verdict }))
+}
+
+/// Passes that remain, with what was done since the forecast taken off.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct PassesLeft {
+    /// Trips to the cabinet, the last look included.
+    pub trips: Spread,
+    /// Saw cuts.
+    pub saw: Spread,
+    /// Times planed.
+    pub plane: Spread,
+}
+
+impl Look {
+    /// Passes that remain; none where nothing is to be cut and nothing is in doubt. `None` where nothing can
+    /// be said.
+    pub fn passes_left(&self, state: &OpeningState) -> Option<PassesLeft> {
+        use crate::fit::policy::Next;
+        let Some(passes) = &self.advice.passes else {
+            return matches!(self.advice.next, Next::Fitted).then(PassesLeft::default);
+        };
+        let round = state.round(self.round);
+        let done = |wanted: Method| {
+            let cuts = round.map_or(&[][..], |round| &round.cuts);
+            u32::try_from(cuts.iter().filter(|cut| method(&cut.what.method) == wanted).count()).unwrap_or(u32::MAX)
+        };
+        let less = |spread: Spread, done: u32| Spread {
+            median: spread.median.saturating_sub(done),
+            most: spread.most.saturating_sub(done),
+        };
+        Some(PassesLeft {
+            trips: passes.trips,
+            saw: less(passes.saw, done(Method::Saw)),
+            plane: less(passes.plane, done(Method::Plane)),
+        })
+    }
+}

@@ -1,0 +1,122 @@
+//! What the rounds say, in words: what to do next and how deep, how sure it is, what is asked.
+
+use super::rounds::Look;
+use crate::fit::length::Show;
+use crate::fit::plan::Plan;
+use crate::fit::policy::{Ask, CutAdvice, Next, Risk, Spread, Why};
+use crate::shop::event::{ReadingJudged, Verdict};
+
+/// How a judged reading stands.
+pub fn verdict_word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Kept => "kept",
+        Verdict::Struck => "struck",
+    }
+}
+
+/// `reading of event 12 at 13" struck`.
+pub fn judged(judged: &ReadingJudged, show: Show) -> String {
+    let edge = judged.between.iter().find(|side| *side != "frame").map_or("", String::as_str);
+    format!(
+        "reading of event {} ({edge} at {}) {}",
+        judged.reading,
+        judged.at.shown(show),
+        verdict_word(judged.verdict)
+    )
+}
+
+/// The answer in a word or two.
+pub fn verdict(look: &Look, plan: &Plan) -> &'static str {
+    match look.advice.next {
+        Next::Fitted if plan.leaves.iter().any(|leaf| !leaf.packs.is_empty()) => "Pack a hinge",
+        Next::Fitted => "It fits",
+        Next::Short => "Too short",
+        Next::AsGoodAsItGets => "As good as it gets",
+        Next::Read(_) if look.advice.cuts.is_empty() => "Read again",
+        Next::Cut(_) | Next::Read(_) => "Trim it",
+    }
+}
+
+/// What comes before the plan, if anything: stations to read again, or why nothing more can be done.
+pub fn first(look: &Look, show: Show) -> Option<String> {
+    match &look.advice.next {
+        Next::Read(asks) => {
+            let named: Vec<String> = asks.iter().map(|ask| station(look, ask, show)).collect();
+            Some(format!("READ AGAIN FIRST (r): {}. {}", named.join(", "), why_read(asks)))
+        }
+        Next::AsGoodAsItGets => {
+            Some("Within tolerance as far as can be told; no reading or cut would make that surer.".to_owned())
+        }
+        Next::Cut(_) | Next::Fitted | Next::Short => None,
+    }
+}
+
+fn station(look: &Look, ask: &Ask, show: Show) -> String {
+    use crate::fit::opening::Facing;
+    let sides = look.problem.gaps.get(ask.gap).map(|gap| gap.between);
+    let edge = sides.into_iter().flatten().find_map(|side| match side {
+        Facing::Leaf { leaf, edge } => Some((look.problem.leaves.get(leaf)?, edge)),
+        Facing::Frame => None,
+    });
+    let Some((leaf, edge)) = edge else { return String::new() };
+    let name = if look.problem.leaves.len() > 1 { format!("{} ", leaf.id) } else { String::new() };
+    let length = leaf.edge_length(edge).inches();
+    let spot = match (edge.is_upright(), ask.at.inches() / length) {
+        (true, share) if share < 0.34 => "bottom",
+        (true, share) if share > 0.66 => "top",
+        (false, share) if share < 0.34 => "left",
+        (false, share) if share > 0.66 => "right",
+        _ => "middle",
+    };
+    match ask.why {
+        Why::LooksWrong => format!("{name}{edge} {spot} (expected {})", ask.expected.mean.shown(show)),
+        Why::Unconfirmed | Why::LeavesDoubt => format!("{name}{edge} {spot}"),
+    }
+}
+
+fn why_read(asks: &[Ask]) -> &'static str {
+    match asks.first() {
+        Some(Ask { why: Why::LooksWrong, earlier_round: true, .. }) => "A reading of an earlier round looks wrong.",
+        Some(Ask { why: Why::LooksWrong, .. }) => "The others contradict it.",
+        Some(Ask { why: Why::LeavesDoubt, .. }) => "All the doubt that is left hangs on it.",
+        _ => "A slip there would not show.",
+    }
+}
+
+/// One edge: what to take now at both corners, where the line is, by what means.
+pub fn cut(cut: &CutAdvice, show: Show) -> String {
+    let (low, high) = super::sheet_words::ends(cut.edge);
+    format!(
+        "{:<7} {} off the {low} corner, {} off the {high}; line {}, {}; {}",
+        cut.edge.word(),
+        cut.aim[0].shown(show),
+        cut.aim[1].shown(show),
+        cut.line[0].shown(show),
+        cut.line[1].shown(show),
+        super::planning::means(cut.method)
+    )
+}
+
+/// The user's risk in words.
+pub fn risk(look: &Look) -> String {
+    let Risk { k } = look.policy.risk;
+    if k <= 0.0 {
+        return "Cut to the line: about every second end goes over it.".to_owned();
+    }
+    format!("About one cut end in {} goes over its line.", look.policy.risk.one_in())
+}
+
+/// Passes that remain, each with its spread.
+pub fn passes(look: &Look) -> Option<String> {
+    let passes = look.advice.passes.as_ref()?;
+    let each = |spread: Spread| format!("{} (at most {})", spread.median, spread.most);
+    Some(format!(
+        "Then {} to the cabinet; saw {}, plane {}, 9 times in 10.",
+        match passes.trips {
+            Spread { median: 1, most } => format!("1 trip (at most {most})"),
+            Spread { median, most } => format!("{median} trips (at most {most})"),
+        },
+        each(passes.saw),
+        each(passes.plane)
+    ))
+}
