@@ -7,7 +7,7 @@ use super::rounds::{Choice, Look, LookError};
 use super::session::{Overlay, Screen, Step, World};
 use super::sheets;
 use super::words;
-use crate::fit::estimate::Method;
+use crate::fit::length::Inches;
 use crate::fit::opening::{FitProblem, Prefer};
 use crate::fit::plan::{Options, Plan, Trim};
 use crate::fit::policy::{CutAdvice, Next};
@@ -26,12 +26,9 @@ pub struct PlanScreen {
     pub answer: Option<Result<Look, LookError>>,
 }
 
-/// The word for a way of taking wood off.
-pub fn means(method: Method) -> &'static str {
-    match method {
-        Method::Saw => "saw",
-        Method::Plane => "plane",
-    }
+/// By what means a cut is done, as its set-up sheet will have it.
+pub fn means(cut: &CutAdvice) -> &'static str {
+    words::means(Inches(cut.aim[0].0.max(cut.aim[1].0)))
 }
 
 /// Steps that open the plan of the latest round that was read, or say why there is none.
@@ -152,7 +149,7 @@ impl PlanScreen {
             prefer: self.prefer(),
             trims: meant(|cut| Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] }),
             lines: meant(|cut| Trim { edge: cut.edge, start: cut.line[0], end: cut.line[1] }),
-            means: cuts.iter().map(|cut| means(cut.method).to_owned()).collect(),
+            means: cuts.iter().map(|cut| means(cut).to_owned()).collect(),
         });
         vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![event] })]
     }

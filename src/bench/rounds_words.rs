@@ -40,6 +40,9 @@ pub fn verdict(look: &Look, plan: &Plan) -> &'static str {
 /// What comes before the plan, if anything: stations to read again, or why nothing more can be done.
 pub fn first(look: &Look, show: Show) -> Option<String> {
     match &look.advice.next {
+        Next::Read(asks) if asks.len() > 4 => {
+            Some(format!("READ {} STATIONS AGAIN FIRST (r). {}", asks.len(), why_read(asks)))
+        }
         Next::Read(asks) => {
             let named: Vec<String> = asks.iter().map(|ask| station(look, ask, show)).collect();
             Some(format!("READ AGAIN FIRST (r): {}. {}", named.join(", "), why_read(asks)))
@@ -93,7 +96,7 @@ pub fn cut(cut: &CutAdvice, show: Show) -> String {
         cut.aim[1].shown(show),
         cut.line[0].shown(show),
         cut.line[1].shown(show),
-        super::planning::means(cut.method)
+        super::planning::means(cut)
     )
 }
 
@@ -109,13 +112,10 @@ pub fn risk(look: &Look) -> String {
 /// Passes that remain, each with its spread.
 pub fn passes(look: &Look) -> Option<String> {
     let passes = look.advice.passes.as_ref()?;
-    let each = |spread: Spread| format!("{} (at most {})", spread.median, spread.most);
+    let each = |spread: Spread| format!("{} (most {})", spread.median, spread.most);
     Some(format!(
-        "Then {} to the cabinet; saw {}, plane {}, 9 times in 10.",
-        match passes.trips {
-            Spread { median: 1, most } => format!("1 trip (at most {most})"),
-            Spread { median, most } => format!("{median} trips (at most {most})"),
-        },
+        "Left: trips {}, saw {}, plane {}, 9 times in 10",
+        each(passes.trips),
         each(passes.saw),
         each(passes.plane)
     ))

@@ -17,7 +17,7 @@ use ratatui::layout::Rect;
 use ratatui::text::Line;
 
 /// Rows that the pictures keep at least.
-const LEAST_PICTURE: u16 = 9;
+const LEAST_PICTURE: u16 = 6;
 
 /// Draws the plan.
 pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
@@ -36,9 +36,10 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
         }
     }
     let wanted = u16::try_from(lines.len()).unwrap_or(u16::MAX);
-    let rows = wanted.min(area.height.saturating_sub(LEAST_PICTURE.min(area.height)));
+    // Numbers and cautions come before the picture.
+    let rows = wanted.min(area.height);
     let picture_rows = area.height.saturating_sub(rows);
-    if let Some(plan) = screen.plan() {
+    if let Some(plan) = screen.plan().filter(|_| picture_rows >= LEAST_PICTURE) {
         draw_pictures(screen, plan, opened, session, theme, frame, Rect { height: picture_rows, ..area });
     }
     for (y, (role, text)) in (area.y + picture_rows..area.bottom()).zip(lines) {
