@@ -9,6 +9,7 @@ use crate::cut::tools::{Measured, ShimStock};
 use crate::fit::length::{Length, Show, Unit};
 use crate::fit::opening::{Edge, EdgeSet, Motion, Side};
 use crate::shop::event::{Event, GapWanted, LeafDescribed, Note, OpeningMeasured};
+use crate::shop::making::LeafToCome;
 use crate::shop::settings::Settings;
 
 /// A new shop's three questions.
@@ -124,9 +125,12 @@ impl NewOpening {
         let length =
             |place: usize| Length::parse(self.form.value(place), unit).map_err(|error| (place, error.to_string()));
         crate::shop::name::checked_name(self.form.value(0)).map_err(|error| (0, error.to_string()))?;
-        let (width, height, target) = (length(2)?, length(3)?, length(5)?);
+        let target = length(5)?;
+        // Without a size the opening is measured first, and the blank gives the leaf its size.
+        let unsized_yet = [2, 3].iter().all(|&place| self.form.value(place).trim().is_empty());
+        let (width, height) = if unsized_yet { (Length::ZERO, Length::ZERO) } else { (length(2)?, length(3)?) };
         for (place, size) in [(2, width), (3, height)] {
-            if size.is_zero() {
+            if size.is_zero() && !unsized_yet {
                 return Err((place, words::SIZE_ZERO.to_owned()));
             }
         }
@@ -146,9 +150,16 @@ impl NewOpening {
             })
         };
         let gaps = kind.gaps().into_iter().map(|between| GapWanted { between, target, offset: Length::ZERO }).collect();
-        let mut events =
-            vec![Event::Opening(OpeningMeasured { gaps, tolerance: None, survey: None, leaves: Vec::new() })];
-        events.extend(kind.leaves.iter().map(|(id, name, hinge)| leaf(id, name, *hinge)));
+        let to_come = |(id, name, hinge): &(&str, &str, Option<Side>)| LeafToCome {
+            leaf: (*id).to_owned(),
+            name: (*name).to_owned(),
+            hinge: *hinge,
+        };
+        let leaves = if unsized_yet { kind.leaves.iter().map(to_come).collect() } else { Vec::new() };
+        let mut events = vec![Event::Opening(OpeningMeasured { gaps, tolerance: None, survey: None, leaves })];
+        if !unsized_yet {
+            events.extend(kind.leaves.iter().map(|(id, name, hinge)| leaf(id, name, *hinge)));
+        }
         Ok(events)
     }
 }

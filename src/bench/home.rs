@@ -1,6 +1,9 @@
 //! One opening: its picture, the next thing to do, and the way to everything else.
 
 use super::asking::NoteEntry;
+use super::before_pages::{SwingScreen, YearScreen};
+use super::blanks::BlankScreen;
+use super::corners::FlushEntry;
 use super::history::LogScreen;
 use super::message::{Action, Said};
 use super::planning;
@@ -8,6 +11,7 @@ use super::readings::ReadingsEntry;
 use super::recording::RecordCut;
 use super::seen::OpeningSeen;
 use super::session::{Screen, Step, World};
+use super::surveying::SurveyEntry;
 use super::words;
 use crate::shop::replay::Stage;
 
@@ -20,9 +24,9 @@ impl Home {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
         match action {
             Action::Enter => match opened.state.stage() {
-                Stage::Describe | Stage::Survey | Stage::Blank => {
-                    vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))]
-                }
+                Stage::Describe => vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))],
+                Stage::Survey => survey(world, opened),
+                Stage::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world.shop.show())))],
                 Stage::Read { .. } => readings(opened),
                 Stage::Decide { .. } => planning::open(world),
                 Stage::Cut { .. } => record(world, opened),
@@ -31,6 +35,12 @@ impl Home {
             Action::Readings => readings(opened),
             Action::Plan => planning::open(world),
             Action::Cut => record(world, opened),
+            Action::Survey => survey(world, opened),
+            Action::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world.shop.show())))],
+            Action::Year => vec![Step::Open(Screen::Year(YearScreen))],
+            Action::Swing => vec![Step::Open(Screen::Swing(SwingScreen))],
+            Action::Flush if opened.state.leaves.is_empty() => vec![Step::Say(Said::hint(words::NO_LEAF_YET))],
+            Action::Flush => may_keep(opened, || Screen::Flush(FlushEntry::new(opened, 0, world.shop.show()))),
             Action::Log => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
             Action::Note => may_keep(opened, || Screen::Note(NoteEntry::new())),
             Action::Back | Action::Left => vec![Step::Leave],
@@ -47,8 +57,15 @@ fn may_keep(opened: &OpeningSeen, screen: impl FnOnce() -> Screen) -> Vec<Step> 
     }
 }
 
+fn survey(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
+    may_keep(opened, || Screen::Survey(SurveyEntry::new(opened, world.shop.show())))
+}
+
 fn readings(opened: &OpeningSeen) -> Vec<Step> {
-    if matches!(opened.state.stage(), Stage::Describe | Stage::Survey | Stage::Blank) {
+    if matches!(opened.state.stage(), Stage::Survey | Stage::Blank) {
+        return vec![Step::Say(Said::hint(words::NO_LEAF_YET))];
+    }
+    if opened.state.stage() == Stage::Describe {
         return vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))];
     }
     may_keep(opened, || Screen::Readings(Box::new(ReadingsEntry::new(opened))))

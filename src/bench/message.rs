@@ -85,6 +85,24 @@ pub enum Action {
     KeepAnyway,
     /// Leave the reading out.
     StrikeReading,
+    /// Measure the opening.
+    Survey,
+    /// The blank and its parts.
+    Blank,
+    /// The gap through the year.
+    Year,
+    /// Swing and back-bevel.
+    Swing,
+    /// Flush and wind.
+    Flush,
+    /// The cut list of the whole shop.
+    CutList,
+    /// Which leaf goes where.
+    Assign,
+    /// This part is sawn, or is not after all.
+    Tick,
+    /// Say how the leaf is made.
+    Build,
 }
 
 /// What comes into a session.

@@ -11,9 +11,13 @@
 //! - [`knowing`]: questions worked out as effects. [`rounds`]: from a log to what is believed and what to do next; [`rounds_words`]: the same in words.
 //! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words.
 //! - [`tools_page`]: stock, tools, settings, a section each; [`measuring`]: what a shop measures of its own.
+//! - [`surveying`], [`blanks`], [`before_pages`], [`corners`]: before hanging, worked out by [`prepare`].
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
 
 pub mod asking;
+pub mod before_pages;
+pub mod blanks;
+pub mod corners;
 pub mod form;
 pub mod history;
 pub mod home;
@@ -34,6 +38,7 @@ pub mod sheets;
 pub mod shop_list;
 pub mod stations;
 pub mod surprise;
+pub mod surveying;
 pub mod tools_page;
 pub mod undo;
 pub mod words;

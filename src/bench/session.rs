@@ -1,6 +1,9 @@
 //! The state of a session, and `update`.
 
 use super::asking::{FirstStart, NewOpening, NoteEntry};
+use super::before_pages::{SwingScreen, WholeShop, YearScreen};
+use super::blanks::BlankScreen;
+use super::corners::FlushEntry;
 use super::history::LogScreen;
 use super::home::Home;
 use super::message::{Action, Effect, Message, Said};
@@ -9,6 +12,7 @@ use super::readings::ReadingsEntry;
 use super::recording::RecordCut;
 use super::seen::{OpeningSeen, ShopSeen};
 use super::shop_list::ShopList;
+use super::surveying::SurveyEntry;
 use super::tools_page::ToolsPage;
 use super::undo;
 use super::words;
@@ -34,6 +38,18 @@ pub enum Screen {
     Log(LogScreen),
     /// Writing a note.
     Note(NoteEntry),
+    /// Measuring the opening.
+    Survey(SurveyEntry),
+    /// The blank and its parts.
+    Blank(BlankScreen),
+    /// The gap through the year.
+    Year(YearScreen),
+    /// Swing and back-bevel.
+    Swing(SwingScreen),
+    /// Flush and wind.
+    Flush(FlushEntry),
+    /// The whole shop's cut list, or which leaf goes where.
+    Whole(WholeShop),
     /// Stock, tools and settings.
     Tools(Box<ToolsPage>),
 }
@@ -176,6 +192,13 @@ impl Session {
             Screen::Record(record) => record.act(action, world),
             Screen::Log(log) => log.act(action, world),
             Screen::Note(note) => note.act(action, world),
+            Screen::Survey(entry) => entry.act(action, world),
+            Screen::Blank(blank) => blank.act(action, world),
+            Screen::Year(_) => YearScreen::act(action, world),
+            Screen::Swing(_) if matches!(action, Action::Back | Action::Left) => vec![Step::Leave],
+            Screen::Swing(_) => Vec::new(),
+            Screen::Flush(entry) => entry.act(action, world),
+            Screen::Whole(page) => page.act(action, world),
             Screen::Tools(page) => page.act(action, world),
         };
         self.apply(steps)
@@ -253,7 +276,15 @@ pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::Kept { opening, numbers } => session.kept(*opening, &numbers),
-        Message::AllLoaded { .. } => Vec::new(),
+        Message::AllLoaded { openings, numbers } => {
+            if let Some(Screen::Whole(page)) = session.screens.last_mut() {
+                page.openings = Some(openings);
+                if !numbers.is_empty() {
+                    session.said = Some(Said::done(words::kept(&numbers)));
+                }
+            }
+            Vec::new()
+        }
         Message::Looked(answer) => {
             if let Some(Screen::Plan(plan)) = session.screens.last_mut() {
                 plan.looked(*answer);

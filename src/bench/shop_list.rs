@@ -1,6 +1,7 @@
 //! The first screen: the openings of the shop.
 
 use super::asking::NewOpening;
+use super::before_pages::{Whole, WholeShop};
 use super::message::{Action, Effect, Said};
 use super::session::{Screen, Step, World};
 use super::words;
@@ -54,6 +55,10 @@ impl ShopList {
                 Some(why) => vec![Step::Say(Said::trouble(words::read_only(why)))],
                 None => vec![Step::Open(Screen::NewOpening(NewOpening::new(world.shop.show())))],
             },
+            Action::CutList | Action::Assign => {
+                let what = if action == Action::Assign { Whole::Assign } else { Whole::CutList };
+                vec![Step::Open(Screen::Whole(WholeShop::new(what))), Step::Run(Effect::LoadAll)]
+            }
             Action::Tools => vec![Step::Open(Screen::Tools(Box::default()))],
             Action::Back => vec![Step::Say(Said::hint(words::HOW_TO_QUIT))],
             _ => Vec::new(),

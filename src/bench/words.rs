@@ -25,6 +25,8 @@ pub const SHOP_MADE: &str = "your shop is made; press n to describe the first op
 /// An opening without a description.
 pub const DESCRIBE_FIRST: &str =
     "this opening is not described yet; make it anew with n in the shop, or with 'evenreveal enter'";
+/// An opening whose leaf has no size.
+pub const NO_LEAF_YET: &str = "no leaf has a size yet: measure the opening (s), then size the blank (b)";
 /// No plan without readings.
 pub const READ_FIRST: &str = "nothing is read yet: press r and go round the leaf";
 /// No accepted plan.
@@ -71,7 +73,7 @@ pub const HINT_KIND: &str = "left and right choose";
 /// Wizard: width.
 pub const ASK_WIDTH: &str = "leaf width";
 /// Its help.
-pub const HINT_WIDTH: &str = "of each leaf, to the nearest 1/16 or so";
+pub const HINT_WIDTH: &str = "of each leaf, to the nearest 1/16 or so; empty: not made yet";
 /// Wizard: height.
 pub const ASK_HEIGHT: &str = "leaf height";
 /// Its help.

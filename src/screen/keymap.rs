@@ -24,6 +24,14 @@ pub enum Place {
     Log,
     /// Stock, tools and settings.
     Tools,
+    /// The blank and its parts.
+    Blank,
+    /// The gap through the year.
+    Year,
+    /// The cut list of the whole shop.
+    CutList,
+    /// A page to look at only.
+    Look,
 }
 
 /// One row of the table.
@@ -64,10 +72,16 @@ const EVERYWHERE: &[Place] = &[
     Place::Record,
     Place::Log,
     Place::Tools,
+    Place::Blank,
+    Place::Year,
+    Place::CutList,
+    Place::Look,
 ];
-const NO_TYPING: &[Place] = &[Place::Shop, Place::Home, Place::Plan, Place::Record, Place::Log];
-const LISTS: &[Place] = &[Place::Shop, Place::Log, Place::Tools];
-const WALKS: &[Place] = &[Place::Shop, Place::Log, Place::Readings, Place::Form, Place::Record, Place::Tools];
+const NO_TYPING: &[Place] =
+    &[Place::Shop, Place::Home, Place::Plan, Place::Record, Place::Log, Place::Blank, Place::Year];
+const LISTS: &[Place] = &[Place::Shop, Place::Log, Place::Tools, Place::Blank, Place::CutList];
+const WALKS: &[Place] =
+    &[Place::Shop, Place::Log, Place::Readings, Place::Form, Place::Record, Place::Tools, Place::Blank, Place::CutList];
 
 const fn row(
     places: &'static [Place],
@@ -91,6 +105,20 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Home], Key::Char('c'), Action::Cut, "c", "record a cut", true),
     row(&[Place::Home], Key::Char('l'), Action::Log, "l", "log", true),
     row(&[Place::Home], Key::Char('n'), Action::Note, "n", "note", true),
+    row(&[Place::Home], Key::Char('s'), Action::Survey, "s", "survey", true),
+    row(&[Place::Home], Key::Char('b'), Action::Blank, "b", "blank", true),
+    row(&[Place::Home], Key::Char('g'), Action::Year, "g", "gap through the year", false),
+    row(&[Place::Home], Key::Char('w'), Action::Swing, "w", "swing and back-bevel", false),
+    row(&[Place::Home], Key::Char('f'), Action::Flush, "f", "flush and wind", false),
+    row(&[Place::Shop], Key::Char('v'), Action::CutList, "v", "cut list of the whole shop", false),
+    row(&[Place::Shop], Key::Char('a'), Action::Assign, "a", "which leaf goes where", false),
+    row(&[Place::Blank], Key::Char('m'), Action::Build, "m", "how it is made", true),
+    row(&[Place::Blank, Place::CutList], Key::Char(' '), Action::Tick, "Space", "sawn, or not after all", true),
+    row(&[Place::Blank, Place::CutList], Key::Code(KeyCode::Enter), Action::Tick, "Enter", "the same", false),
+    row(&[Place::Blank], Key::Char('a'), Action::Accept, "a", "glued up: take it as the leaf", true),
+    row(&[Place::Blank], Key::Code(KeyCode::Left), Action::Left, "Left", "leaf before", false),
+    row(&[Place::Blank], Key::Code(KeyCode::Right), Action::Right, "Right", "next leaf", true),
+    row(&[Place::Year], Key::Char('a'), Action::Accept, "a", "fit to the raw reveals", true),
     row(&[Place::Readings], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "keep, move on", true),
     row(&[Place::Readings], Key::Code(KeyCode::Backspace), Action::Erase, "Backspace", "mend; or a station back", true),
     row(&[Place::Readings], Key::Code(KeyCode::Tab), Action::Skip, "Tab", "leave out", true),
@@ -169,7 +197,9 @@ pub const TABLE: &[Binding] = &[
 pub fn place(session: &Session) -> Place {
     match session.screen() {
         None | Some(Screen::Shop(_)) => Place::Shop,
-        Some(Screen::FirstStart(_) | Screen::NewOpening(_) | Screen::Note(_)) => Place::Form,
+        Some(
+            Screen::FirstStart(_) | Screen::NewOpening(_) | Screen::Note(_) | Screen::Survey(_) | Screen::Flush(_),
+        ) => Place::Form,
         Some(Screen::Home(_)) => Place::Home,
         Some(Screen::Readings(readings)) if readings.asked.is_some() => Place::Asked,
         Some(Screen::Readings(_)) => Place::Readings,
@@ -179,6 +209,11 @@ pub fn place(session: &Session) -> Place {
         Some(Screen::Log(_)) => Place::Log,
         Some(Screen::Tools(page)) if page.typing.is_some() => Place::Form,
         Some(Screen::Tools(_)) => Place::Tools,
+        Some(Screen::Blank(blank)) if blank.typing.is_some() => Place::Form,
+        Some(Screen::Blank(_)) => Place::Blank,
+        Some(Screen::Year(_)) => Place::Year,
+        Some(Screen::Whole(page)) if page.what == crate::bench::before_pages::Whole::CutList => Place::CutList,
+        Some(Screen::Swing(_) | Screen::Whole(_)) => Place::Look,
     }
 }
 

@@ -35,6 +35,12 @@ pub fn view(session: &Session, theme: Theme, frame: &mut Frame<'_>) {
         Screen::Plan(plan) => screens::plan::draw(plan, session, theme, frame, body),
         Screen::Record(record) => screens::record::draw(record, session, theme, frame, body),
         Screen::Log(log) => screens::log::draw(log, session, theme, frame, body),
+        Screen::Survey(entry) => screens::before::survey(entry, session, theme, frame, body),
+        Screen::Blank(blank) => screens::before::blank(blank, session, theme, frame, body),
+        Screen::Year(_) => screens::before::year(session, theme, frame, body),
+        Screen::Swing(_) => screens::before::swing(session, theme, frame, body),
+        Screen::Flush(entry) => screens::before::flush(entry, session, theme, frame, body),
+        Screen::Whole(page) => screens::before::whole(page, session, theme, frame, body),
         Screen::Tools(page) => screens::tools::draw(page, session, theme, frame, body),
         Screen::Note(note) => screens::form::draw("note", &note.form, &[], theme, frame, body),
     }

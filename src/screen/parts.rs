@@ -37,6 +37,14 @@ fn head(session: &Session, theme: Theme, width: u16) -> Line<'static> {
                 Screen::Record(record) => format!(" - cuts, round {}", record.round),
                 Screen::Log(_) => " - log".to_owned(),
                 Screen::Note(_) => " - note".to_owned(),
+                Screen::Survey(_) => " - survey".to_owned(),
+                Screen::Blank(blank) => format!(" - blank of {}", blank.id(opened).unwrap_or_default()),
+                Screen::Year(_) => " - gap through the year".to_owned(),
+                Screen::Swing(_) => " - swing and back-bevel".to_owned(),
+                Screen::Flush(flush) => {
+                    let leaf = opened.state.leaves.get(flush.leaf).map_or("", |leaf| leaf.what.leaf.as_str());
+                    format!(" - flush and wind of {leaf}")
+                }
                 _ => String::new(),
             };
             (opened.name.clone(), part)

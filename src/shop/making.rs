@@ -214,6 +214,14 @@ impl OpeningState {
         self.gaps.iter().find(|gap| gap.between.contains(&side)).map(|gap| gap.target)
     }
 
+    /// The reveal wanted on one edge when all is done: what sizes are reckoned from, whatever film and season
+    /// add to the reveal fitted to.
+    pub fn wanted_on(&self, id: &str, edge: Edge) -> Option<Length> {
+        let side = format!("{id}.{edge}");
+        let line = self.gaps.iter().find(|gap| gap.between.contains(&side))?;
+        Some(self.making.finished(&line.between).unwrap_or(line.target))
+    }
+
     /// Takes a description that comes before hanging; others are passed over.
     pub(super) fn take_making(&mut self, record: &Record) {
         let said = |what| Said { n: record.n, at: record.at.clone(), what };

@@ -68,7 +68,7 @@ fn row_of<'a>(state: &'a OpeningState, id: &'a str, low: Edge) -> Vec<&'a str> {
 fn share(state: &OpeningState, id: &str, low: Edge, whole: Length) -> Option<Length> {
     let row = row_of(state, id, low);
     let (first, last) = (*row.first()?, *row.last()?);
-    let gap = |id: &str, edge: Edge| state.target_on(id, edge).unwrap_or(Length::ZERO);
+    let gap = |id: &str, edge: Edge| state.wanted_on(id, edge).unwrap_or(Length::ZERO);
     let mut left = whole.checked_sub(gap(first, low))?.checked_sub(gap(last, low.opposite()))?;
     for id in row.iter().take(row.len() - 1) {
         left = left.checked_sub(gap(id, low.opposite()))?;

@@ -1,5 +1,6 @@
 //! One file for each screen.
 
+pub mod before;
 pub mod form;
 pub mod help;
 pub mod home;

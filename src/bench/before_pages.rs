@@ -1,0 +1,104 @@
+//! Pages that are looked at: the year, the swing; and the whole shop's cut list and assignment.
+
+use super::message::{Action, Effect, Said};
+use super::prepare::cutting::{self, ShopList};
+use super::prepare::year;
+use super::session::{Step, World};
+use super::shop_list::moved;
+use crate::shop::event::Event;
+use crate::shop::making::{GapTarget, PartChecked, RevealDecided};
+use crate::shop::settings::Settings;
+use crate::shop::summary::WholeOpening;
+
+/// The gaps through the year.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct YearScreen;
+
+impl YearScreen {
+    pub(super) fn act(action: Action, world: World<'_>) -> Vec<Step> {
+        let Some(opened) = world.opened else { return vec![Step::Leave] };
+        match action {
+            Action::Back | Action::Left => vec![Step::Leave],
+            Action::Accept => {
+                let Ok(year) = year::year(&opened.state, &world.shop.settings) else { return Vec::new() };
+                let gaps = year.gaps.iter().filter_map(|gap| {
+                    let target = *gap.raw.as_ref().ok()?;
+                    let between = gap.between.clone();
+                    (target != gap.fits_to).then_some(GapTarget { between, target, finished: gap.wanted })
+                });
+                let gaps: Vec<_> = gaps.collect();
+                if gaps.is_empty() {
+                    return vec![Step::Say(Said::hint("the raw reveals are what is fitted to already"))];
+                }
+                if let Some(why) = &opened.read_only {
+                    return vec![Step::Say(Said::trouble(super::words::read_only(why)))];
+                }
+                let events = vec![Event::Reveal(RevealDecided { gaps })];
+                vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events })]
+            }
+            _ => Vec::new(),
+        }
+    }
+}
+
+/// How the leaves swing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct SwingScreen;
+
+/// What of the whole shop is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Whole {
+    /// The cut list.
+    CutList,
+    /// Which leaf goes where.
+    Assign,
+}
+
+/// A page over the whole shop.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WholeShop {
+    /// Which page.
+    pub what: Whole,
+    /// Every opening, once read.
+    pub openings: Option<Vec<WholeOpening>>,
+    /// Place in the cut list.
+    pub at: usize,
+}
+
+impl WholeShop {
+    /// Before it is read.
+    pub fn new(what: Whole) -> Self {
+        Self { what, openings: None, at: 0 }
+    }
+
+    /// The cut list.
+    pub fn list(&self, settings: &Settings) -> ShopList {
+        cutting::shop_list(self.openings.as_deref().unwrap_or_default(), settings)
+    }
+
+    pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
+        if action == Action::Back {
+            return vec![Step::Leave];
+        }
+        if self.what == Whole::Assign {
+            return Vec::new();
+        }
+        let list = self.list(&world.shop.settings);
+        let keys: Vec<&str> =
+            list.list.groups.iter().flat_map(|group| &group.lines).map(|line| line.key.as_str()).collect();
+        if let Some(at) = moved(self.at, keys.len(), action) {
+            self.at = at;
+            return Vec::new();
+        }
+        match (action, keys.get(self.at).and_then(|key| list.parts.get(*key))) {
+            (Action::Enter | Action::Tick, Some(part)) => {
+                if let Some(why) = &world.shop.read_only {
+                    return vec![Step::Say(Said::trouble(super::words::read_only(why)))];
+                }
+                let event = Event::Part(PartChecked { leaf: part.leaf.clone(), part: part.part, done: !part.done });
+                vec![Step::Run(Effect::KeepIn { file: part.file.clone(), events: vec![event] })]
+            }
+            _ => Vec::new(),
+        }
+    }
+}

@@ -1,0 +1,280 @@
+//! The blank of an opening's leaves: how each is made, its parts with a tick for what is sawn.
+
+use super::form::{Entry, Field, Filled, Form};
+use super::message::{Action, Effect, Said};
+use super::prepare::sizes;
+use super::seen::OpeningSeen;
+use super::session::{Step, World};
+use super::shop_list::moved;
+use super::surveying::typed;
+use crate::before::blank::{Frame, Joint};
+use crate::before::wood::{self, Sawn};
+use crate::fit::length::{Length, Show, Unit};
+use crate::fit::opening::{Edge, EdgeSet, Motion};
+use crate::shop::event::{Event, LeafDescribed};
+use crate::shop::making::{BuildDescribed, Grain, PartChecked};
+
+const KINDS: [&str; 3] = ["frame and panel", "solid, grain level", "solid, grain upright"];
+const JOINTS: [&str; 3] = ["stub tenon in the groove", "mortise and tenon", "butt: splines or dowels"];
+const CUTS: [&str; 2] = ["flat-sawn", "quarter-sawn"];
+
+/// The blank screen.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct BlankScreen {
+    /// Which leaf.
+    pub leaf: usize,
+    /// Which of its parts.
+    pub at: usize,
+    /// How it is made, being entered.
+    pub typing: Option<Form>,
+}
+
+impl BlankScreen {
+    /// Opens on the first leaf; asks how it is made where nobody has said.
+    pub fn new(opened: &OpeningSeen, show: Show) -> Self {
+        let mut screen = Self::default();
+        let unsaid = |id: String| opened.state.making.build(&id).is_none();
+        if screen.id(opened).is_some_and(unsaid) && opened.read_only.is_none() {
+            screen.typing = Some(form(opened, screen.leaf, show));
+        }
+        screen
+    }
+
+    /// Short name of the leaf.
+    pub fn id(&self, opened: &OpeningSeen) -> Option<String> {
+        opened.state.leaf_ids().get(self.leaf).map(|id| (*id).to_owned())
+    }
+
+    pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
+        let Some(opened) = world.opened else { return vec![Step::Leave] };
+        let Some(id) = self.id(opened) else { return vec![Step::Leave] };
+        let show = world.shop.show();
+        if let Some(typing) = &mut self.typing {
+            return match typing.act(action) {
+                Filled::Open => Vec::new(),
+                // Nothing of it was said yet: what stands in the form is a proposal.
+                Filled::Left => {
+                    self.typing = None;
+                    Vec::new()
+                }
+                Filled::Whole => match build(typing, &id, show.unit()) {
+                    Ok(mut build) => {
+                        self.typing = None;
+                        build.pin = opened.state.making.build(&id).and_then(|before| before.pin);
+                        keep(opened, Event::Build(build))
+                    }
+                    Err((field, why)) => {
+                        typing.at = field;
+                        vec![Step::Say(Said::trouble(why))]
+                    }
+                },
+            };
+        }
+        let blank = sizes::blank(&opened.name, &opened.state, &world.shop.settings, &id);
+        let parts = blank.as_ref().ok().and_then(|leaf| leaf.blank.as_ref().ok()).map_or(&[][..], |b| &b.parts);
+        if let Some(at) = moved(self.at, parts.len(), action) {
+            self.at = at;
+            return Vec::new();
+        }
+        let writes = matches!(action, Action::Build | Action::Tick | Action::Enter | Action::Accept);
+        if let Some(why) = opened.read_only.as_ref().filter(|_| writes) {
+            return vec![Step::Say(Said::trouble(super::words::read_only(why)))];
+        }
+        match action {
+            Action::Back => return vec![Step::Leave],
+            Action::Left => self.leaf = self.leaf.saturating_sub(1),
+            Action::Right => self.leaf = (self.leaf + 1).min(opened.state.leaf_ids().len().saturating_sub(1)),
+            Action::Build => self.typing = Some(form(opened, self.leaf, show)),
+            Action::Tick | Action::Enter => {
+                let Some(part) = parts.get(self.at) else { return Vec::new() };
+                let done = !opened.state.making.is_done(&id, part.kind);
+                return keep(opened, Event::Part(PartChecked { leaf: id, part: part.kind, done }));
+            }
+            Action::Accept => return as_leaf(opened, &id, blank.ok().as_ref()),
+            _ => {}
+        }
+        Vec::new()
+    }
+}
+
+fn keep(opened: &OpeningSeen, event: Event) -> Vec<Step> {
+    vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![event] })]
+}
+
+/// The glued-up blank is described as the leaf, at its rough size.
+fn as_leaf(opened: &OpeningSeen, id: &str, blank: Option<&sizes::LeafBlank>) -> Vec<Step> {
+    let made = opened.state.making.build(id);
+    let rough = blank.and_then(|leaf| leaf.blank.as_ref().ok()).map(|blank| blank.rough);
+    let (Some(build), Some([width, height])) = (made, rough) else {
+        return vec![Step::Say(Said::hint("measure the opening (s) and say how the leaf is made (m) first"))];
+    };
+    if opened.state.leaf(id).is_some() {
+        return vec![Step::Say(Said::hint("this leaf has its size already"))];
+    }
+    let name = opened.state.making.to_come.iter().find(|leaf| leaf.leaf == id);
+    keep(
+        opened,
+        Event::Leaf(LeafDescribed {
+            leaf: id.to_owned(),
+            name: name.map_or(String::new(), |leaf| leaf.name.clone()),
+            width,
+            height,
+            hinge: opened.state.hinge_of(id),
+            may_cut: build.trimmed,
+            motion: Motion::Free,
+            thickness: Some(build.thickness),
+            solid: build.frame.is_none(),
+        }),
+    )
+}
+
+fn picked(label: &'static str, options: &[&'static str], picked_at: usize) -> Field {
+    let mut field = Field::choice(label, options, "left and right choose");
+    if let Entry::Choice { picked, .. } = &mut field.entry {
+        *picked = picked_at;
+    }
+    field
+}
+
+/// How the leaf is made, as last said for it or for another leaf here; else usual figures (common practice,
+/// no published source).
+fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
+    let making = &opened.state.making;
+    let ids = opened.state.leaf_ids();
+    let id = ids.get(leaf).copied().unwrap_or("");
+    let last = making.build(id).or_else(|| making.builds.first().map(|said| &said.what));
+    let usual = |n, d| Length::ratio(n, d);
+    let frame = last.and_then(|build| build.frame).unwrap_or(Frame {
+        stiles: [usual(2, 1); 2],
+        rails: [usual(2, 1); 2],
+        mid_rails: (0, Length::ZERO),
+        mid_stiles: (0, Length::ZERO),
+        joint: Joint::StubTenon,
+        groove: usual(3, 8),
+        float: usual(1, 8),
+        panel_thickness: usual(1, 4),
+    });
+    let tenon = if let Joint::MortiseTenon { tenon } = frame.joint { tenon } else { usual(1, 1) };
+    let one = |label, length: Length, hint| Field::text(label, typed(length, show), hint);
+    let two = |label, [a, b]: [Length; 2], hint| {
+        let text = if a == b { typed(a, show) } else { format!("{}, {}", typed(a, show), typed(b, show)) };
+        Field::text(label, text, hint)
+    };
+    let times = |label, (count, width): (u32, Length), hint| {
+        Field::text(label, if count == 0 { "0".to_owned() } else { format!("{count} x {}", typed(width, show)) }, hint)
+    };
+    let kind = match last {
+        Some(BuildDescribed { frame: None, grain: Grain::Level, .. }) => 1,
+        Some(BuildDescribed { frame: None, grain: Grain::Upright, .. }) => 2,
+        _ => 0,
+    };
+    let joint = match frame.joint {
+        Joint::StubTenon => 0,
+        Joint::MortiseTenon { .. } => 1,
+        Joint::Butt => 2,
+    };
+    let described = opened.state.leaf(id);
+    let trimmed = last.map(|build| build.trimmed).or(described.map(|leaf| leaf.may_cut)).unwrap_or(EdgeSet::ALL);
+    let edges: Vec<_> = trimmed.edges().map(Edge::word).collect();
+    let thickness = last.map(|build| build.thickness).or(described.and_then(|leaf| leaf.thickness));
+    Form::new(vec![
+        picked("made as", &KINDS, kind),
+        one("thickness", thickness.unwrap_or(usual(3, 4)), "of frame or slab"),
+        two("stiles", frame.stiles, "finished width; left, right if they differ"),
+        two("rails", frame.rails, "finished width; bottom, top if they differ"),
+        times("mid rails", frame.mid_rails, "how many x their width, like 1 x 2; 0 for none"),
+        times("mid stiles", frame.mid_stiles, "how many x their width; 0 for none"),
+        picked("joint", &JOINTS, joint),
+        one("tenon", tenon, "length of one tenon; for mortise and tenon only"),
+        one("panel groove", frame.groove, "its depth"),
+        one("panel float", frame.float, "what the panel is smaller than its grooves allow"),
+        one("panel thick", frame.panel_thickness, "thickness of the panel"),
+        Field::text("wood", last.map_or("", |build| build.species.as_str()), "like cherry black; empty: not said"),
+        picked("sawn", &CUTS, usize::from(last.is_some_and(|build| build.sawn == Sawn::Quarter))),
+        one("allowance", last.map_or(usual(1, 16), |build| build.allowance), "to spare on each trimmed edge"),
+        Field::text("edges trimmed", edges.join(" "), "left right bottom top; the others get no allowance"),
+        Field::text(
+            "leaf's finish",
+            last.map_or("", |b| b.finish.as_str()),
+            "by its name: lacquer, paint, oil; or empty",
+        ),
+        Field::text(
+            "frame's finish",
+            last.map_or("", |b| b.frame_finish.as_str()),
+            "still to come on the frame's edges; empty: none",
+        ),
+    ])
+}
+
+fn build(form: &Form, id: &str, unit: Unit) -> Result<BuildDescribed, (usize, String)> {
+    let bad = |place: usize, why: &dyn std::fmt::Display| (place, why.to_string());
+    let parse = |place: usize, text: &str| Length::parse(text.trim(), unit).map_err(|error| bad(place, &error));
+    let one = |place: usize| parse(place, form.value(place));
+    let two = |place: usize| match form.value(place).split_once(',') {
+        Some((a, b)) => Ok([parse(place, a)?, parse(place, b)?]),
+        None => one(place).map(|both| [both; 2]),
+    };
+    let times = |place: usize| match form.value(place).split_once('x') {
+        Some((count, width)) => {
+            let count: u32 = count.trim().parse().map_err(|_| bad(place, &"give it like 1 x 2"))?;
+            Ok((count, parse(place, width)?))
+        }
+        None if matches!(form.value(place).trim(), "" | "0") => Ok((0, Length::ZERO)),
+        None => Err(bad(place, &"give it like 1 x 2, or 0 for none")),
+    };
+    let framed = form.value(0) == KINDS[0];
+    let frame = if framed {
+        let joint = match form.value(6) {
+            word if word == JOINTS[1] => Joint::MortiseTenon { tenon: one(7)? },
+            word if word == JOINTS[2] => Joint::Butt,
+            _ => Joint::StubTenon,
+        };
+        Some(Frame {
+            stiles: two(2)?,
+            rails: two(3)?,
+            mid_rails: times(4)?,
+            mid_stiles: times(5)?,
+            joint,
+            groove: one(8)?,
+            float: one(9)?,
+            panel_thickness: one(10)?,
+        })
+    } else {
+        None
+    };
+    let mut trimmed = EdgeSet::NONE;
+    for word in form.value(14).split([' ', ',']).filter(|word| !word.is_empty()) {
+        let edge: Edge = word.parse().map_err(|()| bad(14, &format!("'{word}' is no edge: left right bottom top")))?;
+        trimmed = trimmed.with(edge);
+    }
+    Ok(BuildDescribed {
+        leaf: id.to_owned(),
+        thickness: one(1)?,
+        frame,
+        grain: if form.value(0) == KINDS[2] { Grain::Upright } else { Grain::Level },
+        species: species(form.value(11)).map_err(|why| bad(11, &why))?,
+        sawn: if form.value(12) == CUTS[1] { Sawn::Quarter } else { Sawn::Flat },
+        allowance: one(13)?,
+        trimmed,
+        finish: form.value(15).trim().to_owned(),
+        frame_finish: form.value(16).trim().to_owned(),
+        pin: None,
+    })
+}
+
+/// The table's name for a wood: as it stands there, or the only one that has all the words in it.
+fn species(text: &str) -> Result<String, String> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(String::new());
+    }
+    if let Some(wood) = wood::wood(text) {
+        return Ok(wood.species.to_owned());
+    }
+    let near: Vec<_> = wood::like(text).map(|wood| wood.species).collect();
+    match near.as_slice() {
+        [one] => Ok((*one).to_owned()),
+        [] => Err(format!("'{text}' is not in the table of woods; leave it empty if yours is not")),
+        several => Err(format!("which: {}?", several.iter().take(5).copied().collect::<Vec<_>>().join("; "))),
+    }
+}

@@ -1,0 +1,296 @@
+//! What comes before hanging: survey, blank, gap through the year, swing, flush and wind, the whole shop's
+//! cut list and assignment.
+
+use crate::before::survey::Shape;
+use crate::bench::before_pages::{Whole, WholeShop};
+use crate::bench::blanks::BlankScreen;
+use crate::bench::corners::FlushEntry;
+use crate::bench::form::{Entry, Form};
+use crate::bench::prepare::told::{self, Told, Weight, line_name};
+use crate::bench::prepare::{assigning, flushness, sizes, swinging, year};
+use crate::bench::surveying::SurveyEntry;
+use crate::bench::{OpeningSeen, Session};
+use crate::screen::drawings::{FlushCorner, FlushPicture, SurveyPicture};
+use crate::screen::parts::{clipped, first_row, padded, wrapped};
+use crate::screen::theme::{Role, Theme};
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+
+type Lines = Vec<(Role, String)>;
+
+fn put(lines: &Lines, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    for (y, (role, text)) in (area.y..area.bottom()).zip(lines) {
+        let line = Line::styled(clipped(&format!(" {text}"), area.width.into()), theme.style(*role));
+        frame.render_widget(line, Rect { y, height: 1, ..area });
+    }
+}
+
+fn roled(told: &[Told], width: u16) -> Lines {
+    let role = |weight| match weight {
+        Weight::Text => Role::Text,
+        Weight::Next => Role::Next,
+        Weight::Caution => Role::Caution,
+        Weight::Quiet => Role::Quiet,
+    };
+    let room = usize::from(width).saturating_sub(3);
+    told.iter()
+        .flat_map(|line| {
+            let indent = |(place, text): (usize, String)| if place == 0 { text } else { format!("  {text}") };
+            let parts = if line.text.chars().count() <= room {
+                vec![line.text.clone()]
+            } else {
+                wrapped(&line.text, room.saturating_sub(2))
+            };
+            parts.into_iter().enumerate().map(move |part| (role(line.weight), indent(part)))
+        })
+        .collect()
+}
+
+/// Fields one to a row, the hint of the one the keys act on at the foot.
+fn fields(form: &Form, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let label = form.fields.iter().map(|field| field.label.chars().count()).max().unwrap_or(0);
+    let rows = usize::from(area.height.saturating_sub(1));
+    let first = first_row(form.at, form.fields.len(), rows);
+    let shown = form.fields.iter().enumerate().skip(first).take(rows);
+    for (y, (place, field)) in (area.y..area.bottom()).zip(shown) {
+        let here = place == form.at;
+        let value = match &field.entry {
+            Entry::Text(text) if here => format!("{text}_"),
+            Entry::Text(text) => text.clone(),
+            Entry::Choice { .. } => format!("< {} >", field.value()),
+        };
+        let line = Line::from(vec![
+            Span::styled(
+                format!("{} {} ", if here { ">" } else { " " }, padded(field.label, label)),
+                theme.style(if here { Role::Next } else { Role::Text }),
+            ),
+            Span::styled(format!(" {value} "), theme.style(if here { Role::Cursor } else { Role::Text })),
+        ]);
+        frame.render_widget(line, Rect { y, height: 1, ..area });
+    }
+    let hint = form.fields.get(form.at).map_or("", |field| field.hint);
+    let foot = Rect { y: area.bottom().saturating_sub(1), height: 1, ..area };
+    frame
+        .render_widget(Line::styled(clipped(&format!("   {hint}"), area.width.into()), theme.style(Role::Quiet)), foot);
+}
+
+/// The survey: fields at the left, the shape and what it comes to at the right.
+pub fn survey(entry: &SurveyEntry, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let show = session.shop.show();
+    let left = Rect { width: 32.min(area.width), ..area };
+    let hint = Rect { y: area.bottom().saturating_sub(1), height: 1, ..area };
+    fields(&entry.form, theme, frame, Rect { height: area.height.min(13), ..left });
+    // The hint goes over the whole width.
+    let text = entry.form.fields.get(entry.form.at).map_or("", |field| field.hint);
+    let quiet = theme.style(Role::Quiet);
+    frame.render_widget(Line::raw(" ".repeat(left.width.into())), Rect { y: area.y + 12, height: 1, ..left });
+    frame.render_widget(Line::styled(clipped(&format!(" {text}"), area.width.into()), quiet), hint);
+    let right = Rect { x: area.x + left.width, width: area.width - left.width, height: area.height - 1, ..area };
+    let tape = match entry.tape(show.unit()) {
+        Ok(tape) => tape,
+        Err((_, why)) => {
+            let lines = wrapped(&why, usize::from(right.width).saturating_sub(2));
+            put(&lines.into_iter().map(|text| (Role::Caution, text)).collect(), theme, frame, right);
+            return;
+        }
+    };
+    let shape = match Shape::from_tape(&tape) {
+        Ok(shape) => shape,
+        Err(why) => {
+            let lines = wrapped(&why.to_string(), usize::from(right.width).saturating_sub(2));
+            put(&lines.into_iter().map(|text| (Role::Quiet, text)).collect(), theme, frame, right);
+            return;
+        }
+    };
+    let surveyed = sizes::Surveyed { tape, shape };
+    let lines = roled(&told::survey(&surveyed, show), right.width);
+    let rows = u16::try_from(lines.len()).unwrap_or(u16::MAX).min(right.height);
+    let picture = Rect { height: right.height - rows, ..right };
+    let corner = |place: usize| {
+        let corner = surveyed.shape.corners[place];
+        (corner.x.get(), corner.y.get())
+    };
+    let [bottom, _, top] = surveyed.shape.widths().map(|length| length.shown(show));
+    let [low, _, high] = surveyed.shape.heights().map(|length| length.shown(show));
+    let drawn = SurveyPicture {
+        corners: [corner(0), corner(1), corner(3), corner(2)],
+        sides: [low, high, bottom, top],
+        diagonals: [0, 1].map(|place| tape.diagonals[place].map_or_else(|| "-".to_owned(), |l| l.shown(show))),
+        verdict: String::new(),
+        theme,
+    };
+    if picture.height >= 8 {
+        frame.render_widget(&drawn, picture);
+    }
+    put(&lines, theme, frame, Rect { y: right.y + picture.height, height: rows, ..right });
+}
+
+/// The blank of one leaf, or how it is made.
+pub fn blank(screen: &BlankScreen, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let Some(opened) = &session.opened else { return };
+    let show = session.shop.show();
+    if let Some(form) = &screen.typing {
+        fields(form, theme, frame, area);
+        return;
+    }
+    let Some(id) = screen.id(opened) else { return };
+    let leaf = match sizes::blank(&opened.name, &opened.state, &session.shop.settings, &id) {
+        Ok(leaf) => leaf,
+        Err(why) => {
+            let lines = wrapped(&why.to_string(), usize::from(area.width).saturating_sub(3));
+            put(&lines.into_iter().map(|text| (Role::Caution, text)).collect(), theme, frame, area);
+            return;
+        }
+    };
+    let mut lines = roled(&told::blank(&leaf, show), area.width);
+    lines.push((Role::Text, String::new()));
+    for (place, part) in leaf.blank.iter().flat_map(|blank| &blank.parts).enumerate() {
+        let tick = if opened.state.making.is_done(&id, part.kind) { 'x' } else { ' ' };
+        let (mark, role) = if place == screen.at { ('>', Role::Cursor) } else { (' ', Role::Text) };
+        lines.push((role, format!("{mark} [{tick}] {}", told::part(part, show))));
+    }
+    if let Ok(blank) = &leaf.blank {
+        let wood = crate::before::blank::cut_list::CutList::of([(leaf.make.name.as_str(), blank)]).wood();
+        let text = format!("{:.2} board feet, {:.3} m² of face, net", wood.board_feet, wood.square_metres);
+        lines.extend([(Role::Text, String::new()), (Role::Quiet, text)]);
+    }
+    put(&lines, theme, frame, area);
+}
+
+/// The gaps through the year.
+pub fn year(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let Some(opened) = &session.opened else { return };
+    let show = session.shop.show();
+    let year = match year::year(&opened.state, &session.shop.settings) {
+        Ok(year) => year,
+        Err(why) => return put(&vec![(Role::Caution, why.to_string())], theme, frame, area),
+    };
+    let cells = |cells: [&str; 6]| {
+        let widths = [16, 9, 14, 14, 8, 8];
+        cells.iter().zip(widths).map(|(cell, width)| padded(cell, width)).collect::<Vec<_>>().join(" ")
+    };
+    let mut lines: Lines =
+        vec![(Role::Quiet, cells(["gap", "wanted", "raw reveal", "fitted to", "damp end", "dry end"]))];
+    for gap in &year.gaps {
+        let raw = gap.raw.as_ref().map_or_else(|_| "none".to_owned(), |raw| raw.shown_with_error(show));
+        let end = |pick: fn(crate::before::season::GapThroughYear) -> crate::fit::length::Inches| {
+            gap.year.map_or_else(|| "?".to_owned(), |year| pick(year).shown(show))
+        };
+        let role = if gap.binds() || gap.gapes() { Role::Caution } else { Role::Text };
+        lines.push((
+            role,
+            cells([
+                &line_name(&gap.between),
+                &gap.wanted.shown(show),
+                &raw,
+                &gap.fits_to.shown_with_error(show),
+                &end(|year| year.damp),
+                &end(|year| year.dry),
+            ]),
+        ));
+    }
+    lines.push((Role::Text, String::new()));
+    lines.extend(roled(&told::year_notes(&year, show), area.width));
+    put(&lines, theme, frame, area);
+}
+
+/// How the leaves swing.
+pub fn swing(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let Some(opened) = &session.opened else { return };
+    let (swings, missing) = swinging::swings(&opened.state);
+    let mut told: Vec<Told> = swings.iter().flat_map(|leaf| told::swing(leaf, session.shop.show())).collect();
+    told.extend(missing.iter().map(|(leaf, why)| Told { weight: Weight::Quiet, text: format!("{leaf} {why}") }));
+    let mut lines = roled(&told, area.width);
+    lines.push((Role::Text, String::new()));
+    // From above: the leaf closed between the frame's sides, its pin, and the bevel on the latch edge.
+    let sketch = [
+        "from above, hinge at the left:   o pin in front, or o within the thickness",
+        "  frame |o+--------------------------+| frame   <- face",
+        "        |:|  o        leaf           /|",
+        "        | +-------------------------/ |         <- back; / the back-bevel",
+    ];
+    if usize::from(area.height) >= lines.len() + sketch.len() {
+        lines.extend(sketch.map(|text| (Role::Leaf, text.to_owned())));
+    }
+    lines.push((Role::Quiet, "usual pin places are starting values: measure your own hinge".to_owned()));
+    put(&lines, theme, frame, area);
+}
+
+fn picture(opened: &OpeningSeen, id: &str, session: &Session, theme: Theme) -> FlushPicture {
+    let read = opened.state.flush.iter().rev().find(|said| said.what.leaf == id);
+    let corner = |place: usize| {
+        let value = read.map(|said| said.what.corners[place]);
+        FlushCorner {
+            proud: value.map(crate::fit::length::Length::inches),
+            shown: value.map_or(String::new(), |value| value.abs().shown(session.shop.show())),
+        }
+    };
+    let tolerance = opened.state.tolerance.unwrap_or(session.shop.settings.tolerance).inches();
+    FlushPicture { corners: [2, 3, 0, 1].map(corner), tolerance, verdict: String::new(), theme }
+}
+
+/// Flush and wind of one leaf.
+pub fn flush(entry: &FlushEntry, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let Some(opened) = &session.opened else { return };
+    let Some(leaf) = opened.state.leaves.get(entry.leaf) else { return };
+    let id = leaf.what.leaf.as_str();
+    fields(&entry.form, theme, frame, Rect { height: area.height.min(6), ..area });
+    let rest = Rect { y: area.y + area.height.min(6), height: area.height.saturating_sub(6), ..area };
+    let found = flushness::flushes(&opened.state, &session.shop.settings);
+    let told = found.iter().find(|leaf| leaf.leaf == id).map(|leaf| told::flush(leaf, session.shop.show()));
+    let lines = roled(&told.unwrap_or_default(), rest.width);
+    let rows = u16::try_from(lines.len()).unwrap_or(u16::MAX).min(rest.height);
+    frame.render_widget(&picture(opened, id, session, theme), Rect { height: rest.height - rows, ..rest });
+    put(&lines, theme, frame, Rect { y: rest.bottom() - rows, height: rows, ..rest });
+}
+
+/// The cut list or the assignment of the whole shop.
+pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let show = session.shop.show();
+    let Some(openings) = &page.openings else { return };
+    let mut lines: Lines = Vec::new();
+    let mut cursor = 0;
+    if page.what == Whole::Assign {
+        let (groups, left_out) = assigning::suggest(openings, &session.shop.settings);
+        let mut told: Vec<Told> = groups.iter().flat_map(|group| told::assignment(group, show)).collect();
+        if groups.is_empty() {
+            let text = "no two leaves of one size are measured and waiting to be fitted".to_owned();
+            told.push(Told { weight: Weight::Next, text });
+        }
+        told.extend(left_out.iter().map(|(name, why)| Told { weight: Weight::Quiet, text: format!("{name}: {why}") }));
+        lines = roled(&told, area.width);
+    } else {
+        let list = page.list(&session.shop.settings);
+        let mut place = 0;
+        for group in &list.list.groups {
+            let (thick, wide) = (group.thickness.shown_with_error(show), group.width.shown_with_error(show));
+            lines.push((Role::Title, format!("{thick} thick, {wide} wide")));
+            for line in &group.lines {
+                let here = place == page.at;
+                if here {
+                    cursor = lines.len();
+                }
+                let tick = if list.is_done(&line.key) { 'x' } else { ' ' };
+                let (mark, role) = if here { ('>', Role::Cursor) } else { (' ', Role::Text) };
+                let length = padded(&line.length.shown_with_error(show), 16);
+                let text = format!("{mark} [{tick}] {} of {length} {:<12} {}", line.count, line.kind.word(), line.leaf);
+                lines.push((role, text));
+                place += 1;
+            }
+        }
+        if list.list.groups.is_empty() {
+            lines.push((
+                Role::Next,
+                "nothing to cut: measure an opening (s) and say how its leaf is made (b)".to_owned(),
+            ));
+        } else {
+            let wood = list.list.wood();
+            let text = format!("{:.2} board feet, {:.3} m² of face, net", wood.board_feet, wood.square_metres);
+            lines.push((Role::Quiet, text));
+        }
+        lines.extend(list.left_out.iter().map(|(leaf, why)| (Role::Caution, format!("! {leaf}: {why}"))));
+    }
+    let first = first_row(cursor, lines.len(), area.height.into());
+    put(&lines.into_iter().skip(first).collect(), theme, frame, area);
+}
