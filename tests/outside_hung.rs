@@ -170,3 +170,22 @@ fn a_hanging_that_cannot_be_is_refused_with_what_to_write() {
         assert!(found.contains(says) && found.starts_with("leaves[0].motion.hung"), "{found}");
     }
 }
+
+/// The minimax line: data from Giordano et al., A First Course in Mathematical Modeling, §3.2
+/// (published); optimum computed exactly by us: slope 8/15, intercept 2.146667, worst 0.92.
+/// A free leaf's left edge is turned and shifted onto the points: the gaps left are the misses.
+#[test]
+fn the_free_leaf_finds_the_minimax_line() {
+    let points = [(1.0, 3.6), (2.3, 3.0), (3.7, 3.2), (4.2, 5.1), (6.1, 5.3), (7.0, 6.8)];
+    let readings: Vec<Value> = points.iter().map(|(x, y)| serde_json::json!({ "at": x, "gap": y })).collect();
+    let problem = serde_json::json!({ "format": "evenreveal-fit/1", "unit": "in", "tolerance": 0.001,
+        "leaves": [{ "id": "A", "width": 8, "height": 8, "may_cut": [] }],
+        "gaps": [{ "between": ["frame", "A.left"], "target": 0, "readings": readings }] });
+    let found = solve_text(&problem.to_string()).unwrap().json;
+    let figure = |value: &Value| value.as_f64().unwrap();
+    assert!((figure(&found["worst_after"]) - 0.92).abs() < 1e-9, "{found}");
+    let (right, turn) = (figure(&found["leaves"][0]["move"]["right"]), figure(&found["leaves"][0]["move"]["turn"]));
+    // The left gap changes by right − turn·(s − 4): minus the line.
+    assert!((turn - 8.0 / 15.0).abs() < 1e-9, "{turn}");
+    assert!((-(right + 4.0 * turn) - 2.146_667).abs() < 1e-6, "{right}");
+}

@@ -72,7 +72,7 @@ fn readings(opened: &OpeningSeen) -> Vec<Step> {
 }
 
 fn record(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
-    let record = RecordCut::new(opened, &world.shop.settings, Vec::new());
+    let record = RecordCut::new(opened, &world.shop.settings);
     if record.jobs.is_empty() {
         return vec![Step::Say(Said::hint(words::NOTHING_TO_RECORD))];
     }

@@ -2,16 +2,16 @@
 
 use super::knowing::{LookAnswer, LookAsked};
 use super::message::{Action, Effect, Said};
-use super::recording::{Job, RecordCut};
+use super::recording::RecordCut;
 use super::rounds::{Choice, Look, LookError};
 use super::session::{Overlay, Screen, Step, World};
 use super::sheets;
 use super::words;
 use crate::fit::length::Inches;
 use crate::fit::opening::{FitProblem, Prefer};
-use crate::fit::plan::{Options, Plan, Trim};
+use crate::fit::plan::{HingePack, Options, Plan, Trim};
 use crate::fit::policy::{CutAdvice, Next};
-use crate::shop::event::{Event, PlanAccepted, TrimMeant};
+use crate::shop::event::{Event, HingePacked, PlanAccepted, TrimMeant};
 
 /// The plan of one round.
 #[derive(Clone, Debug, PartialEq)]
@@ -150,6 +150,7 @@ impl PlanScreen {
             trims: meant(|cut| Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] }),
             lines: meant(|cut| Trim { edge: cut.edge, start: cut.line[0], end: cut.line[1] }),
             means: cuts.iter().map(|cut| means(cut).to_owned()).collect(),
+            packs: self.packs(),
         });
         vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![event] })]
     }
@@ -160,17 +161,19 @@ impl PlanScreen {
             // Something was taken back: this plan may rest on it.
             return vec![Step::Leave];
         }
-        let record = RecordCut::new(opened, &world.shop.settings, self.packs());
+        let record = RecordCut::new(opened, &world.shop.settings);
         let next = if record.jobs.is_empty() { Step::Leave } else { Step::Replace(Screen::Record(record)) };
         vec![next, Step::Say(Said::done(words::plan_kept(numbers)))]
     }
 
-    fn packs(&self) -> Vec<Job> {
+    fn packs(&self) -> Vec<HingePacked> {
         let Some(plan) = self.plan() else { return Vec::new() };
         let leaves = self.problem.leaves.iter().zip(&plan.leaves);
-        leaves
-            .flat_map(|(leaf, part)| part.packs.iter().map(|pack| Job::pack(&leaf.id, *pack)))
-            .filter(|job| !job.is_nothing())
-            .collect()
+        let all = leaves.flat_map(|(leaf, part)| {
+            let meant =
+                |pack: &HingePack| HingePacked { leaf: leaf.id.clone(), hinge: pack.hinge, out: pack.out.length() };
+            part.packs.iter().map(meant).collect::<Vec<_>>()
+        });
+        all.filter(|pack| !pack.out.is_zero()).collect()
     }
 }

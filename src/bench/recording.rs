@@ -8,7 +8,6 @@ use super::sheets::{self, Sheet, Sizes, WIDTHS_MEASURED};
 use super::words;
 use crate::cut::job::Method;
 use crate::fit::length::{Length, LengthError, Show, Unit};
-use crate::fit::plan::HingePack;
 use crate::shop::check::METHODS;
 use crate::shop::event::{CutDone, Event, HingePacked, TrimMeant};
 use crate::shop::settings::Settings;
@@ -21,19 +20,6 @@ pub enum Job {
     Trim(TrimMeant),
     /// Pack a hinge, or let it in.
     Pack(HingePacked),
-}
-
-impl Job {
-    pub(super) fn pack(leaf: &str, pack: HingePack) -> Self {
-        Self::Pack(HingePacked { leaf: leaf.to_owned(), hinge: pack.hinge, out: pack.out.length() })
-    }
-
-    pub(super) fn is_nothing(&self) -> bool {
-        match self {
-            Self::Trim(trim) => trim.start.is_zero() && trim.end.is_zero(),
-            Self::Pack(pack) => pack.out.is_zero(),
-        }
-    }
 }
 
 /// What is being typed.
@@ -87,11 +73,18 @@ fn trims_left(opened: &OpeningSeen) -> Vec<Job> {
     all.filter(|trim| !done(trim)).map(Job::Trim).collect()
 }
 
+/// Hinges to pack or let in, then edges to cut.
+fn jobs_left(opened: &OpeningSeen) -> Vec<Job> {
+    let packs = opened.state.latest().map_or_else(Vec::new, |round| round.packs_left());
+    let mut jobs: Vec<Job> = packs.into_iter().cloned().map(Job::Pack).collect();
+    jobs.extend(trims_left(opened));
+    jobs
+}
+
 impl RecordCut {
-    /// What the accepted plan of the latest round leaves to do, after `packs`.
-    pub fn new(opened: &OpeningSeen, settings: &Settings, packs: Vec<Job>) -> Self {
-        let mut jobs = packs;
-        jobs.extend(trims_left(opened));
+    /// What the accepted plan of the latest round leaves to do: hinges first, then cuts.
+    pub fn new(opened: &OpeningSeen, settings: &Settings) -> Self {
+        let jobs = jobs_left(opened);
         let mut record = Self {
             round: opened.state.current_round(),
             jobs,
@@ -255,12 +248,7 @@ impl RecordCut {
     pub(super) fn kept(&mut self, numbers: &[u64], world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
         self.typing = None;
-        let packs =
-            self.jobs.iter().enumerate().filter(|(place, job)| *place != self.at && matches!(job, Job::Pack(_)));
-        let packs: Vec<_> = packs.map(|(_, job)| job.clone()).collect();
-        let mut jobs = packs;
-        jobs.extend(trims_left(opened));
-        self.jobs = jobs;
+        self.jobs = jobs_left(opened);
         self.choose(0, opened, &world.shop.settings);
         if self.jobs.is_empty() {
             vec![Step::Leave, Step::Say(Said::done(words::all_done(numbers)))]

@@ -43,7 +43,7 @@ pub fn check(records: &[Record], state: &OpeningState, event: &Event) -> Checked
         Event::Readings(taken) => check_readings(state, taken)?,
         Event::Plan(plan) => check_plan(state, plan)?,
         Event::Cut(cut) => check_cut(state, cut)?,
-        Event::Pack(pack) => check_pack(state, pack)?,
+        Event::Pack(pack) => check_pack(state, "", pack)?,
         Event::Flush(flush) => check_flush(state, flush)?,
         Event::Finish(finish) => check_finish(state, finish)?,
         Event::Note(note) => check_note(note)?,
@@ -233,6 +233,7 @@ fn check_plan(state: &OpeningState, plan: &PlanAccepted) -> Checked {
         );
     }
     plan.trims.iter().enumerate().try_for_each(|(place, trim)| check_trim(state, &format!("trims[{place}]."), trim))?;
+    plan.packs.iter().enumerate().try_for_each(|(place, pack)| check_pack(state, &format!("packs[{place}]."), pack))?;
     plan.lines.iter().enumerate().try_for_each(|(place, line)| check_trim(state, &format!("lines[{place}]."), line))?;
     match plan.means.iter().position(|means| !matches!(means.as_str(), "saw" | "plane")) {
         Some(place) => refuse(format!("means[{place}]"), "allowed are saw and plane"),
@@ -249,12 +250,12 @@ fn check_cut(state: &OpeningState, cut: &CutDone) -> Checked {
     check_trim(state, "", &cut.intended)
 }
 
-fn check_pack(state: &OpeningState, pack: &HingePacked) -> Checked {
+fn check_pack(state: &OpeningState, field: &str, pack: &HingePacked) -> Checked {
     let Some((_, height)) = state.size_at(&pack.leaf, u32::MAX) else {
-        return unknown_leaf(state, "leaf", &pack.leaf);
+        return unknown_leaf(state, &format!("{field}leaf"), &pack.leaf);
     };
-    within("hinge", pack.hinge, Length::ZERO, height)?;
-    within("out", pack.out, Length::ratio(-1, 1), Length::ratio(1, 1))
+    within(&format!("{field}hinge"), pack.hinge, Length::ZERO, height)?;
+    within(&format!("{field}out"), pack.out, Length::ratio(-1, 1), Length::ratio(1, 1))
 }
 
 fn check_flush(state: &OpeningState, flush: &FlushRead) -> Checked {

@@ -223,6 +223,9 @@ pub struct PlanAccepted {
     /// By what means each trim is meant (`saw` or `plane`), in the order of the trims.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub means: Vec<String>,
+    /// Hinges to pack or let in before any cut.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub packs: Vec<HingePacked>,
 }
 
 /// A cut as done.

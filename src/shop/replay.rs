@@ -65,6 +65,17 @@ impl Round {
         self.plan.as_ref().map_or(0, |plan| plan.what.trims.iter().filter(|trim| !done(trim)).count())
     }
 
+    /// Hinges of the accepted plan that were not packed or let in since it was accepted.
+    pub fn packs_left(&self) -> Vec<&HingePacked> {
+        let Some(plan) = &self.plan else { return Vec::new() };
+        let done = |wanted: &HingePacked| {
+            self.packs
+                .iter()
+                .any(|pack| pack.n > plan.n && pack.what.leaf == wanted.leaf && pack.what.hinge == wanted.hinge)
+        };
+        plan.what.packs.iter().filter(|wanted| !done(wanted)).collect()
+    }
+
     /// Number of readings that count.
     pub fn stations(&self) -> usize {
         self.readings.iter().map(Vec::len).sum()
@@ -227,7 +238,8 @@ impl OpeningState {
                 Ok(())
             }
             Event::Plan(plan) => {
-                let known = plan.trims.iter().try_for_each(|trim| self.known_leaf(&trim.leaf));
+                let named = plan.trims.iter().map(|trim| &trim.leaf).chain(plan.packs.iter().map(|pack| &pack.leaf));
+                let known = named.into_iter().try_for_each(|leaf| self.known_leaf(leaf));
                 self.round_mut(plan.round).plan = Some(said(record, plan.clone()));
                 known
             }
@@ -328,7 +340,7 @@ impl OpeningState {
             read: round.is_read(),
             changed: !round.cuts.is_empty() || !round.packs.is_empty(),
             verdict: round.plan.as_ref().map(|plan| plan.what.verdict.as_str()),
-            left: round.trims_left(),
+            left: round.trims_left() + round.packs_left().len(),
         });
         let (survey, leaves) = (self.survey.is_some(), !self.leaves.is_empty());
         stage_of(Known { described: self.described, survey, leaves }, latest.as_ref())

@@ -3,9 +3,10 @@
 use crate::bench::planning::PlanScreen;
 use crate::bench::rounds::Look;
 use crate::bench::{OpeningSeen, Session, rounds_words, words};
+use crate::contract;
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Length, Show};
-use crate::fit::opening::Leaf;
+use crate::fit::opening::{Leaf, Motion};
 use crate::fit::plan::{LeafPlan, Plan, Verdict, Warning};
 use crate::fit::policy::CutAdvice;
 use crate::screen::drawings::BeforeAfter;
@@ -24,6 +25,8 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
     let Some(opened) = &session.opened else { return };
     let show = session.shop.show();
     let width = usize::from(area.width);
+    let stock = &session.shop.settings.stock;
+    let named = |thickness| stock.iter().find(|one| one.thickness == thickness).map(|one| one.name.clone());
     let mut lines: Vec<(Role, String)> = Vec::new();
     match &screen.answer {
         None => lines.push((Role::Quiet, "working it out".to_owned())),
@@ -31,7 +34,7 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
             .extend(wrapped(&why.to_string(), width.saturating_sub(3)).into_iter().map(|line| (Role::Caution, line))),
         Some(Ok(look)) => {
             if let Some(plan) = screen.plan() {
-                lines = plan_lines(screen, look, plan, show, width.saturating_sub(3));
+                lines = plan_lines(screen, look, plan, show, &named, width.saturating_sub(3));
             }
         }
     }
@@ -65,7 +68,14 @@ fn draw_pictures(
     frame.render_widget(&pictures, area);
 }
 
-fn plan_lines(screen: &PlanScreen, look: &Look, plan: &Plan, show: Show, width: usize) -> Vec<(Role, String)> {
+fn plan_lines(
+    screen: &PlanScreen,
+    look: &Look,
+    plan: &Plan,
+    show: Show,
+    named: &contract::hinges::Named<'_>,
+    width: usize,
+) -> Vec<(Role, String)> {
     let mut lines = Vec::new();
     lines.extend(
         rounds_words::first(look, show)
@@ -99,7 +109,7 @@ fn plan_lines(screen: &PlanScreen, look: &Look, plan: &Plan, show: Show, width: 
     }
     for (place, (leaf, part)) in screen.problem.leaves.iter().zip(&plan.leaves).enumerate() {
         let own = screen.cuts().iter().filter(|cut| cut.leaf == place);
-        leaf_lines(leaf, part, own, several, show, &mut lines);
+        leaf_lines(leaf, part, own, several, show, named, &mut lines);
     }
     if !screen.cuts().is_empty() {
         lines.extend(wrapped(&rounds_words::risk(look), width).into_iter().map(|line| (Role::Text, line)));
@@ -126,17 +136,18 @@ fn leaf_lines<'a>(
     cuts: impl Iterator<Item = &'a CutAdvice>,
     several: bool,
     show: Show,
+    named: &contract::hinges::Named<'_>,
     lines: &mut Vec<(Role, String)>,
 ) {
     let name = if several { format!("{} ", leaf.id) } else { String::new() };
+    let hung = matches!(leaf.motion, Motion::Hung(_));
+    for text in contract::hinges::leaf(leaf, part, named, show) {
+        lines.push((Role::Text, format!("{name}{text}")));
+    }
     for cut in cuts {
         lines.push((Role::Text, format!("{name}{}", rounds_words::cut(cut, show))));
     }
-    for pack in &part.packs {
-        let (size, way) = (Inches(pack.out.0.abs()).shown(show), if pack.out.0 < 0.0 { "let in" } else { "pack out" });
-        lines.push((Role::Text, format!("{name}hinge at {}: {way} {size}", pack.hinge.shown(show))));
-    }
-    if let Some(text) = move_words(leaf, part, show) {
+    if let Some(text) = move_words(leaf, part, show).filter(|_| !hung) {
         lines.push((Role::Text, format!("{name}{text}")));
     }
 }
