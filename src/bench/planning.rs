@@ -155,7 +155,7 @@ impl PlanScreen {
         vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![event] })]
     }
 
-    pub(super) fn kept(&self, numbers: &[u64], world: World<'_>) -> Vec<Step> {
+    pub(super) fn kept(numbers: &[u64], world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
         if !matches!(opened.records.last().map(|record| &record.event), Some(Event::Plan(_))) {
             // Something was taken back: this plan may rest on it.

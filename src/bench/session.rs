@@ -237,7 +237,7 @@ impl Session {
         let world = World { shop, opened: opened.as_ref() };
         let steps = match screens.last_mut() {
             Some(Screen::Readings(readings)) => readings.kept(numbers, world),
-            Some(Screen::Plan(plan)) => plan.kept(numbers, world),
+            Some(Screen::Plan(_)) => PlanScreen::kept(numbers, world),
             Some(Screen::Record(record)) => record.kept(numbers, world),
             Some(Screen::NewOpening(_)) => vec![Step::Replace(Screen::Home(Home))],
             Some(Screen::Note(_)) => vec![Step::Leave, Step::Say(Said::done(words::kept(numbers)))],
