@@ -185,26 +185,31 @@ impl Kind {
         Self { next: if word == "pair of doors" { Edge::Right } else { Edge::Top }, leaves }
     }
 
-    /// Every gap line, the frame's sides first for left and bottom as the trade reads them.
     fn gaps(&self) -> Vec<[String; 2]> {
-        let side = |id: &str, edge: Edge| format!("{id}.{edge}");
-        let mut gaps = Vec::new();
-        for (place, (id, _, _)) in self.leaves.iter().enumerate() {
-            for edge in Edge::ALL {
-                let follows = place > 0 && edge == self.next.opposite();
-                if follows {
-                    continue;
-                }
-                let next = self.leaves.get(place + 1).filter(|_| edge == self.next);
-                gaps.push(match next {
-                    Some((other, _, _)) => [side(id, edge), side(other, edge.opposite())],
-                    None if matches!(edge, Edge::Left | Edge::Bottom) => ["frame".to_owned(), side(id, edge)],
-                    None => [side(id, edge), "frame".to_owned()],
-                });
-            }
-        }
-        gaps
+        let ids: Vec<&str> = self.leaves.iter().map(|(id, _, _)| *id).collect();
+        gaps_of(&ids, self.next)
     }
+}
+
+/// Every gap line of leaves of which each one's edge `next` faces the one after it; the frame's sides first
+/// for left and bottom as the trade reads them.
+pub fn gaps_of(leaves: &[&str], next: Edge) -> Vec<[String; 2]> {
+    let side = |id: &str, edge: Edge| format!("{id}.{edge}");
+    let mut gaps = Vec::new();
+    for (place, id) in leaves.iter().enumerate() {
+        for edge in Edge::ALL {
+            if place > 0 && edge == next.opposite() {
+                continue;
+            }
+            let follows = leaves.get(place + 1).filter(|_| edge == next);
+            gaps.push(match follows {
+                Some(other) => [side(id, edge), side(other, edge.opposite())],
+                None if matches!(edge, Edge::Left | Edge::Bottom) => ["frame".to_owned(), side(id, edge)],
+                None => [side(id, edge), "frame".to_owned()],
+            });
+        }
+    }
+    gaps
 }
 
 /// Writing a note.

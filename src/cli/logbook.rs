@@ -156,6 +156,11 @@ impl Row {
     }
 }
 
+/// The table of one opening, in inches whatever the shop shows.
+pub(super) fn table(opening: &Opening, out: &mut dyn Write) -> Result<(), Trouble> {
+    csv(opening, Unit::Inch, out)
+}
+
 fn csv(opening: &Opening, unit: Unit, out: &mut dyn Write) -> Result<(), Trouble> {
     let u = if unit == Unit::Inch { "in" } else { "mm" };
     put(

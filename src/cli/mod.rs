@@ -2,11 +2,14 @@
 //! are 0 done, 1 the answer is "no", 2 bad usage or bad input, 3 storage trouble.
 
 mod before;
+mod carrying;
 mod enter;
 pub mod here;
 pub mod learned;
+mod importing;
 mod listing;
 mod logbook;
+mod manual;
 mod planning;
 pub(crate) mod printing;
 mod sentences;
@@ -153,6 +156,27 @@ enum Command {
     Card(printing::CardArguments),
     /// All openings on a page: how far off, what to do next, sizes
     Sheet(printing::SheetArguments),
+    /// Make openings and their leaves of a table (CSV)
+    Import(importing::ImportArguments),
+    /// Everything, as JSON or CSV, or into a folder
+    Export(carrying::ExportArguments),
+    /// Put the whole shop into one file
+    Backup(carrying::BackupArguments),
+    /// Make a shop of such a file; nothing is overwritten
+    Restore(carrying::RestoreArguments),
+    /// Make a salvaged copy of a damaged opening
+    Mend(carrying::MendArguments),
+    /// Write the man page to standard output
+    #[command(after_help = "Example:\n  evenreveal man > ~/.local/share/man/man1/evenreveal.1")]
+    Man,
+    /// Write the completions of a shell to standard output
+    #[command(
+        after_help = "Example:\n  evenreveal completions bash > ~/.local/share/bash-completion/completions/evenreveal"
+    )]
+    Completions {
+        /// Which shell
+        shell: clap_complete::Shell,
+    },
     /// Open your own copy of the sample shop
     Sample {
         /// Start from a fresh copy; the old one is kept beside it
@@ -228,6 +252,16 @@ fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble>
         }
         Some(Command::Card(arguments)) => printing::card(&looked_at(named)?, arguments, out),
         Some(Command::Sheet(arguments)) => printing::sheet(&looked_at(named)?, arguments, out),
+        Some(Command::Import(arguments)) => {
+            let text = read_input(&arguments.file)?;
+            importing::import(&worked_on(named)?, &text, &shown_path(&arguments.file), out)
+        }
+        Some(Command::Export(arguments)) => carrying::export(&looked_at(named)?, arguments, out),
+        Some(Command::Backup(arguments)) => carrying::backup(&looked_at(named)?, arguments, out),
+        Some(Command::Restore(arguments)) => carrying::restore(&choice(named, Purpose::Look)?.dir, arguments, out),
+        Some(Command::Mend(arguments)) => carrying::mend(&worked_on(named)?, arguments, out),
+        Some(Command::Man) => manual::man(out),
+        Some(Command::Completions { shell }) => manual::completions(*shell, out),
         Some(Command::Sample { fresh }) => sample(*fresh),
     }
 }
@@ -251,6 +285,11 @@ fn choice(named: Option<&Path>, purpose: Purpose) -> Result<ShopChoice, Trouble>
 
 fn looked_at(named: Option<&Path>) -> Result<Shop, Trouble> {
     Ok(Shop::open(&choice(named, Purpose::Look)?.dir, &Access::Look)?)
+}
+
+fn worked_on(named: Option<&Path>) -> Result<Shop, Trouble> {
+    let choice = choice(named, Purpose::Work)?;
+    Ok(Shop::open(&choice.dir, &choice.access(here::holder()))?)
 }
 
 fn shown_path(file: &Path) -> String {

@@ -3,14 +3,17 @@
 //! - [`event`], [`settings`], [`house`]: the values on disk. [`mod@line`]: how one line of a log is written.
 //! - [`files`]: what is asked of a file system. [`log`]: one opening's file. [`store`]: the folder.
 //! - [`replay`]: events to state; [`check`]: may an event follow that state; [`problem`]: state to fit problem.
+//! - [`archive`]: backup, restore, salvage; [`importing`]: many openings at once, each whole.
 //! - [`making`]: what is kept before a leaf hangs: survey, build, parts sawn, the reveal decided.
 
+pub mod archive;
 pub mod check;
 mod check_making;
 pub mod event;
 pub mod facing;
 pub mod files;
 pub mod house;
+pub mod importing;
 pub mod keeping;
 pub mod line;
 pub mod log;
@@ -18,6 +21,7 @@ pub mod making;
 pub mod name;
 pub mod opening;
 pub mod place;
+mod place_dir;
 pub mod problem;
 pub mod replay;
 pub mod settings;

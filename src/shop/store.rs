@@ -231,19 +231,24 @@ impl Shop {
         Ok(Opening::new(log))
     }
 
-    fn may_write(&self) -> Result<(), ShopError> {
+    /// What it stands on.
+    pub(super) fn files(&self) -> &dyn Files {
+        self.files.as_ref()
+    }
+
+    pub(super) fn may_write(&self) -> Result<(), ShopError> {
         self.writing.as_ref().map(|_| ()).map_err(|why| ShopError::ReadOnly(why.clone()))
     }
 
-    fn openings(&self) -> PathBuf {
+    pub(super) fn openings(&self) -> PathBuf {
         self.dir.join("openings")
     }
 
-    fn names(&self) -> Result<Vec<String>, ShopError> {
+    pub(super) fn names(&self) -> Result<Vec<String>, ShopError> {
         self.shelf().names()
     }
 
-    fn log_names(&self) -> Result<Vec<String>, ShopError> {
+    pub(super) fn log_names(&self) -> Result<Vec<String>, ShopError> {
         self.shelf().log_names()
     }
 
@@ -258,7 +263,7 @@ impl Shop {
             .collect()
     }
 
-    fn name_in(&self, file: &str) -> Option<String> {
+    pub(super) fn name_in(&self, file: &str) -> Option<String> {
         let bytes = self.files.read(&self.openings().join(file)).ok()?;
         let first = bytes.split(|&byte| byte == b'\n').next()?;
         line::read_header(first).ok().map(|header| header.opening)

@@ -1,0 +1,227 @@
+//! Bring and take: tables in, everything out, one file and back, a salvaged copy; through the program itself.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn run(shop: &Path, arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_evenreveal"))
+        .arg("--shop")
+        .arg(shop)
+        .args(arguments)
+        .env("HOME", shop.parent().unwrap())
+        .output()
+        .unwrap()
+}
+
+fn said(output: &Output) -> String {
+    format!("{}{}", String::from_utf8_lossy(&output.stdout), String::from_utf8_lossy(&output.stderr))
+}
+
+fn done(shop: &Path, arguments: &[&str]) -> String {
+    let output = run(shop, arguments);
+    assert!(output.status.success(), "{arguments:?}: {}", said(&output));
+    String::from_utf8(output.stdout).unwrap()
+}
+
+fn refused(shop: &Path, arguments: &[&str], code: i32, wanted: &str) {
+    let output = run(shop, arguments);
+    assert_eq!(output.status.code(), Some(code), "{arguments:?}: {}", said(&output));
+    assert!(said(&output).contains(wanted), "{arguments:?}: no '{wanted}' in: {}", said(&output));
+}
+
+/// Every file under `dir` with its bytes, but the lock.
+fn tree(dir: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(dir).into_iter().flatten().map(Result::unwrap) {
+        if entry.path().is_dir() {
+            found.extend(tree(&entry.path()));
+        } else if entry.file_name() != "shop.lock" {
+            found.push((entry.path(), fs::read(entry.path()).unwrap()));
+        }
+    }
+    found.sort();
+    found
+}
+
+fn relative(dir: &Path) -> Vec<(PathBuf, Vec<u8>)> {
+    tree(dir).into_iter().map(|(path, bytes)| (path.strip_prefix(dir).unwrap().to_owned(), bytes)).collect()
+}
+
+/// A copy of the sample shop that may be written to.
+fn sample(dir: &Path) -> PathBuf {
+    let copy = dir.join("shop");
+    fs::create_dir_all(copy.join("openings")).unwrap();
+    let original = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-shop");
+    for (path, bytes) in relative(&original) {
+        fs::write(copy.join(path), bytes).unwrap();
+    }
+    let settings = fs::read_to_string(copy.join("shop.json")).unwrap();
+    fs::write(copy.join("shop.json"), settings.replace("\"sample\": true", "\"sample\": \"copy\"")).unwrap();
+    fs::remove_file(copy.join("README.md")).unwrap();
+    copy
+}
+
+const TABLE: &str = "opening,leaf,width,height,hinge,beside,reveal\n\
+left door,,13 7/8,22 1/4,left,,\npair,L,300mm,22,left,,1/16\npair,R,12,22,right,right,\n\
+drawers,,20,6,,,\ndrawers,,20,4 1/2,none,above,\n";
+
+#[test]
+fn a_table_makes_openings_that_can_be_planned() {
+    let dir = tempfile::tempdir().unwrap();
+    let (shop, table) = (dir.path().join("shop"), dir.path().join("leaves.csv"));
+    fs::write(&table, TABLE).unwrap();
+    assert_eq!(done(&shop, &["import", table.to_str().unwrap()]), "3 openings made\n");
+    let list = done(&shop, &["list", "--json"]);
+    let list: serde_json::Value = serde_json::from_str(&list).unwrap();
+    let leaves = |name: &str| {
+        list.as_array().unwrap().iter().find(|one| one["opening"] == name).map(|one| one["leaves"].clone()).unwrap()
+    };
+    assert_eq!(leaves("pair"), serde_json::json!(["L", "R"]));
+    assert_eq!(leaves("drawers"), serde_json::json!(["A", "B"]));
+    let log = done(&shop, &["log", "pair"]);
+    assert!(log.contains("L.right-R.left 1/16") && log.contains("frame-L.left 1/16"), "{log}");
+    // The same again: nothing doubled.
+    let again = done(&shop, &["import", table.to_str().unwrap()]);
+    assert!(again.contains("0 openings made") && again.contains("3 were there already"), "{again}");
+    // One lost, as after a kill in the middle: it goes on.
+    fs::remove_file(shop.join("openings/pair.jsonl")).unwrap();
+    let on = done(&shop, &["import", table.to_str().unwrap()]);
+    assert!(on.contains("1 openings made") && on.contains("2 were there already"), "{on}");
+}
+
+#[test]
+fn a_bad_row_is_named_and_nothing_is_imported() {
+    let dir = tempfile::tempdir().unwrap();
+    let (shop, table) = (sample(dir.path()), dir.path().join("leaves.csv"));
+    let file = table.to_str().unwrap();
+    let before = tree(&shop);
+    for (text, wanted) in [
+        ("opening,width,height\na,10,20\nb,ten,20\n", "line 3, column width"),
+        ("opening,width,height\na,10,0\n", "line 2, column height"),
+        ("opening,width,height\n,10,20\n", "line 2, column opening"),
+        ("opening,width\na,10\n", "line 1, column height"),
+        ("opening,width,height,colour\na,10,20,red\n", "line 1, column colour"),
+        ("opening,width,height,hinge\na,10,20,top\n", "line 2, column hinge"),
+        ("opening,width,height\na,10,20\na,10,20\n", "line 3, column beside"),
+        ("opening,width,height\na,10,20\nb,10\n", "line 3"),
+        ("opening,width,height\na,10,20\nDrawers,10,20\n", "line 3: there is an opening 'Drawers' already"),
+        ("opening,width,height\n", "there is no row"),
+    ] {
+        fs::write(&table, text).unwrap();
+        refused(&shop, &["import", file], 2, wanted);
+        refused(&shop, &["import", file], 2, "nothing was imported");
+        assert!(tree(&shop) == before, "something was kept of {text:?}");
+    }
+}
+
+#[test]
+fn everything_goes_out_as_json_and_csv() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = sample(dir.path());
+    let whole: serde_json::Value = serde_json::from_str(&done(&shop, &["export", "--json"])).unwrap();
+    let openings = whole["openings"].as_array().unwrap();
+    assert_eq!(openings.len(), 6);
+    let events: usize = openings.iter().map(|one| one["events"].as_array().unwrap().len()).sum();
+    let table = done(&shop, &["export", "--csv"]);
+    let mut reader = csv::Reader::from_reader(table.as_bytes());
+    assert_eq!(reader.headers().unwrap().get(0), Some("opening"));
+    let numbers: std::collections::BTreeSet<(String, String)> =
+        reader.records().map(Result::unwrap).map(|row| (row[0].to_owned(), row[1].to_owned())).collect();
+    assert_eq!(numbers.len(), events, "every event has its row");
+    let out = dir.path().join("out");
+    done(&shop, &["export", out.to_str().unwrap()]);
+    assert_eq!(tree(&out).len(), 2 + 2 * 6);
+    refused(&shop, &["export", out.to_str().unwrap()], 2, "has something in it");
+}
+
+#[test]
+fn a_backup_comes_back_to_the_byte_and_overwrites_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = sample(dir.path());
+    let file = dir.path().join("shop.tar");
+    done(&shop, &["backup", file.to_str().unwrap()]);
+    refused(&shop, &["backup", file.to_str().unwrap()], 2, "is there already");
+    let again = dir.path().join("deep/again");
+    done(&again, &["restore", file.to_str().unwrap()]);
+    assert!(relative(&again) == relative(&shop), "it came back otherwise");
+    refused(&again, &["restore", file.to_str().unwrap()], 2, "has something in it");
+    assert_eq!(done(&again, &["list"]), done(&shop, &["list"]));
+    // Cut short anywhere: refused, and no folder made.
+    let whole = fs::read(&file).unwrap();
+    for share in [1, 3, 10, 25] {
+        let part = dir.path().join("part.tar");
+        fs::write(&part, &whole[..whole.len() * share / 40]).unwrap();
+        let to = dir.path().join(format!("from-part-{share}"));
+        let output = run(&to, &["restore", part.to_str().unwrap()]);
+        // A cut between two files is not seen by the format: whole files are all that can come of it.
+        if output.status.success() {
+            assert!(relative(&to).iter().all(|file| relative(&shop).contains(file)));
+        } else {
+            assert_eq!(output.status.code(), Some(2), "{}", said(&output));
+            assert!(!to.exists(), "half a shop was left");
+        }
+    }
+    assert!(
+        !fs::read_dir(dir.path()).unwrap().any(|one| one.unwrap().file_name().to_string_lossy().contains("partial"))
+    );
+}
+
+#[test]
+fn a_backup_cannot_write_outside_its_folder() {
+    let dir = tempfile::tempdir().unwrap();
+    for name in ["../evil.jsonl", "openings/../../evil.jsonl", "/tmp/evil.jsonl", "openings/.hidden.jsonl", "evil.sh"] {
+        let mut tar = tar::Builder::new(Vec::new());
+        let mut header = tar::Header::new_gnu();
+        header.set_size(2);
+        header.set_mode(0o644);
+        // Written by hand: the library refuses such names itself.
+        header.as_mut_bytes()[..name.len()].copy_from_slice(name.as_bytes());
+        header.set_cksum();
+        tar.append(&header, &b"{}"[..]).unwrap();
+        let file = dir.path().join("evil.tar");
+        fs::write(&file, tar.into_inner().unwrap()).unwrap();
+        let to = dir.path().join("in/shop");
+        refused(&to, &["restore", file.to_str().unwrap()], 2, "does not belong in a shop");
+        assert!(!to.exists() && !dir.path().join("in/evil.jsonl").exists() && !dir.path().join("evil.jsonl").exists());
+    }
+}
+
+#[test]
+fn a_damaged_log_gives_a_salvaged_copy_and_stays_as_it_was() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = sample(dir.path());
+    let path = shop.join("openings/Pair below.jsonl");
+    let whole = fs::read_to_string(&path).unwrap();
+    refused(&shop, &["mend", "Pair below"], 2, "is not damaged");
+    let lines: Vec<&str> = whole.lines().collect();
+    let mut damaged: Vec<String> = lines.iter().map(|line| (*line).to_owned()).collect();
+    damaged[3] = damaged[3].replace("22", "23");
+    fs::write(&path, damaged.join("\n") + "\n").unwrap();
+    let said = done(&shop, &["mend", "Pair below"]);
+    assert!(said.contains("line 4 cannot be used") && said.contains("'Pair below (mended)'"), "{said}");
+    assert_eq!(fs::read_to_string(&path).unwrap(), damaged.join("\n") + "\n", "the damaged file was touched");
+    let log = done(&shop, &["log", "Pair below (mended)", "--json"]);
+    assert_eq!(log.lines().count(), lines.len() - 2, "one event lost");
+    let aside = shop.join("openings/Pair below (mended).jsonl.bad-lines");
+    let aside = if aside.exists() { aside } else { shop.join("openings/Pair below _mended_.jsonl.bad-lines") };
+    assert_eq!(fs::read_to_string(aside).unwrap(), format!("{}\n", damaged[3]));
+    // Never overwrites: the next copy has a name of its own.
+    assert!(done(&shop, &["mend", "Pair below"]).contains("'Pair below (mended 2)'"));
+}
+
+#[test]
+fn man_page_and_completions_know_every_command() {
+    let dir = tempfile::tempdir().unwrap();
+    let man = done(dir.path(), &["man"]);
+    let bash = done(dir.path(), &["completions", "bash"]);
+    for command in ["solve", "plan", "card", "sheet", "import", "export", "backup", "restore", "mend", "completions"] {
+        assert!(man.contains(&format!("COMMAND {}", command.to_uppercase())), "{command} is not in the man page");
+        assert!(bash.contains(command), "{command} is not completed");
+    }
+    for command in ["card", "sheet", "import", "export", "backup", "restore", "mend"] {
+        let help = done(dir.path(), &[command, "--help"]);
+        assert!(help.contains("Example"), "{command} --help has no example: {help}");
+    }
+    refused(dir.path(), &["completions", "teletype"], 2, "teletype");
+}
