@@ -80,10 +80,7 @@ impl PlanScreen {
 
     /// The cuts to make now.
     pub fn cuts(&self) -> &[CutAdvice] {
-        match self.look() {
-            Some(look) if !matches!(look.advice.next, Next::Fitted | Next::Short) => &look.advice.cuts,
-            _ => &[],
-        }
+        self.look().map_or(&[], Look::cuts)
     }
 
     /// The preference in use.
@@ -93,10 +90,7 @@ impl PlanScreen {
 
     /// The plan, if there is one.
     pub fn plan(&self) -> Option<&Plan> {
-        self.look().map(|look| match look.advice.next {
-            Next::Fitted | Next::AsGoodAsItGets => &look.advice.moved,
-            _ => &look.advice.plan,
-        })
+        self.look().map(Look::plan)
     }
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {

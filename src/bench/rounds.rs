@@ -14,7 +14,8 @@ use crate::fit::estimate::{
 use crate::fit::learn::Learning;
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{FitProblem, GapLine, Leaf, Prefer};
-use crate::fit::policy::{Advice, AdviceError, Ask, Policy, Risk, Spread, advise};
+use crate::fit::plan::Plan;
+use crate::fit::policy::{Advice, AdviceError, Ask, CutAdvice, Next, Policy, Risk, Spread, advise};
 use crate::fit::reading::Reading;
 use crate::shop::OpeningState;
 use crate::shop::event::{CutDone, Event, ReadingJudged, Verdict};
@@ -277,10 +278,25 @@ pub struct PassesLeft {
 }
 
 impl Look {
+    /// The plan to show: to the line, or what moving alone does where nothing more is to be cut.
+    pub fn plan(&self) -> &Plan {
+        match self.advice.next {
+            Next::Fitted | Next::AsGoodAsItGets => &self.advice.moved,
+            _ => &self.advice.plan,
+        }
+    }
+
+    /// The cuts to make now.
+    pub fn cuts(&self) -> &[CutAdvice] {
+        match self.advice.next {
+            Next::Fitted | Next::Short => &[],
+            _ => &self.advice.cuts,
+        }
+    }
+
     /// Passes that remain; none where nothing is to be cut and nothing is in doubt. `None` where nothing can
     /// be said.
     pub fn passes_left(&self, state: &OpeningState) -> Option<PassesLeft> {
-        use crate::fit::policy::Next;
         let Some(passes) = &self.advice.passes else {
             return matches!(self.advice.next, Next::Fitted).then(PassesLeft::default);
         };

@@ -1,6 +1,6 @@
 //! What the rounds say, in words: what to do next and how deep, how sure it is, what is asked.
 
-use super::rounds::Look;
+use super::rounds::{Look, PassesLeft};
 use crate::fit::length::Show;
 use crate::fit::plan::Plan;
 use crate::fit::policy::{Ask, CutAdvice, Next, Risk, Spread, Why};
@@ -119,4 +119,35 @@ pub fn passes(look: &Look) -> Option<String> {
         each(passes.saw),
         each(passes.plane)
     ))
+}
+
+/// `2, most 3`; `none` where none is left.
+pub fn spread(spread: Spread) -> String {
+    match spread {
+        Spread { most: 0, .. } => "none".to_owned(),
+        Spread { median, most } => format!("{median}, most {most}"),
+    }
+}
+
+/// Passes that remain, each with its spread.
+pub fn passes_left(left: PassesLeft) -> String {
+    if left == PassesLeft::default() {
+        return "Left: no pass.".to_owned();
+    }
+    let [trips, saw, plane] = [left.trips, left.saw, left.plane].map(spread);
+    format!("Left: trips {trips}; saw {saw}; plane {plane} (most: 9 times in 10 no more).")
+}
+
+/// How likely some station is out of tolerance with nothing more cut.
+pub fn doubt(look: &Look) -> String {
+    let percent = (look.advice.doubt * 100.0).clamp(0.0, 100.0);
+    if percent < 1.0 {
+        return "As it is, moved as well as can be: less than 1 % doubt that it is in tolerance.".to_owned();
+    }
+    format!("As it is, moved as well as can be: at most {percent:.0} % doubt that it is in tolerance.")
+}
+
+/// Trips that remain: `trips left 2, most 3`.
+pub fn trips_left(left: PassesLeft) -> String {
+    format!("trips left {}", spread(left.trips))
 }

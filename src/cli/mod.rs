@@ -1,12 +1,12 @@
 //! Commands without a screen. Results go to standard output, messages to standard error; exit codes
 //! are 0 done, 1 the answer is "no", 2 bad usage or bad input, 3 storage trouble.
 
+mod advice_json;
 mod before;
 mod carrying;
 mod enter;
 pub mod here;
 mod importing;
-pub mod learned;
 mod listing;
 mod logbook;
 mod manual;

@@ -1,14 +1,15 @@
 //! `solve` and `plan`.
 
 use super::trouble::{Answer, Trouble};
-use super::{put, say, sentences};
+use super::{advice_json, put, say, sentences};
+use crate::bench::rounds::{self, Choice, LookError};
 use crate::bench::sheet_words;
 use crate::bench::sheets::{self, Sheet};
 use crate::contract::{self, ContractError};
 use crate::cut::job::JobError;
-use crate::fit::length::{Show, Unit};
-use crate::fit::opening::FitProblem;
-use crate::fit::plan::{Options, Plan, PlanError, Verdict, plan as best_plan};
+use crate::fit::plan::{Plan, PlanError, Trim, Verdict};
+use crate::fit::policy::{AdviceError, Next};
+use crate::shell::desk::Desk;
 use crate::shop::Shop;
 use serde_json::{Value, json};
 use std::io::Write;
@@ -30,59 +31,58 @@ pub(super) fn solve(problem: &str, source: &str, as_text: bool, out: &mut dyn Wr
     Ok(answer(&solved.plan))
 }
 
-/// The plan for an opening's latest round.
+/// The advice on an opening's latest round that was read: the same as the screen's.
 pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) -> Result<Answer, Trouble> {
     let opening = shop.opening(name)?;
     for notice in opening.notices() {
         say(&notice.to_string());
     }
     let state = opening.state();
-    let round = state.current_round();
-    let problem = match state.problem(round, shop.settings()) {
-        Ok(problem) => problem,
-        Err(why) => {
+    let settings = shop.settings();
+    let spreads = Desk::new(shop.shelf()).spreads(opening.name(), settings);
+    let look = match rounds::look(state, settings, spreads, Choice::default()) {
+        Ok(look) => look,
+        Err(LookError::Advice(AdviceError::Plan(error))) => return no_plan(&error),
+        Err(why @ (LookError::NothingRead | LookError::Problem(_))) => {
             say(&format!("there is no plan yet: {why}"));
             return Ok(Answer::No);
         }
+        Err(why) => return Err(Trouble::Storage(why.to_string())),
     };
-    let plan = match best_plan(&problem, Options::default()) {
-        Ok(plan) => plan,
-        Err(error) => return no_plan(&error),
-    };
-    let done = state.latest().is_some_and(|latest| !latest.cuts.is_empty());
-    if done {
+    if state.round(look.round).is_some_and(|round| !round.cuts.is_empty()) {
+        let round = look.round;
         say(&format!("round {round} has been cut since it was read: this plan is from before; take new readings"));
     }
-    let setups = sheets::sheets(state, shop.settings(), &sheets::trims_meant(&problem, &plan));
-    write(&problem, &plan, &setups, shop.settings().show, as_json, out)?;
-    Ok(answer(&plan))
-}
-
-fn write(
-    problem: &FitProblem,
-    plan: &Plan,
-    setups: &[Result<Sheet, JobError>],
-    show: Show,
-    as_json: bool,
-    out: &mut dyn Write,
-) -> Result<(), Trouble> {
+    let passes = look.passes_left(state);
+    let mut plan = look.plan().clone();
+    // Planned to part of the tolerance, it may miss that and still be worth cutting.
+    if plan.verdict == Verdict::Short && !look.cuts().is_empty() {
+        plan.verdict = Verdict::Cut;
+    }
+    let aims = look.cuts().iter().filter_map(|cut| {
+        let aim = Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] };
+        sheets::trim_meant(&look.problem, cut.leaf, &aim)
+    });
+    let setups = sheets::sheets(state, settings, &aims.collect::<Vec<_>>());
+    let show = settings.show;
     if as_json {
-        let unit: Unit = show.unit();
-        let mut json = contract::from_plan(problem, plan, unit, show);
+        let mut json = contract::from_plan(&look.problem, &plan, show.unit(), show);
         if let Value::Object(keys) = &mut json {
+            advice_json::add(keys, &look, passes, show);
             keys.insert("setups".to_owned(), setups.iter().map(setup_json).collect());
         }
-        return put(out, &format!("{json:#}"));
-    }
-    sentences::plan(problem, plan, show).iter().try_for_each(|line| put(out, line))?;
-    for setup in setups {
-        put(out, "")?;
-        match setup {
-            Ok(sheet) => sheet_words::whole(sheet, show).iter().try_for_each(|line| put(out, line))?,
-            Err(why) => put(out, &format!("! no set-up: {why}"))?,
+        put(out, &format!("{json:#}"))?;
+    } else {
+        sentences::advice(&look, &plan, passes, show).iter().try_for_each(|line| put(out, line))?;
+        for setup in &setups {
+            put(out, "")?;
+            match setup {
+                Ok(sheet) => sheet_words::whole(sheet, show).iter().try_for_each(|line| put(out, line))?,
+                Err(why) => put(out, &format!("! no set-up: {why}"))?,
+            }
         }
     }
-    Ok(())
+    Ok(if matches!(look.advice.next, Next::Short) { Answer::No } else { Answer::Done })
 }
 
 /// A set-up sheet; its bare numbers are inches, whatever the unit of the plan.

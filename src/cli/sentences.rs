@@ -1,9 +1,12 @@
 //! A plan in sentences, for people without a screen.
 
+use crate::bench::rounds::{Look, PassesLeft};
+use crate::bench::rounds_words;
 use crate::contract::{self, words};
 use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Facing, FitProblem, Leaf, Motion};
 use crate::fit::plan::{LeafPlan, Plan, Pose, Verdict};
+use crate::fit::policy::Next;
 
 /// Said wherever wood comes off.
 const CAUTION: &str = "Before any cut: saw unplugged while you set it up, guard and riving knife on, leaf firm \
@@ -15,6 +18,7 @@ pub(super) fn plan(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String>
     let mut lines = vec![verdict(plan, show)];
     for (leaf, what) in problem.leaves.iter().zip(&plan.leaves) {
         lines.extend(leaf_lines(leaf, what, show));
+        lines.extend(trim_lines(leaf, what, show));
     }
     if plan.verdict == Verdict::Short {
         lines.extend(short_lines(problem, plan, show));
@@ -22,6 +26,36 @@ pub(super) fn plan(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String>
     lines.extend(gap_lines(problem, plan, show));
     lines.extend(words::warnings(problem, plan, show).into_iter().map(|warning| format!("! {warning}")));
     if plan.leaves.iter().any(|leaf| !leaf.trims.is_empty()) {
+        lines.push(CAUTION.to_owned());
+    }
+    lines
+}
+
+/// The advice on a round as lines of text, each cut with its aim and its line apart.
+pub(super) fn advice(look: &Look, plan: &Plan, passes: Option<PassesLeft>, show: Show) -> Vec<String> {
+    let problem = &look.problem;
+    let mut lines: Vec<String> = rounds_words::first(look, show).into_iter().collect();
+    lines.push(verdict(plan, show));
+    for (leaf, what) in problem.leaves.iter().zip(&plan.leaves) {
+        lines.extend(leaf_lines(leaf, what, show));
+    }
+    for cut in look.cuts() {
+        let leaf = problem.leaves.get(cut.leaf).map_or("", |leaf| leaf.id.as_str());
+        lines.push(format!("{leaf}: take off now: {}", rounds_words::cut(cut, show)));
+    }
+    if !look.cuts().is_empty() {
+        lines.push(rounds_words::risk(look));
+    }
+    lines.extend(passes.map(rounds_words::passes_left));
+    if !matches!(look.advice.next, Next::Short) {
+        lines.push(rounds_words::doubt(look));
+    }
+    if plan.verdict == Verdict::Short {
+        lines.extend(short_lines(problem, plan, show));
+    }
+    lines.extend(gap_lines(problem, plan, show));
+    lines.extend(words::warnings(problem, plan, show).into_iter().map(|warning| format!("! {warning}")));
+    if !look.cuts().is_empty() {
         lines.push(CAUTION.to_owned());
     }
     lines
@@ -54,6 +88,11 @@ fn leaf_lines(leaf: &Leaf, what: &LeafPlan, show: Show) -> Vec<String> {
     } else {
         lines.extend(motion(leaf, what.motion, show).map(|moves| format!("{}: {moves}", leaf.id)));
     }
+    lines
+}
+
+fn trim_lines(leaf: &Leaf, what: &LeafPlan, show: Show) -> Vec<String> {
+    let mut lines = Vec::new();
     for trim in &what.trims {
         let ends = if trim.edge.is_upright() { ("lower", "upper") } else { ("left", "right") };
         let (start, end) = (length(trim.start, show), length(trim.end, show));

@@ -3,6 +3,7 @@
 //! - [`terminal`]: the terminal taken and given back, whatever happens. [`watch`]: signals, and a
 //!   terminal that vanishes. [`runner`]: effects on the shop's files.
 
+pub mod desk;
 pub mod runner;
 pub mod terminal;
 pub mod watch;

@@ -1,8 +1,8 @@
 //! Runs effects on the shop's files.
 
-use crate::bench::knowing::{self, LookAsked};
+use super::desk::Desk;
 use crate::bench::{Effect, Listed, Message, OpeningSeen, ShopSeen};
-use crate::cli::{here, learned};
+use crate::cli::here;
 use crate::shop::event::Event;
 use crate::shop::{Opening, Shop, ShopChoice, ShopError};
 
@@ -12,13 +12,15 @@ pub struct Runner {
     shop: Shop,
     notice: Option<String>,
     opened: Option<Opening>,
+    desk: Desk,
 }
 
 impl Runner {
     /// Opens the shop.
     pub fn open(choice: &ShopChoice) -> Result<Self, ShopError> {
         let shop = Shop::open(&choice.dir, &choice.access(here::holder()))?;
-        Ok(Self { shop, notice: choice.notice.clone(), opened: None })
+        let desk = Desk::new(shop.shelf());
+        Ok(Self { shop, notice: choice.notice.clone(), opened: None, desk })
     }
 
     /// The shop as it is now.
@@ -49,19 +51,16 @@ impl Runner {
             Effect::SaveSettings(settings) => {
                 self.shop.save_settings(*settings).map_err(|error| error.to_string()).and_then(|()| self.load_shop())
             }
-            Effect::Look(asked) => Ok(Message::Looked(Box::new(self.look(&asked)))),
+            Effect::Look(asked) => Ok(Message::Looked(Box::new(self.desk.look(&asked)))),
         };
         Some(answer.unwrap_or_else(Message::Failed))
     }
 
-    /// What to do next, with what the shop's other openings teach of its tools.
-    fn look(&self, asked: &LookAsked) -> knowing::LookAnswer {
-        knowing::answer(asked, learned::spreads(&self.shop, &asked.opening))
-    }
-
     fn load_shop(&mut self) -> Result<Message, String> {
         self.opened = None;
-        self.seen().map(|seen| Message::ShopLoaded(Box::new(seen))).map_err(|error| error.to_string())
+        let seen = self.seen().map_err(|error| error.to_string())?;
+        self.desk.listed(&Desk::sizes(seen.openings.iter().map(|listed| &listed.summary)));
+        Ok(Message::ShopLoaded(Box::new(seen)))
     }
 
     fn load_opening(&mut self, name: &str) -> Result<Message, String> {

@@ -1,0 +1,102 @@
+//! `plan` and `list` give the advice that the Plan screen gives.
+
+#[path = "common/program.rs"]
+#[allow(dead_code)]
+mod program;
+#[path = "common/screen_bench.rs"]
+#[allow(dead_code)]
+mod screen_bench;
+
+use evenreveal::bench::Screen;
+use evenreveal::bench::rounds::Look;
+use evenreveal::fit::policy::Next;
+use program::Home;
+use screen_bench::Bench;
+use serde_json::Value;
+
+/// Feelers that go at the twelve stations of the single door; the next thicker one stops.
+const TWELVE: &str = "b\rc\rb\rb\rf\rf\rf\rf\rf\rf\rc\rc\r";
+
+fn close(json: &Value, wanted: f64) {
+    assert!((json.as_f64().unwrap() - wanted).abs() < 1e-9, "{json} is not {wanted}");
+}
+
+/// The single door, read through the keys, and the look of its Plan screen.
+fn read_and_planned() -> (Bench, Look) {
+    let mut bench = Bench::new();
+    bench.press(&format!("\rr{TWELVE}\r"));
+    let Some(Screen::Plan(plan)) = bench.session.screen() else { panic!("no plan on\n{}", bench.text()) };
+    let look = plan.look().expect("twelve readings give advice").clone();
+    (bench, look)
+}
+
+#[test]
+fn command_and_screen_say_the_same() {
+    let (bench, look) = read_and_planned();
+    let home = Home::new();
+    let shop = bench.dir.path().to_str().unwrap();
+    let plan = home.run(&["--shop", shop, "plan", "left door", "--json"], "").code(0).json();
+    assert_eq!(plan["format"], "evenreveal-plan/1");
+    assert_eq!(plan["round"], 1);
+    close(&plan["doubt"], look.advice.doubt);
+    let cuts = plan["cuts"].as_array().unwrap();
+    assert!(!cuts.is_empty(), "this door wants cutting");
+    assert_eq!(cuts.len(), look.cuts().len());
+    for (json, cut) in cuts.iter().zip(look.cuts()) {
+        assert_eq!(json["edge"], cut.edge.word());
+        for (end, key) in ["start", "end"].into_iter().enumerate() {
+            close(&json["aim"][key], cut.aim[end].0);
+            close(&json["line"][key], cut.line[end].0);
+            assert!(json["aim"][key].as_f64() <= json["line"][key].as_f64(), "{json}: the aim is past the line");
+        }
+        // The contract's trims are the lines.
+        let trims = plan["leaves"][0]["trims"].as_array().unwrap();
+        let trim = trims.iter().find(|trim| trim["edge"] == json["edge"]).unwrap();
+        assert_eq!((&trim["start"], &trim["end"]), (&json["line"]["start"], &json["line"]["end"]));
+    }
+    let asks = if let Next::Read(asks) = &look.advice.next { asks.len() } else { 0 };
+    assert_eq!(plan["read_again"].as_array().unwrap().len(), asks);
+    let passes = look.advice.passes.as_ref().unwrap();
+    for (key, spread) in [("trips", passes.trips), ("saw", passes.saw), ("plane", passes.plane)] {
+        assert_eq!(plan["passes"][key]["median"], spread.median, "{key}");
+        assert_eq!(plan["passes"][key]["nine_in_ten"], spread.most, "{key}");
+    }
+    assert_eq!(plan["passes"]["edges"].as_array().unwrap().len(), passes.edges.len());
+    let listed = home.run(&["--shop", shop, "list", "--json"], "").code(0).json();
+    for key in ["trips", "saw", "plane"] {
+        assert_eq!(listed[0]["passes"][key], plan["passes"][key], "{key}");
+    }
+    let most = passes.trips.most;
+    home.run(&["--shop", shop, "list"], "").code(0).gives(&["trips left", &format!("most {most}")]);
+    home.run(&["--shop", shop, "plan", "left door"], "").code(0).gives(&[
+        "take off now",
+        "; line ",
+        "goes over its line",
+        "Left: trips",
+        "doubt",
+        "Before any cut",
+    ]);
+}
+
+#[test]
+fn every_cut_of_the_advice_has_its_set_up() {
+    let (bench, look) = read_and_planned();
+    let home = Home::new();
+    let shop = bench.dir.path().to_str().unwrap();
+    let plan = home.run(&["--shop", shop, "plan", "left door", "--json"], "").code(0).json();
+    let setups = plan["setups"].as_array().unwrap();
+    assert_eq!(setups.len(), look.cuts().len());
+    for setup in setups {
+        assert!(setup.get("error").is_none(), "{setup}");
+    }
+}
+
+#[test]
+fn an_opening_not_read_has_no_passes_and_no_plan() {
+    let bench = Bench::new();
+    let home = Home::new();
+    let shop = bench.dir.path().to_str().unwrap();
+    home.run(&["--shop", shop, "plan", "left door"], "").code(1).says(&["no plan yet"]);
+    let listed = home.run(&["--shop", shop, "list", "--json"], "").code(0).json();
+    assert_eq!(listed[0]["passes"], Value::Null);
+}
