@@ -2,7 +2,7 @@
 //! cut it with the blade's line, measure what is gone.
 
 use evenreveal::cut::geometry::{Bearing, rip_removal};
-use evenreveal::cut::job::{Adjoining, Construction, CutJob, End, Kit, Method, NoContact};
+use evenreveal::cut::job::{Adjoining, Construction, CutJob, End, Kit, Method, NoContact, Straight};
 use evenreveal::cut::picture::picture;
 use evenreveal::cut::setup::{Setup, propose_with};
 use evenreveal::cut::taken::{Actual, taken};
@@ -145,6 +145,7 @@ fn random_job(rng: &mut ChaCha8Rng, edge: Edge) -> CutJob {
         hinge: None,
         construction: Construction::Framed,
         no_contact: Vec::new(),
+        straight: Edge::ALL.map(|edge| Straight { edge, bow: Inches(0.0) }).to_vec(),
         lead: None,
         marks_every: None,
     }

@@ -1,7 +1,7 @@
 //! Planing schedules, feeding past a short fence, refusals, order, stock: the rules of the cut.
 
 use evenreveal::cut::feed::Fence;
-use evenreveal::cut::job::{Adjoining, Construction, CutJob, End, Kit, Method, NoContact};
+use evenreveal::cut::job::{Adjoining, Construction, CutJob, End, Kit, Method, NoContact, Straight};
 use evenreveal::cut::order::{OrderReason, order};
 use evenreveal::cut::setup::{Setup, SetupSheet, propose, propose_with};
 use evenreveal::cut::strokes::{PlaneRule, schedule};
@@ -62,6 +62,7 @@ fn latch(start: f64, end: f64) -> CutJob {
         hinge: Some(Side::Left),
         construction: Construction::Framed,
         no_contact: Vec::new(),
+        straight: Edge::ALL.map(|edge| Straight { edge, bow: Inches(0.0) }).to_vec(),
         lead: None,
         marks_every: None,
     }

@@ -149,7 +149,7 @@ fn another_method_is_one_key_and_a_refused_one_gives_no_number() {
     for _ in 0..Method::ALL.len() {
         bench.press("m");
         let record = bench.record();
-        let (asked, sheet) = (record.asked.unwrap(), record.sheet.as_ref().unwrap());
+        let (asked, sheet) = (record.asked.method.unwrap(), record.sheet.as_ref().unwrap());
         let why = sheet.sheet.refused.iter().find(|refused| refused.method == asked);
         let flat = bench.flat(SIZES[0]);
         match why {
@@ -202,8 +202,11 @@ fn widths_typed_are_used_kept_and_tracked() {
     assert!(sheet.job.widths_known && record.typing.is_none());
     assert_eq!((sheet.job.width_start.get(), sheet.job.width_end.get()), (10.96875, 10.9375));
     assert!(sheet_words::assumptions(sheet).iter().all(|text| !text.contains("width at the top")));
+    // They are an event of their own before anything is cut: leaving the screen loses nothing.
+    let kept = bench.last_cut();
+    assert_eq!((&kept["event"], &kept["leaf"]), (&serde_json::json!("measured"), &serde_json::json!("A")));
+    assert_eq!(kept["widths"], serde_json::json!(["10 31/32\"", "10 15/16\""]));
     bench.press("d");
-    assert_eq!(bench.last_cut()["settings"]["widths_measured"], serde_json::json!(["10 31/32\"", "10 15/16\""]));
     let sizes = Sizes::of(&bench.session.opened.as_ref().unwrap().state, "A").unwrap();
     assert_eq!(sizes.known, [true, false]);
     assert_eq!(sizes.width.map(Inches::get), [10.96875 - 0.0625, 10.9375 - 7.0 / 64.0]);
@@ -237,4 +240,31 @@ fn the_sheets_of_a_whole_plan_follow_one_another() {
         let whole = sheet_words::whole(sheet, bench.session.shop.show()).join("\n");
         assert!(sheet.sheet.cautions.iter().all(|caution| whole.contains(caution.text())), "{whole}");
     }
+}
+
+#[test]
+fn what_is_measured_at_the_sheet_changes_it_and_is_kept() {
+    let mut bench = Bench::new();
+    // The bottom is cut on the sled: a corner a hundredth beyond square.
+    bench.press("s\r\u{8}0.01\r");
+    let adjoining = bench.record().sheet.as_ref().unwrap().job.adjoining;
+    let known: Vec<f64> = adjoining.iter().filter_map(|edge| edge.out_of_square).map(Inches::get).collect();
+    assert_eq!(known.len(), 1, "{adjoining:?}");
+    assert!((known[0] - 0.01).abs() < 1e-12, "{known:?}");
+    // No wood under a part of the top, and a hinge edge that is hollow: the fence is refused on the latch side.
+    bench.press("b\r2 to 5 1/2; 9 to 8\r");
+    assert!(bench.session.said.as_ref().unwrap().text.contains("ends before it begins"), "{:?}", bench.session.said);
+    bench.press("\u{8}10\r");
+    assert_eq!(bench.record().sheet.as_ref().unwrap().job.no_contact.len(), 2);
+    bench.press("dd");
+    let method = |bench: &Bench| bench.record().sheet.as_ref().unwrap().sheet.setup.method();
+    assert_eq!(method(&bench), Method::Rip);
+    bench.press("t\r\u{8}1/64\r");
+    assert_ne!(method(&bench), Method::Rip);
+    let sheet = bench.record().sheet.clone().unwrap();
+    assert!(sheet_words::refusals(&sheet).iter().any(|why| why.contains("not straight")), "{sheet:?}");
+    let flat = bench.flat(SIZES[1]);
+    assert!(!flat.contains("kiss") && !flat.contains("fence:"), "numbers of a refused set-up: {flat}");
+    let kinds: Vec<_> = bench.session.opened.as_ref().unwrap().records.iter().map(|r| r.event.word()).collect();
+    assert_eq!(kinds.iter().filter(|kind| **kind == "measured").count(), 3, "{kinds:?}");
 }

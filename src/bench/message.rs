@@ -79,6 +79,16 @@ pub enum Action {
     Method,
     /// Type the widths of the leaf.
     Widths,
+    /// A square at a corner of the leaf.
+    Square,
+    /// Stretches of an edge without wood.
+    BareEdge,
+    /// A straightedge on an edge of the leaf.
+    Straightedge,
+    /// The other end first past the blade.
+    OtherEndFirst,
+    /// More marks along a guide line.
+    GuideMarks,
     /// Read it again.
     Retake,
     /// Keep it although it surprises.

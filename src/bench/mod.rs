@@ -22,6 +22,8 @@ pub mod form;
 pub mod history;
 pub mod home;
 pub mod knowing;
+pub mod leaf_facts;
+pub mod leaf_sizes;
 pub mod making_words;
 pub mod measuring;
 pub mod message;

@@ -1,13 +1,15 @@
 //! Recording what was done: each trim with its set-up sheet; done as shown, or otherwise and typed.
 
 use super::form::{Entry, Field, Filled, Form};
+use super::leaf_facts::Fact;
 use super::message::{Action, Effect, Said};
 use super::seen::OpeningSeen;
 use super::session::{Overlay, Step, World};
-use super::sheets::{self, Sheet, Sizes, WIDTHS_MEASURED};
+use super::sheets::{self, Asked, Sheet, Sizes};
 use super::words;
 use crate::cut::job::Method;
-use crate::fit::length::{Length, LengthError, Show, Unit};
+use crate::cut::setup::Setup;
+use crate::fit::length::{Inches, Length, LengthError, Show, Unit};
 use crate::shop::check::METHODS;
 use crate::shop::event::{CutDone, Event, HingePacked, TrimMeant};
 use crate::shop::settings::Settings;
@@ -27,15 +29,15 @@ pub enum Job {
 pub enum Typing {
     /// What was done instead.
     Otherwise(Form),
-    /// The leaf's widths at both ends of the edge.
-    Widths(Form),
+    /// Something measured of the leaf.
+    Fact(Fact, Form),
 }
 
 impl Typing {
     /// The fields.
     pub fn form(&self) -> &Form {
         match self {
-            Self::Otherwise(form) | Self::Widths(form) => form,
+            Self::Otherwise(form) | Self::Fact(_, form) => form,
         }
     }
 }
@@ -53,10 +55,8 @@ pub struct RecordCut {
     pub sheet: Option<Box<Sheet>>,
     /// Why there is none.
     pub no_sheet: Option<String>,
-    /// The method the user asked for.
-    pub asked: Option<Method>,
-    /// Widths measured before this cut, lower or left end first.
-    pub measured: Option<[Length; 2]>,
+    /// What the user asked of the set-up.
+    pub asked: Asked,
     /// What is being typed.
     pub typing: Option<Typing>,
 }
@@ -91,8 +91,7 @@ impl RecordCut {
             at: 0,
             sheet: None,
             no_sheet: None,
-            asked: None,
-            measured: None,
+            asked: Asked::default(),
             typing: None,
         };
         record.choose(0, opened, settings);
@@ -111,8 +110,7 @@ impl RecordCut {
 
     fn choose(&mut self, at: usize, opened: &OpeningSeen, settings: &Settings) {
         self.at = at.min(self.jobs.len().saturating_sub(1));
-        self.asked = None;
-        self.measured = None;
+        self.asked = Asked::default();
         self.work_out(opened, settings);
     }
 
@@ -120,10 +118,7 @@ impl RecordCut {
         (self.sheet, self.no_sheet) = (None, None);
         let Some(Job::Trim(trim)) = self.jobs.get(self.at) else { return };
         let state = &opened.state;
-        let Some(mut sizes) = Sizes::of(state, &trim.leaf) else { return };
-        if let Some(measured) = self.measured {
-            sizes.measured(trim.edge, measured);
-        }
+        let Some(sizes) = Sizes::of(state, &trim.leaf) else { return };
         let plan = state.latest().and_then(|round| round.plan.as_ref());
         let all = plan.map_or_else(Vec::new, |plan| sheets::in_order(state, &plan.what.trims));
         let reasons = all.into_iter().find(|(planned, _)| planned == trim).map_or_else(Vec::new, |(_, why)| why);
@@ -137,7 +132,7 @@ impl RecordCut {
     /// The next method of the shop's ranking, refused or not.
     fn next_method(&self, settings: &Settings) -> Option<Method> {
         let ranked = settings.kit().ranked();
-        let now = self.asked.or(self.sheet.as_ref().map(|sheet| sheet.sheet.setup.method()))?;
+        let now = self.asked.method.or(self.sheet.as_ref().map(|sheet| sheet.sheet.setup.method()))?;
         let place = ranked.iter().position(|&method| method == now)?;
         ranked.get((place + 1) % ranked.len()).copied()
     }
@@ -146,7 +141,7 @@ impl RecordCut {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
         let settings = &world.shop.settings;
         if let Some(typing) = &mut self.typing {
-            let (Typing::Otherwise(form) | Typing::Widths(form)) = typing;
+            let (Typing::Otherwise(form) | Typing::Fact(_, form)) = typing;
             return match form.act(action) {
                 Filled::Open => Vec::new(),
                 Filled::Left => {
@@ -160,13 +155,15 @@ impl RecordCut {
             Action::Up => self.choose(self.at.saturating_sub(1), opened, settings),
             Action::Down => self.choose(self.at + 1, opened, settings),
             Action::Method => {
-                self.asked = self.next_method(settings);
+                self.asked.method = self.next_method(settings);
                 self.work_out(opened, settings);
             }
-            Action::Widths => match &self.sheet {
-                Some(sheet) => self.typing = Some(Typing::Widths(widths_form(sheet, world.shop.show()))),
-                None => return vec![Step::Say(Said::hint(words::WIDTHS_OF_A_TRIM))],
-            },
+            Action::Widths => return self.ask(Fact::Widths, world),
+            Action::Square => return self.ask(Fact::Square, world),
+            Action::BareEdge => return self.ask(Fact::Bare, world),
+            Action::Straightedge => return self.ask(Fact::Straight, world),
+            Action::OtherEndFirst => return self.flip(opened, settings),
+            Action::GuideMarks => return self.marks(opened, settings),
             Action::Why => return vec![Step::Overlay(Overlay::Why)],
             Action::AsShown | Action::Enter => return self.done_as_shown(opened),
             Action::Otherwise => {
@@ -179,17 +176,59 @@ impl RecordCut {
         Vec::new()
     }
 
+    fn ask(&mut self, fact: Fact, world: World<'_>) -> Vec<Step> {
+        match &self.sheet {
+            Some(sheet) => {
+                self.typing = Some(Typing::Fact(fact, fact.form(sheet, world.shop.show())));
+                Vec::new()
+            }
+            None => vec![Step::Say(Said::hint(words::WIDTHS_OF_A_TRIM))],
+        }
+    }
+
+    /// The other end first past the blade, where the fence holds the leaf that way too.
+    fn flip(&mut self, opened: &OpeningSeen, settings: &Settings) -> Vec<Step> {
+        let rip = |sheet: &Sheet| match &sheet.sheet.setup {
+            Setup::Rip(rip) => Some(rip.lead),
+            _ => None,
+        };
+        let Some(lead) = self.sheet.as_deref().and_then(rip) else {
+            return vec![Step::Say(Said::hint(words::LEAD_OF_A_RIP))];
+        };
+        let before = self.asked;
+        self.asked = Asked { method: Some(Method::Rip), lead: Some(lead.other()), ..before };
+        self.work_out(opened, settings);
+        if self.sheet.as_deref().and_then(rip) == Some(lead.other()) {
+            return Vec::new();
+        }
+        self.asked = before;
+        self.work_out(opened, settings);
+        vec![Step::Say(Said::trouble(words::LEAD_REFUSED))]
+    }
+
+    /// More marks along a guide line: every 12, 6, 3 in (or 300, 150, 75 mm), then the two ends again.
+    fn marks(&mut self, opened: &OpeningSeen, settings: &Settings) -> Vec<Step> {
+        if !self.sheet.as_ref().is_some_and(|sheet| matches!(sheet.sheet.setup, Setup::GuideLine(_))) {
+            return vec![Step::Say(Said::hint(words::MARKS_OF_A_LINE))];
+        }
+        let whole = if settings.show.unit() == Unit::Inch { 12.0 } else { 300.0 / 25.4 };
+        let steps = [whole, whole / 2.0, whole / 4.0];
+        let now = self.asked.marks_every.and_then(|every| steps.iter().position(|step| *step == every.get()));
+        self.asked.marks_every = steps.get(now.map_or(0, |now| now + 1)).map(|&step| Inches(step));
+        self.asked.method = Some(Method::GuideLine);
+        self.work_out(opened, settings);
+        Vec::new()
+    }
+
     fn typed(&mut self, world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
         match &self.typing {
-            Some(Typing::Widths(form)) => match two_lengths(form, world.shop.show().unit()) {
-                Ok(measured) => {
-                    self.measured = Some(measured);
-                    self.typing = None;
-                    self.work_out(opened, &world.shop.settings);
-                    Vec::new()
+            Some(Typing::Fact(fact, form)) => {
+                let Some(sheet) = &self.sheet else { return Vec::new() };
+                match fact.read(form, sheet, world.shop.show().unit()) {
+                    Ok(measured) => keep(opened, Event::Measured(measured)),
+                    Err(why) => vec![Step::Say(Said::trouble(why))],
                 }
-                Err(error) => vec![Step::Say(Said::trouble(error.to_string()))],
-            },
+            }
             Some(Typing::Otherwise(form)) => self.done_otherwise(form, world, opened),
             None => Vec::new(),
         }
@@ -198,7 +237,7 @@ impl RecordCut {
     fn done_as_shown(&self, opened: &OpeningSeen) -> Vec<Step> {
         match (self.job(), &self.sheet) {
             (Some(Job::Trim(trim)), Some(sheet)) => {
-                let mut settings = self.settings(true);
+                let mut settings = Self::settings(true);
                 if let Ok(Value::Object(shown)) = serde_json::to_value(&sheet.sheet) {
                     settings.extend(shown);
                 }
@@ -218,7 +257,7 @@ impl RecordCut {
                     Ok(typed) => typed,
                     Err(error) => return vec![Step::Say(Said::trouble(error.to_string()))],
                 };
-                let mut settings = self.settings(false);
+                let mut settings = Self::settings(false);
                 settings.insert("planned_start".to_owned(), Value::from(trim.start.canonical()));
                 settings.insert("planned_end".to_owned(), Value::from(trim.end.canonical()));
                 keep(opened, Event::Cut(self.cut(TrimMeant { start, end, ..trim.clone() }, form.value(2), settings)))
@@ -231,23 +270,23 @@ impl RecordCut {
         }
     }
 
-    fn settings(&self, as_shown: bool) -> Map<String, Value> {
+    fn settings(as_shown: bool) -> Map<String, Value> {
         let mut settings = Map::new();
         settings.insert("as_shown".to_owned(), Value::Bool(as_shown));
-        if let Some(measured) = self.measured {
-            let measured: Vec<Value> = measured.iter().map(|length| Value::from(length.canonical())).collect();
-            settings.insert(WIDTHS_MEASURED.to_owned(), Value::from(measured));
-        }
         settings
     }
 
     fn cut(&self, intended: TrimMeant, method: &str, settings: Map<String, Value>) -> CutDone {
-        CutDone { round: self.round, intended, method: method.to_owned(), settings }
+        CutDone { round: self.round, intended, method: method.to_owned(), more: false, settings }
     }
 
     pub(super) fn kept(&mut self, numbers: &[u64], world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
         self.typing = None;
+        if matches!(opened.records.last().map(|record| &record.event), Some(Event::Measured(_))) {
+            self.work_out(opened, &world.shop.settings);
+            return Vec::new();
+        }
         self.jobs = jobs_left(opened);
         self.choose(0, opened, &world.shop.settings);
         if self.jobs.is_empty() {
@@ -282,12 +321,4 @@ fn otherwise_form(job: &Job, method: &str, show: Show) -> Form {
         }
         Job::Pack(pack) => Form::new(vec![Field::text(words::PACKED_BY, pack.out.shown(show), words::HINT_PACKED)]),
     }
-}
-
-fn widths_form(sheet: &Sheet, show: Show) -> Form {
-    let (low, high) = words::width_labels(sheet.trim.edge);
-    Form::new(vec![
-        Field::text(low, sheet.job.width_start.shown(show), words::HINT_WIDTH_MEASURED),
-        Field::text(high, sheet.job.width_end.shown(show), words::HINT_WIDTH_MEASURED),
-    ])
 }

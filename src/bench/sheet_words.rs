@@ -167,13 +167,14 @@ pub fn errors(sheet: &Sheet, show: Show) -> String {
 /// What was taken for granted, in a word each; the whole stands in [`assumptions`].
 pub fn not_measured(sheet: &Sheet) -> Option<String> {
     let word = |assumed: &Assumption| match assumed {
-        Assumption::WidthsNominal => "widths (w)",
-        Assumption::CornersSquare => "corner square",
+        Assumption::WidthsNominal => "widths w",
+        Assumption::CornersSquare => "corner s",
+        Assumption::EdgeStraight => "edge t",
         Assumption::StartingValue if matches!(sheet.sheet.setup, Setup::Plane(_)) => "shaving",
         Assumption::StartingValue => "stock",
     };
     let words: Vec<_> = sheet.sheet.assumptions.iter().map(word).collect();
-    (!words.is_empty()).then(|| format!("not measured: {}", words.join(", ")))
+    (!words.is_empty()).then(|| format!("measure {}", words.join(", ")))
 }
 
 /// What was taken for granted.

@@ -21,7 +21,7 @@ pub const NOTHING_TO_TAKE_BACK: &str =
 /// Redo with nothing to redo.
 pub const NOTHING_TO_PUT_BACK: &str = "nothing to put back";
 /// A shop was made.
-pub const SHOP_MADE: &str = "your shop is made; press n to describe the first opening";
+pub const SHOP_MADE: &str = "your shop is made: t shows and changes what is set; n describes the first opening";
 /// An opening without a description.
 pub const DESCRIBE_FIRST: &str =
     "this opening is not described yet; make it anew with n in the shop, or with 'evenreveal enter'";
@@ -98,6 +98,12 @@ pub const TOO_SMALL: &str = "window too small: at least 40 x 12, better 80 x 24"
 pub const NO_SET_UP: &str = "there is no set-up to have been followed: press o and type what was done";
 /// Widths are asked for a trim only.
 pub const WIDTHS_OF_A_TRIM: &str = "widths are asked where an edge is trimmed";
+/// Which end leads is asked for a rip only.
+pub const LEAD_OF_A_RIP: &str = "which end goes first is chosen for a cut against the rip fence";
+/// The other end cannot lead.
+pub const LEAD_REFUSED: &str = "not the other end first: the fence would not hold two points of the leaf all the way";
+/// Marks are for a guide line only.
+pub const MARKS_OF_A_LINE: &str = "marks along the edge belong to a guide line: m until it is one";
 /// Help for a width.
 pub const HINT_WIDTH_MEASURED: &str = "from this edge to the one opposite, before the cut";
 /// By what means.
@@ -231,6 +237,7 @@ pub fn event(event: &Event, show: Show) -> String {
             format!("round {}: plan accepted, {}{trims}", plan.round, plan.verdict)
         }
         Event::Cut(cut) => format!("round {}: cut ({}): {}", cut.round, cut.method, trim_words(&cut.intended, show)),
+        Event::Measured(measured) => super::leaf_facts::words(measured, show),
         Event::Pack(pack) => {
             format!("hinge at {} of {} moved out by {}", pack.hinge.shown(show), pack.leaf, pack.out.shown(show))
         }

@@ -80,6 +80,7 @@ fn sentence(event: &Event, show: Show) -> String {
             format!("round {} plan '{}' accepted{trims}", plan.round, plan.verdict)
         }
         Event::Cut(cut) => format!("round {} cut by {}: {}", cut.round, cut.method, trim_words(&cut.intended, show)),
+        Event::Measured(_) => crate::bench::words::event(event, show),
         Event::Pack(pack) => format!("hinge of {} at {} packed {}", pack.leaf, text(pack.hinge), text(pack.out)),
         Event::Flush(flush) => {
             let corners: Vec<_> = flush.corners.iter().map(|&corner| text(corner)).collect();
@@ -229,6 +230,11 @@ fn rows(record: &Record, unit: Unit) -> Vec<Row> {
         Event::Cut(cut) => {
             vec![Row { round: cut.round.to_string(), word: cut.method.clone(), ..trim_row(&cut.intended) }]
         }
+        Event::Measured(measured) => vec![Row {
+            leaf: measured.leaf.clone(),
+            text: crate::bench::words::event(&record.event, Show::DecimalInch(6)),
+            ..Row::default()
+        }],
         Event::Pack(pack) => vec![Row {
             leaf: pack.leaf.clone(),
             station: number(pack.hinge),

@@ -1,5 +1,9 @@
 //! Feeding a leaf past the blade: which bearings are on the fence, and does it ever swing?
 
+use super::job::{CutJob, Kit};
+use super::words::Refusal;
+use crate::fit::opening::Edge;
+
 /// A fence seen from the blade: its length before it (toward the operator) and behind it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Fence {
@@ -32,4 +36,10 @@ impl Fence {
             moments.iter().zip(moments.iter().skip(1)).map(|(a, b)| f64::midpoint(*a, *b)).collect();
         moments.iter().chain(&between).all(|&fed| self.bearing(bearings, fed) >= 2)
     }
+}
+
+/// An edge that is hollow or round by more than a set-up may be off would rock, or stand off its pad.
+pub(crate) fn bears_straight(job: &CutJob, kit: &Kit, reference: Edge) -> Result<(), Refusal> {
+    let rocks = job.bow(reference).is_some_and(|bow| bow.abs() > kit.limits.rounding.get() || bow.is_nan());
+    if rocks { Err(Refusal::ReferenceNotStraight) } else { Ok(()) }
 }

@@ -117,6 +117,15 @@ pub struct NoContact {
     pub to: Inches,
 }
 
+/// How straight an edge is, as a straightedge or a fresh saw cut tells.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Straight {
+    /// Which edge.
+    pub edge: Edge,
+    /// Hollow at its middle above zero, round below.
+    pub bow: Inches,
+}
+
 /// The edge that meets the cut edge at one of its ends.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Adjoining {
@@ -152,6 +161,8 @@ pub struct CutJob {
     pub construction: Construction,
     /// Where there is no wood to bear on.
     pub no_contact: Vec<NoContact>,
+    /// Edges of which it is known how straight they are.
+    pub straight: Vec<Straight>,
     /// Which end must go first past the blade; `None` leaves the choice to the set-up.
     pub lead: Option<End>,
     /// Give the guide line's offset this often as well as at both ends.
@@ -175,6 +186,7 @@ impl CutJob {
             hinge: leaf.hinge,
             construction: Construction::Framed,
             no_contact: Vec::new(),
+            straight: Vec::new(),
             lead: None,
             marks_every: None,
         }
@@ -193,6 +205,11 @@ impl CutJob {
     /// The larger of the two removals.
     pub fn most(&self) -> f64 {
         self.start.get().max(self.end.get())
+    }
+
+    /// The bow of `edge`, where it is known.
+    pub fn bow(&self, edge: Edge) -> Option<f64> {
+        self.straight.iter().find(|known| known.edge == edge).map(|known| known.bow.get())
     }
 
     /// Can there be such a cut at all?

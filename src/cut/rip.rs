@@ -1,6 +1,6 @@
 //! The tapered rip: the edge opposite the cut bears on the fence by its corner and by a pad.
 
-use super::feed::Fence;
+use super::feed::{Fence, bears_straight};
 use super::geometry::{Bearing, CutLine};
 use super::job::{CutJob, End, Kit};
 use super::pads::{Ask, Candidate};
@@ -255,6 +255,7 @@ fn on_saw(job: &CutJob, kit: &Kit, saw: &Saw) -> Result<Rip, Refusal> {
     let line = |tangent| CutLine { near: job.width(pivot), far: job.width(far), length, tangent };
     let tangent = (left[0] - left[1]).abs() / length;
     let reference = job.edge.opposite();
+    bears_straight(job, kit, reference)?;
     let bare = bare(job, reference, length, pivot);
     let ask = Ask { stock: kit.stock, ruler: kit.ruler, limits: &kit.limits, edge: length, tangent, bare: &bare };
     if !ask.is_wood(0.0, kit.limits.pad.get()) {

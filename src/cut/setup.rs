@@ -195,11 +195,21 @@ fn reason_for(method: Method, kit: &Kit) -> Reason {
 fn assumptions(job: &CutJob, setup: &Setup, starting: bool) -> Vec<Assumption> {
     let mut all = Vec::new();
     match setup {
-        Setup::Rip(_) if !job.widths_known => all.push(Assumption::WidthsNominal),
+        Setup::Rip(rip) => {
+            if !job.widths_known {
+                all.push(Assumption::WidthsNominal);
+            }
+            if job.bow(rip.reference).is_none() {
+                all.push(Assumption::EdgeStraight);
+            }
+        }
         Setup::Sled(sled) => {
             let adjoining = job.adjoining[usize::from(sled.at == super::job::End::End)];
             if adjoining.out_of_square.is_none() {
                 all.push(Assumption::CornersSquare);
+            }
+            if job.bow(sled.reference).is_none() {
+                all.push(Assumption::EdgeStraight);
             }
         }
         _ => {}

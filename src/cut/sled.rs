@@ -104,6 +104,7 @@ fn on_sled(job: &CutJob, kit: &Kit, fence: Length, at: End, finest: Length) -> R
         return Err(Refusal::ReferenceTooShort);
     }
     let reference = adjoining_edge(job.edge, at);
+    super::feed::bears_straight(job, kit, reference)?;
     let square = adjoining.out_of_square.map_or(0.0, Inches::get);
     let wanted = (job.removal(at), job.removal(at.other()));
     // How far the new edge's other corner shall stand beyond square.

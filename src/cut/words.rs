@@ -24,6 +24,8 @@ pub enum Refusal {
     PadTooThick,
     /// No wood to bear on where the pivot or the pads would be.
     NoWoodToBearOn,
+    /// The edge that would lie on the fence is hollow or round.
+    ReferenceNotStraight,
     /// No pad comes near enough after rounding.
     NoPadFits,
     /// The fence is too short to hold two bearings all the way.
@@ -53,6 +55,7 @@ impl Refusal {
             Self::PadOffTheLeaf => "the pad would have to stand beyond the end of the leaf",
             Self::PadTooThick => "the taper needs a thicker pile than stays flat and firm",
             Self::NoWoodToBearOn => "there is no wood to bear on where the corner or the pads would have to be",
+            Self::ReferenceNotStraight => "the edge that would lie on the fence is not straight: straighten it first",
             Self::NoPadFits => "no pad of your stock comes near enough to this taper",
             Self::FenceTooShort => "the fence is too short to keep two points of the leaf on it all the way",
             Self::SledTooShort => "the edge that would lie on the sled's fence is longer than the fence",
@@ -67,14 +70,19 @@ impl Refusal {
     pub fn instead(self) -> &'static [Method] {
         match self {
             Self::EdgeShorterThanDistance => &[Method::Sled, Method::GuideLine, Method::Plane],
-            Self::TooNarrowToFeed => &[Method::Plane, Method::GuideLine],
-            Self::MoreThanAKerf | Self::FenceTooShort | Self::PadTooThick => &[Method::GuideLine, Method::Plane],
-            Self::TaperBelowOneLayer | Self::PadOffTheLeaf | Self::NoPadFits | Self::NoWoodToBearOn => {
-                &[Method::Plane, Method::GuideLine]
-            }
-            Self::SledTooShort | Self::ReferenceTooShort | Self::TooMuchWood | Self::NoTool => {
-                &[Method::GuideLine, Method::Plane]
-            }
+            Self::TooNarrowToFeed
+            | Self::TaperBelowOneLayer
+            | Self::PadOffTheLeaf
+            | Self::NoPadFits
+            | Self::NoWoodToBearOn
+            | Self::ReferenceNotStraight => &[Method::Plane, Method::GuideLine],
+            Self::MoreThanAKerf
+            | Self::FenceTooShort
+            | Self::PadTooThick
+            | Self::SledTooShort
+            | Self::ReferenceTooShort
+            | Self::TooMuchWood
+            | Self::NoTool => &[Method::GuideLine, Method::Plane],
             Self::TooLittleWood => &[Method::SandingBlock, Method::Plane],
         }
     }
@@ -126,6 +134,8 @@ pub enum Assumption {
     WidthsNominal,
     /// The leaf's corners are taken as square.
     CornersSquare,
+    /// The edge on the fence is taken as straight.
+    EdgeStraight,
     /// The pad's stock, or the plane's shaving, is a starting value.
     StartingValue,
 }
@@ -137,6 +147,7 @@ impl Assumption {
             (Self::WidthsNominal, true) => "measure the leaf's width at the top and at the bottom first",
             (Self::WidthsNominal, false) => "measure the leaf's height at the left and at the right first",
             (Self::CornersSquare, _) => "check the corner on the sled's fence with a square first",
+            (Self::EdgeStraight, _) => "lay a straightedge on the edge that rides the fence first",
             (Self::StartingValue, _) => "a thickness here is a starting value: measure a stack of ten and divide",
         }
     }

@@ -43,6 +43,7 @@ pub fn check(records: &[Record], state: &OpeningState, event: &Event) -> Checked
         Event::Readings(taken) => check_readings(state, taken)?,
         Event::Plan(plan) => check_plan(state, plan)?,
         Event::Cut(cut) => check_cut(state, cut)?,
+        Event::Measured(measured) => super::measured::check(state, measured)?,
         Event::Pack(pack) => check_pack(state, "", pack)?,
         Event::Flush(flush) => check_flush(state, flush)?,
         Event::Finish(finish) => check_finish(state, finish)?,

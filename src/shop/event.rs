@@ -3,6 +3,7 @@
 
 pub use super::making::SurveyTaken;
 use super::making::{BuildDescribed, LeafToCome, PartChecked, RevealDecided};
+use super::measured::LeafMeasured;
 use crate::fit::length::Length;
 use crate::fit::opening::{Edge, EdgeSet, Motion, Prefer, Side};
 use serde::{Deserialize, Serialize};
@@ -45,6 +46,8 @@ pub enum Event {
     Plan(PlanAccepted),
     /// A cut was done.
     Cut(CutDone),
+    /// A leaf was measured for its set-ups.
+    Measured(LeafMeasured),
     /// A hinge was packed or let in.
     Pack(HingePacked),
     /// Proud or shy at the corners.
@@ -76,6 +79,7 @@ impl Event {
             Self::Readings(_) => "readings",
             Self::Plan(_) => "plan",
             Self::Cut(_) => "cut",
+            Self::Measured(_) => "measured",
             Self::Pack(_) => "pack",
             Self::Flush(_) => "flush",
             Self::Finish(_) => "finish",
@@ -238,6 +242,9 @@ pub struct CutDone {
     pub intended: TrimMeant,
     /// By what means (`rip`, `sled`, `guide-line`, `plane`, `sanding-block`, `by-hand`).
     pub method: String,
+    /// More passes on this edge follow in this round: it is not done yet.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub more: bool,
     /// The settings used, as shown on the set-up sheet.
     #[serde(default, skip_serializing_if = "serde_json::Map::is_empty")]
     pub settings: serde_json::Map<String, serde_json::Value>,

@@ -63,9 +63,9 @@ pub enum ContentError {
 }
 
 /// The kinds of event that this build knows.
-pub const KINDS: [&str; 15] = [
+pub const KINDS: [&str; 16] = [
     "opening", "leaf", "readings", "plan", "cut", "pack", "flush", "finish", "note", "strike", "survey", "build",
-    "part", "reveal", "judged",
+    "part", "reveal", "judged", "measured",
 ];
 
 /// `text` (a JSON object) with its checksum as the last field, without a line end.
@@ -168,6 +168,7 @@ fn read_known(line: &[u8]) -> Option<Record> {
         "build" => read(line, Event::Build),
         "part" => read(line, Event::Part),
         "reveal" => read(line, Event::Reveal),
+        "measured" => read(line, Event::Measured),
         _ => None,
     };
     Some(Record { n: head.n, at: head.at.into_owned(), event: event? })
@@ -217,6 +218,7 @@ pub fn read_event(mut map: Map<String, Value>, unknown: &mut Vec<String>) -> Res
         "build" => Event::Build(content(map, unknown)?),
         "part" => Event::Part(content(map, unknown)?),
         "reveal" => Event::Reveal(content(map, unknown)?),
+        "measured" => Event::Measured(content(map, unknown)?),
         _ => return Err(ContentError::UnknownKind { found: kind.chars().take(40).collect() }),
     })
 }

@@ -18,6 +18,7 @@ pub mod keeping;
 pub mod line;
 pub mod log;
 pub mod making;
+pub mod measured;
 pub mod name;
 pub mod opening;
 pub mod place;

@@ -6,6 +6,7 @@ use super::event::{
 };
 use super::facing;
 use super::making::Making;
+use super::measured::LeafMeasured;
 use super::taken::StationTaken;
 use crate::fit::length::Length;
 use crate::fit::opening::Edge;
@@ -60,7 +61,8 @@ impl Round {
     /// Edges of the accepted plan that no cut of this round has touched.
     pub fn trims_left(&self) -> usize {
         let done = |trim: &TrimMeant| {
-            self.cuts.iter().any(|cut| cut.what.intended.leaf == trim.leaf && cut.what.intended.edge == trim.edge)
+            let on_it = |cut: &TrimMeant| cut.leaf == trim.leaf && cut.edge == trim.edge;
+            self.cuts.iter().any(|cut| !cut.what.more && on_it(&cut.what.intended))
         };
         self.plan.as_ref().map_or(0, |plan| plan.what.trims.iter().filter(|trim| !done(trim)).count())
     }
@@ -174,6 +176,8 @@ pub struct OpeningState {
     pub leaves: Vec<Said<LeafDescribed>>,
     /// Its rounds by number, lowest first; the last one is the current one.
     pub rounds: Vec<Round>,
+    /// Leaves measured for their set-ups, oldest first.
+    pub measured: Vec<Said<LeafMeasured>>,
     /// Proud and shy at the corners, oldest first.
     pub flush: Vec<Said<FlushRead>>,
     /// Finish applied, oldest first.
@@ -246,6 +250,11 @@ impl OpeningState {
             Event::Cut(cut) => {
                 self.known_leaf(&cut.intended.leaf)?;
                 self.round_mut(cut.round).cuts.push(said(record, cut.clone()));
+                Ok(())
+            }
+            Event::Measured(measured) => {
+                self.known_leaf(&measured.leaf)?;
+                self.measured.push(said(record, measured.clone()));
                 Ok(())
             }
             Event::Pack(pack) => {

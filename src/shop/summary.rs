@@ -135,6 +135,8 @@ struct Sketch<'a> {
     trims: Option<Vec<SketchTrim<'a>>>,
     gaps: Option<Vec<SketchGap>>,
     strikes: Option<u64>,
+    #[serde(default)]
+    more: bool,
     survey: Option<IgnoredAny>,
 }
 
@@ -269,7 +271,10 @@ fn rounds<'a>(counts: &[&'a Sketch<'a>]) -> Vec<SketchRound<'a>> {
 
 fn left(round: &SketchRound<'_>) -> usize {
     let done = |trim: &SketchTrim<'_>| {
-        round.cuts.iter().any(|cut| cut.leaf.as_ref() == Some(&trim.leaf) && cut.edge.as_ref() == Some(&trim.edge))
+        round
+            .cuts
+            .iter()
+            .any(|cut| !cut.more && cut.leaf.as_ref() == Some(&trim.leaf) && cut.edge.as_ref() == Some(&trim.edge))
     };
     round.plan.and_then(|plan| plan.trims.as_ref()).map_or(0, |trims| trims.iter().filter(|trim| !done(trim)).count())
 }

@@ -4,7 +4,7 @@
 //! to the edge's length, 0 to 1/32 in off the thin end, 1/64 to 3/32 in more off the thick end, leaf
 //! out of parallel by up to 1/16 in, starting saw (16 in of fence before the blade, 14 behind).
 
-use evenreveal::cut::job::{Adjoining, Construction, CutJob, Kit, Method};
+use evenreveal::cut::job::{Adjoining, Construction, CutJob, Kit, Method, Straight};
 use evenreveal::cut::setup::{Setup, propose, propose_with};
 use evenreveal::cut::tools::{Measured, ShimStock, starting_planes, starting_saws, starting_sleds, starting_stock};
 use evenreveal::cut::words::Refusal;
@@ -34,6 +34,7 @@ fn job(rng: &mut ChaCha8Rng, edge: Edge) -> CutJob {
         hinge: Some(Side::Left),
         construction: Construction::Framed,
         no_contact: Vec::new(),
+        straight: Edge::ALL.map(|edge| Straight { edge, bow: Inches(0.0) }).to_vec(),
         lead: None,
         marks_every: None,
     }

@@ -26,7 +26,10 @@ pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Fra
     let show = session.shop.show();
     if let Some(typing) = &record.typing {
         let above: Vec<_> = record.job().map(|job| job_words(job, show)).into_iter().collect();
-        let title = if matches!(typing, Typing::Widths(_)) { "widths of the leaf" } else { "done otherwise" };
+        let title = match typing {
+            Typing::Fact(fact, _) => fact.title(),
+            Typing::Otherwise(_) => "done otherwise",
+        };
         form::draw(title, typing.form(), &above, theme, frame, area);
         return;
     }
@@ -96,7 +99,7 @@ fn head(record: &RecordCut, sheet: &Sheet, show: Show, width: usize) -> Lines {
     if let Some(why) = sheet_words::order(sheet).filter(|_| record.jobs.len() > 1) {
         lines.extend(broken(Role::Quiet, [format!("order: {why}")], width));
     }
-    for text in sheet_words::chosen(sheet, record.asked) {
+    for text in sheet_words::chosen(sheet, record.asked.method) {
         let role = if text.starts_with("REFUSED") { Role::Caution } else { Role::Title };
         lines.extend(broken(role, [text], width));
     }

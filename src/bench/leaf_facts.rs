@@ -1,0 +1,189 @@
+//! What is typed about a leaf at its set-up sheet: widths, a corner's square, bare stretches, straightness.
+//! Each becomes an event, so that it outlives the screen and is tracked through the cuts that follow.
+
+use super::form::{Entry, Field, Form};
+use super::sheets::Sheet;
+use super::words::width_labels;
+use crate::cut::job::End;
+use crate::cut::setup::Setup;
+use crate::fit::length::{Length, LengthError, Show, Unit};
+use crate::fit::opening::Edge;
+use crate::shop::measured::{BareEdge, CornerSquare, EdgeBow, LeafMeasured};
+
+/// Which of the facts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fact {
+    /// Widths at both ends of the edge.
+    Widths,
+    /// The corner on the sled's fence.
+    Square,
+    /// Stretches without wood to bear on.
+    Bare,
+    /// Straightness of an edge.
+    Straight,
+}
+
+const EDGES: [Edge; 4] = [Edge::Left, Edge::Right, Edge::Bottom, Edge::Top];
+const EDGE_WORDS: [&str; 4] = ["left", "right", "bottom", "top"];
+
+impl Fact {
+    /// The heading over its fields.
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Widths => "widths of the leaf",
+            Self::Square => "a square at the corner",
+            Self::Bare => "where an edge has no wood to bear on",
+            Self::Straight => "a straightedge on an edge",
+        }
+    }
+
+    /// The fields, filled with what is known.
+    pub fn form(self, sheet: &Sheet, show: Show) -> Form {
+        match self {
+            Self::Widths => {
+                let (low, high) = width_labels(sheet.trim.edge);
+                let hint = super::words::HINT_WIDTH_MEASURED;
+                Form::new(vec![
+                    Field::text(low, sheet.job.width_start.shown(show), hint),
+                    Field::text(high, sheet.job.width_end.shown(show), hint),
+                ])
+            }
+            Self::Square => {
+                let ends = [End::Start.word(sheet.trim.edge), End::End.word(sheet.trim.edge)];
+                let at = match &sheet.sheet.setup {
+                    Setup::Sled(sled) => sled.at,
+                    _ => End::Start,
+                };
+                Form::new(vec![
+                    choice(
+                        "square held at",
+                        &ends,
+                        usize::from(at == End::End),
+                        "its stock on the edge that meets the cut there",
+                    ),
+                    Field::text(
+                        "other end stands",
+                        "0",
+                        "beyond square by this; short of it with - before it; 0: square",
+                    ),
+                ])
+            }
+            Self::Bare => Form::new(vec![
+                edge_field(reference(sheet)),
+                Field::text(
+                    "no wood",
+                    "",
+                    "from its lower or left end, like 2 to 5 1/2; 9 to 10. Empty: wood all along",
+                ),
+            ]),
+            Self::Straight => Form::new(vec![
+                edge_field(reference(sheet)),
+                Field::text("hollow by", "0", "at its middle; round with - before it; 0: straight"),
+            ]),
+        }
+    }
+
+    /// What the fields say of the sheet's leaf.
+    pub fn read(self, form: &Form, sheet: &Sheet, unit: Unit) -> Result<LeafMeasured, String> {
+        let leaf = LeafMeasured { leaf: sheet.trim.leaf.clone(), ..LeafMeasured::default() };
+        let said = |error: LengthError| error.to_string();
+        let edge = || EDGES.into_iter().find(|edge| edge.word() == form.value(0)).unwrap_or(sheet.trim.edge.opposite());
+        Ok(match self {
+            Self::Widths => {
+                let pair = [form.value(0), form.value(1)].map(|text| Length::parse(text, unit));
+                let [low, high] = pair;
+                let pair = Some([low.map_err(said)?, high.map_err(said)?]);
+                if sheet.trim.edge.is_upright() {
+                    LeafMeasured { widths: pair, ..leaf }
+                } else {
+                    LeafMeasured { heights: pair, ..leaf }
+                }
+            }
+            Self::Square => {
+                let at = if form.value(0) == End::End.word(sheet.trim.edge) { End::End } else { End::Start };
+                let beyond = Length::parse_signed(form.value(1).trim(), unit).map_err(said)?;
+                LeafMeasured { square: Some(CornerSquare { edge: sheet.trim.edge, at, beyond }), ..leaf }
+            }
+            Self::Bare => LeafMeasured {
+                no_contact: Some(BareEdge { edge: edge(), stretches: stretches(form.value(1), unit)? }),
+                ..leaf
+            },
+            Self::Straight => {
+                let bow = Length::parse_signed(form.value(1).trim(), unit).map_err(said)?;
+                LeafMeasured { bow: Some(EdgeBow { edge: edge(), bow }), ..leaf }
+            }
+        })
+    }
+}
+
+fn choice(label: &'static str, options: &[&'static str], now: usize, hint: &'static str) -> Field {
+    let mut field = Field::choice(label, options, hint);
+    if let Entry::Choice { picked, .. } = &mut field.entry {
+        *picked = now;
+    }
+    field
+}
+
+fn edge_field(edge: Edge) -> Field {
+    let now = EDGES.iter().position(|known| *known == edge).unwrap_or(0);
+    choice("edge", &EDGE_WORDS, now, "left and right choose")
+}
+
+/// The edge that rides the fence, or would.
+fn reference(sheet: &Sheet) -> Edge {
+    match &sheet.sheet.setup {
+        Setup::Sled(sled) => sled.reference,
+        _ => sheet.trim.edge.opposite(),
+    }
+}
+
+/// `2 to 5 1/2; 9 to 10`.
+fn stretches(text: &str, unit: Unit) -> Result<Vec<[Length; 2]>, String> {
+    let parts = text.split(';').map(str::trim).filter(|part| !part.is_empty());
+    let one = |part: &str| {
+        let (from, to) = part
+            .split_once(" to ")
+            .ok_or_else(|| format!("'{part}' is no stretch: write it like 2 to 5 1/2, with ; between several"))?;
+        let length = |text: &str| Length::parse(text.trim(), unit).map_err(|error| error.to_string());
+        let (from, to) = (length(from)?, length(to)?);
+        if to <= from {
+            Err(format!("'{part}' ends before it begins: the smaller length comes first"))
+        } else {
+            Ok([from, to])
+        }
+    };
+    parts.map(one).collect()
+}
+
+/// A measurement in words.
+pub fn words(measured: &LeafMeasured, show: Show) -> String {
+    let mut parts = Vec::new();
+    let signed = |length: Length, over: &str, under: &str, none: &str| {
+        if length.is_zero() {
+            none.to_owned()
+        } else {
+            format!("{} {}", if length.is_negative() { under } else { over }, length.abs().shown_with_error(show))
+        }
+    };
+    if let Some([bottom, top]) = measured.widths {
+        parts.push(format!("width {} at the bottom, {} at the top", bottom.shown(show), top.shown(show)));
+    }
+    if let Some([left, right]) = measured.heights {
+        parts.push(format!("height {} at the left, {} at the right", left.shown(show), right.shown(show)));
+    }
+    if let Some(CornerSquare { edge, at, beyond }) = measured.square {
+        let how = signed(beyond, "beyond square by", "short of square by", "square");
+        parts.push(format!("{edge} edge, square at its {}: {how}", at.word(edge)));
+    }
+    if let Some(bare) = &measured.no_contact {
+        let all: Vec<_> =
+            bare.stretches.iter().map(|[from, to]| format!("{} to {}", from.shown(show), to.shown(show))).collect();
+        let what =
+            if all.is_empty() { "wood all along".to_owned() } else { format!("no wood from {}", all.join(", ")) };
+        parts.push(format!("{} edge: {what}", bare.edge));
+    }
+    if let Some(EdgeBow { edge, bow }) = measured.bow {
+        parts.push(format!("{edge} edge {}", signed(bow, "hollow by", "round by", "straight")));
+    }
+    format!("{} measured: {}", measured.leaf, parts.join("; "))
+}

@@ -1,0 +1,216 @@
+//! A leaf's sizes and shape, tracked from its description through every measure and cut of its log.
+
+use crate::cut::job::{Adjoining, Construction, CutJob, End, NoContact, Straight};
+use crate::fit::length::{Inches, Length};
+use crate::fit::opening::Edge;
+use crate::shop::OpeningState;
+use crate::shop::event::{LeafDescribed, TrimMeant};
+use crate::shop::measured::LeafMeasured;
+use serde_json::{Map, Value};
+
+/// Key of a cut's settings under which logs of an earlier build have widths measured before it, lower or
+/// left end first.
+pub const WIDTHS_MEASURED: &str = "widths_measured";
+
+/// Sizes of a leaf at both ends, in inches, and what else is known of its shape.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sizes {
+    /// Width at the bottom and at the top.
+    pub width: [Inches; 2],
+    /// Height at the left and at the right.
+    pub height: [Inches; 2],
+    /// Were the widths and the heights measured (and tracked since), or are they nominal?
+    pub known: [bool; 2],
+    /// By how much each corner's angle is over a right one (radians), where known: lower left, lower right,
+    /// upper left, upper right.
+    corners: [Option<f64>; 4],
+    /// Edges of which it is known how straight they are.
+    straight: Vec<Straight>,
+    /// Stretches without wood to bear on.
+    bare: Vec<NoContact>,
+}
+
+/// The corner of `edge` at `end`.
+fn corner(edge: Edge, end: End) -> usize {
+    match (edge, end) {
+        (Edge::Left | Edge::Bottom, End::Start) => 0,
+        (Edge::Right, End::Start) | (Edge::Bottom, End::End) => 1,
+        (Edge::Left, End::End) | (Edge::Top, End::Start) => 2,
+        (Edge::Right | Edge::Top, End::End) => 3,
+    }
+}
+
+impl Sizes {
+    /// As described and measured, less every cut of the log since; `None` if there is no such leaf. What a
+    /// cut took is what it was meant to take.
+    pub fn of(state: &OpeningState, leaf: &str) -> Option<Self> {
+        let said = state.leaves.iter().find(|said| said.what.leaf == leaf)?;
+        let (width, height) = (Inches(said.what.width.inches()), Inches(said.what.height.inches()));
+        let mut sizes = Self {
+            width: [width; 2],
+            height: [height; 2],
+            known: [false; 2],
+            corners: [None; 4],
+            straight: Vec::new(),
+            bare: Vec::new(),
+        };
+        let since = |n: u64, of: &str| n > said.n && of == leaf;
+        let mut cuts: Vec<_> = state.rounds.iter().flat_map(|round| &round.cuts).collect();
+        cuts.retain(|cut| since(cut.n, &cut.what.intended.leaf));
+        cuts.sort_by_key(|cut| cut.n);
+        let mut measures = state.measured.iter().filter(|said| since(said.n, &said.what.leaf)).peekable();
+        for cut in cuts {
+            while let Some(measured) = measures.next_if(|said| said.n < cut.n) {
+                sizes.learn(&measured.what);
+            }
+            if let Some(measured) = measured_in(&cut.what.settings) {
+                sizes.measured(cut.what.intended.edge, measured);
+            }
+            sizes.take(&cut.what.intended, &cut.what.method);
+        }
+        measures.for_each(|said| sizes.learn(&said.what));
+        Some(sizes)
+    }
+
+    /// What somebody measured.
+    pub fn learn(&mut self, measured: &LeafMeasured) {
+        if let Some(widths) = measured.widths {
+            self.measured(Edge::Left, widths);
+        }
+        if let Some(heights) = measured.heights {
+            self.measured(Edge::Bottom, heights);
+        }
+        if let Some(square) = measured.square {
+            let angle = square.beyond.inches() / self.length(square.edge);
+            self.corners = [None; 4];
+            if let Some(slot) = self.corners.get_mut(corner(square.edge, square.at)) {
+                *slot = Some(angle);
+            }
+        }
+        if let Some(bare) = &measured.no_contact {
+            self.bare.retain(|zone| zone.edge != bare.edge);
+            let zone = |&[from, to]: &[Length; 2]| NoContact {
+                edge: bare.edge,
+                from: Inches(from.inches()),
+                to: Inches(to.inches()),
+            };
+            self.bare.extend(bare.stretches.iter().map(zone));
+        }
+        if let Some(bow) = measured.bow {
+            self.set_bow(bow.edge, Some(Inches(bow.bow.inches())));
+        }
+    }
+
+    fn set_bow(&mut self, edge: Edge, bow: Option<Inches>) {
+        self.straight.retain(|known| known.edge != edge);
+        self.straight.extend(bow.map(|bow| Straight { edge, bow }));
+    }
+
+    fn across(&mut self, edge: Edge) -> (&mut [Inches; 2], &mut bool) {
+        let [widths, heights] = &mut self.known;
+        if edge.is_upright() { (&mut self.width, widths) } else { (&mut self.height, heights) }
+    }
+
+    fn length(&self, edge: Edge) -> f64 {
+        let [first, second] = if edge.is_upright() { self.height } else { self.width };
+        let length = if matches!(edge, Edge::Left | Edge::Bottom) { first } else { second };
+        length.get().max(1e-6)
+    }
+
+    /// Somebody measured from `edge` to the one opposite, at its lower or left end and at the other.
+    pub fn measured(&mut self, edge: Edge, measured: [Length; 2]) {
+        let (across, known) = self.across(edge);
+        *across = measured.map(|length| Inches(length.inches()));
+        *known = true;
+    }
+
+    /// Wood comes off by `method`, the word of a log.
+    pub fn take(&mut self, trim: &TrimMeant, method: &str) {
+        let (edge, start, end) = (trim.edge, trim.start.inches(), trim.end.inches());
+        let turn = (end - start) / self.length(edge);
+        for (at, by) in [(End::Start, -turn), (End::End, turn)] {
+            if let Some(Some(angle)) = self.corners.get_mut(corner(edge, at)) {
+                *angle += by;
+            }
+        }
+        // Places on the edges that meet it are counted from their lower or left end.
+        if matches!(edge, Edge::Left | Edge::Bottom) {
+            for zone in self.bare.iter_mut().filter(|zone| zone.edge.is_upright() != edge.is_upright()) {
+                let by = if matches!(zone.edge, Edge::Left | Edge::Bottom) { start } else { end };
+                zone.from.0 = (zone.from.0 - by).max(0.0);
+                zone.to.0 = (zone.to.0 - by).max(0.0);
+            }
+        }
+        match method {
+            // Fresh off the saw it is straight.
+            "rip" | "sled" => self.set_bow(edge, Some(Inches(0.0))),
+            "by-hand" | "guide-line" => self.set_bow(edge, None),
+            _ => {}
+        }
+        let ([low, high], _) = self.across(edge);
+        low.0 -= start;
+        high.0 -= end;
+    }
+
+    /// The angles of all corners that follow from those known: widths measured at both ends tell how far
+    /// the two sides spread, so one corner gives its neighbours.
+    fn angles(&self) -> [Option<f64>; 4] {
+        let mut angles = self.corners;
+        let spread = |[low, high]: [Inches; 2], along: f64| (high.get() - low.get()) / along;
+        let upright = spread(self.width, self.length(Edge::Left));
+        let level = spread(self.height, self.length(Edge::Bottom));
+        let pairs = [
+            (0, 1, upright, self.known[0]),
+            (2, 3, -upright, self.known[0]),
+            (0, 2, level, self.known[1]),
+            (1, 3, -level, self.known[1]),
+        ];
+        for _ in 0..2 {
+            for (a, b, sum, known) in pairs {
+                match (angles[a], angles[b]) {
+                    (Some(one), None) if known => angles[b] = Some(sum - one),
+                    (None, Some(one)) if known => angles[a] = Some(sum - one),
+                    _ => {}
+                }
+            }
+        }
+        angles
+    }
+
+    /// The job of a trim on this leaf.
+    pub(super) fn job(&self, leaf: &LeafDescribed, trim: &TrimMeant) -> CutJob {
+        let (across, known) =
+            if trim.edge.is_upright() { (self.width, self.known[0]) } else { (self.height, self.known[1]) };
+        let length = self.length(trim.edge);
+        let angles = self.angles();
+        let adjoining = |at: End, across: Inches| Adjoining {
+            length: across,
+            out_of_square: angles[corner(trim.edge, at)].map(|angle| Inches(angle * length)),
+        };
+        CutJob {
+            edge: trim.edge,
+            length: Inches(length),
+            start: Inches(trim.start.inches()),
+            end: Inches(trim.end.inches()),
+            width_start: across[0],
+            width_end: across[1],
+            widths_known: known,
+            adjoining: [adjoining(End::Start, across[0]), adjoining(End::End, across[1])],
+            hinge: leaf.hinge,
+            construction: construction(leaf),
+            no_contact: self.bare.clone(),
+            straight: self.straight.clone(),
+            lead: None,
+            marks_every: None,
+        }
+    }
+}
+
+/// How the leaf is made, as far as cutting goes.
+pub(super) fn construction(leaf: &LeafDescribed) -> Construction {
+    if leaf.solid { Construction::SolidAcross } else { Construction::Framed }
+}
+
+fn measured_in(settings: &Map<String, Value>) -> Option<[Length; 2]> {
+    settings.get(WIDTHS_MEASURED).and_then(|value| serde_json::from_value(value.clone()).ok())
+}

@@ -1,0 +1,85 @@
+//! What was measured of a leaf at the bench, for its set-ups.
+
+use super::check::{CheckError, refuse, within};
+use super::replay::OpeningState;
+use crate::cut::job::End;
+use crate::fit::length::Length;
+use crate::fit::opening::Edge;
+use serde::{Deserialize, Serialize};
+
+/// What was measured of a leaf as it is now; what is left out stays as known.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LeafMeasured {
+    /// Which leaf.
+    pub leaf: String,
+    /// Width at the bottom and at the top.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub widths: Option<[Length; 2]>,
+    /// Height at the left and at the right.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub heights: Option<[Length; 2]>,
+    /// A corner held against a square.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub square: Option<CornerSquare>,
+    /// Where an edge has no wood to bear on; replaces what was said of that edge.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub no_contact: Option<BareEdge>,
+    /// An edge held against a straightedge.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bow: Option<EdgeBow>,
+}
+
+/// A square at one end of an edge, its stock along the edge that meets it there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CornerSquare {
+    /// The edge along the blade of the square.
+    pub edge: Edge,
+    /// The end where the square is held.
+    pub at: End,
+    /// How far the edge's other corner stands beyond square; below zero: short of it.
+    pub beyond: Length,
+}
+
+/// Stretches of an edge without wood to bear on (an arch, a cut-out).
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct BareEdge {
+    /// Which edge.
+    pub edge: Edge,
+    /// From and to, from its lower or left end; none: wood all along.
+    pub stretches: Vec<[Length; 2]>,
+}
+
+/// How straight an edge is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct EdgeBow {
+    /// Which edge.
+    pub edge: Edge,
+    /// Hollow at its middle above zero, round below; zero: straight.
+    pub bow: Length,
+}
+
+/// May it follow?
+pub(super) fn check(state: &OpeningState, measured: &LeafMeasured) -> Result<(), CheckError> {
+    let Some(leaf) = state.leaf(&measured.leaf) else {
+        return refuse("leaf", "no such leaf is described; describe it first");
+    };
+    let longest = leaf.width.max(leaf.height).checked_scale(2, 1).unwrap_or(leaf.height);
+    let least = Length::ratio(1, 4);
+    for (field, pair) in [("widths", measured.widths), ("heights", measured.heights)] {
+        for (place, length) in pair.into_iter().flatten().enumerate() {
+            within(&format!("{field}[{place}]"), length, least, longest)?;
+        }
+    }
+    if let Some(square) = measured.square {
+        within("square.beyond", square.beyond, Length::ratio(-2, 1), Length::ratio(2, 1))?;
+    }
+    if let Some(bow) = measured.bow {
+        within("bow.bow", bow.bow, Length::ratio(-1, 1), Length::ratio(1, 1))?;
+    }
+    for (place, &[from, to]) in measured.no_contact.iter().flat_map(|bare| &bare.stretches).enumerate() {
+        within(&format!("no_contact.stretches[{place}][0]"), from, Length::ZERO, longest)?;
+        within(&format!("no_contact.stretches[{place}][1]"), to, from, longest)?;
+    }
+    let nothing = LeafMeasured { leaf: measured.leaf.clone(), ..LeafMeasured::default() };
+    if *measured == nothing { refuse("widths", "nothing was measured; give at least one measure") } else { Ok(()) }
+}
