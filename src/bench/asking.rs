@@ -1,9 +1,12 @@
 //! Screens that ask: a new shop's first questions, a new opening, a note.
 
+use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Field, Filled, Form};
+use super::home::Home;
 use super::measuring;
 use super::message::{Action, Effect, Said};
-use super::session::{Step, World};
+use super::seen::OpeningSeen;
+use super::session::{Screen, Step, World};
 use super::words;
 use crate::cut::tools::{Measured, ShimStock};
 use crate::fit::length::{Length, Show, Unit};
@@ -84,39 +87,45 @@ fn save(settings: Settings) -> Vec<Step> {
 pub struct NewOpening {
     /// The questions.
     pub form: Form,
+    /// How far they have come to being kept.
+    pub keeping: Keeping,
 }
 
 const KINDS: [&str; 5] = ["single door", "pair of doors", "drawer front", "two fronts stacked", "three fronts stacked"];
 const HINGES: [&str; 2] = ["left", "right"];
 
 impl NewOpening {
-    /// The questions with their defaults.
-    pub fn new(show: Show) -> Self {
-        let reveal = Length::ratio(3, 32).shown(show);
-        Self {
-            form: Form::new(vec![
-                Field::text(words::ASK_NAME, "", words::HINT_NAME),
-                Field::choice(words::ASK_KIND, &KINDS, words::HINT_KIND),
-                Field::text(words::ASK_WIDTH, "", words::HINT_WIDTH),
-                Field::text(words::ASK_HEIGHT, "", words::HINT_HEIGHT),
-                Field::choice(words::ASK_HINGE, &HINGES, words::HINT_HINGE),
-                Field::text(words::ASK_REVEAL, reveal, words::HINT_REVEAL),
-            ]),
-        }
+    /// The questions with their defaults, or with what was typed and set aside.
+    pub fn new(world: World<'_>) -> Self {
+        let reveal = Length::ratio(3, 32).shown(world.shop.show());
+        let mut form = Form::new(vec![
+            Field::text(words::ASK_NAME, "", words::HINT_NAME),
+            Field::choice(words::ASK_KIND, &KINDS, words::HINT_KIND),
+            Field::text(words::ASK_WIDTH, "", words::HINT_WIDTH),
+            Field::text(words::ASK_HEIGHT, "", words::HINT_HEIGHT),
+            Field::choice(words::ASK_HINGE, &HINGES, words::HINT_HINGE),
+            Field::text(words::ASK_REVEAL, reveal, words::HINT_REVEAL),
+        ]);
+        let keeping = Keeping::resumed(&mut form, &new_opening(), world.drafts);
+        Self { form, keeping }
+    }
+
+    /// Once it is made, it is open.
+    pub(super) fn kept(&mut self) -> Vec<Step> {
+        vec![Step::Forget(new_opening()), Step::Replace(Screen::Home(Home))]
     }
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
         match self.form.act(action) {
             Filled::Open => Vec::new(),
-            Filled::Left => vec![Step::Leave],
+            Filled::Left => {
+                let mut steps = self.keeping.set_aside(&self.form, new_opening());
+                steps.push(Step::Leave);
+                steps
+            }
             Filled::Whole => match self.events(world.shop.show().unit()) {
-                Ok(events) => {
-                    vec![Step::Run(Effect::Create { opening: self.form.value(0).trim().to_owned(), events })]
-                }
-                Err((field, why)) => {
-                    self.form.at = field;
-                    vec![Step::Say(Said::trouble(why))]
-                }
+                Ok(events) => self.keeping.ask_to_create(self.form.value(0).trim(), events),
+                Err((field, why)) => self.keeping.complain(&mut self.form, field, &why),
             },
         }
     }
@@ -162,6 +171,10 @@ impl NewOpening {
         }
         Ok(events)
     }
+}
+
+fn new_opening() -> DraftOf {
+    DraftOf::new("", Page::NewOpening, "")
 }
 
 /// Leaves side by side or one above the other.
@@ -217,30 +230,42 @@ pub fn gaps_of(leaves: &[&str], next: Edge) -> Vec<[String; 2]> {
 pub struct NoteEntry {
     /// The one field.
     pub form: Form,
+    /// How far it has come to being kept.
+    pub keeping: Keeping,
 }
 
 impl NoteEntry {
-    /// An empty note.
-    pub fn new() -> Self {
-        Self { form: Form::new(vec![Field::text(words::ASK_NOTE, "", words::HINT_NOTE)]) }
+    /// An empty note, or what was typed and set aside.
+    pub fn new(opened: &OpeningSeen, world: World<'_>) -> Self {
+        let mut form = Form::new(vec![Field::text(words::ASK_NOTE, "", words::HINT_NOTE)]);
+        let keeping = Keeping::resumed(&mut form, &note(opened), world.drafts);
+        Self { form, keeping }
     }
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
+        let text = |form: &Form| form.value(0).trim().to_owned();
         match self.form.act(action) {
             Filled::Open => Vec::new(),
-            Filled::Left => vec![Step::Leave],
-            Filled::Whole if self.form.value(0).trim().is_empty() => vec![Step::Leave],
-            Filled::Whole => {
-                let events = vec![Event::Note(Note { text: self.form.value(0).trim().to_owned() })];
-                vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events })]
+            Filled::Left => {
+                let mut steps = self.keeping.set_aside(&self.form, note(opened));
+                steps.push(Step::Leave);
+                steps
             }
+            Filled::Whole if text(&self.form).is_empty() => vec![Step::Forget(note(opened)), Step::Leave],
+            Filled::Whole => self.keeping.ask(&opened.name, vec![Event::Note(Note { text: text(&self.form) })]),
+        }
+    }
+
+    /// Only once the note is kept the screen is left.
+    pub(super) fn kept(&mut self, world: World<'_>) -> Vec<Step> {
+        match world.opened {
+            Some(opened) if self.keeping.was_asked() => vec![Step::Forget(note(opened)), Step::Leave],
+            _ => Vec::new(),
         }
     }
 }
 
-impl Default for NoteEntry {
-    fn default() -> Self {
-        Self::new()
-    }
+fn note(opened: &OpeningSeen) -> DraftOf {
+    DraftOf::new(&opened.name, Page::Note, "")
 }

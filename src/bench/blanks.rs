@@ -1,5 +1,6 @@
 //! The blank of an opening's leaves: how each is made, its parts with a tick for what is sawn.
 
+use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Entry, Field, Filled, Form};
 use super::message::{Action, Effect, Said};
 use super::prepare::sizes;
@@ -27,15 +28,17 @@ pub struct BlankScreen {
     pub at: usize,
     /// How it is made, being entered.
     pub typing: Option<Form>,
+    /// How far that has come to being kept.
+    pub keeping: Keeping,
 }
 
 impl BlankScreen {
     /// Opens on the first leaf; asks how it is made where nobody has said.
-    pub fn new(opened: &OpeningSeen, show: Show) -> Self {
+    pub fn new(opened: &OpeningSeen, world: World<'_>) -> Self {
         let mut screen = Self::default();
         let unsaid = |id: String| opened.state.making.build(&id).is_none();
         if screen.id(opened).is_some_and(unsaid) && opened.read_only.is_none() {
-            screen.typing = Some(form(opened, screen.leaf, show));
+            screen.ask(opened, world);
         }
         screen
     }
@@ -45,6 +48,31 @@ impl BlankScreen {
         opened.state.leaf_ids().get(self.leaf).map(|id| (*id).to_owned())
     }
 
+    /// Asks how the leaf is made.
+    fn ask(&mut self, opened: &OpeningSeen, world: World<'_>) {
+        let mut form = form(opened, self.leaf, world.shop.show());
+        let of = of(opened, &self.id(opened).unwrap_or_default());
+        self.keeping = Keeping::resumed(&mut form, &of, world.drafts);
+        self.typing = Some(form);
+    }
+
+    /// Only once it is kept how the leaf is made, the form is closed.
+    pub(super) fn kept(&mut self, world: World<'_>) -> Vec<Step> {
+        if !self.keeping.was_asked() {
+            return Vec::new();
+        }
+        self.typing = None;
+        let id = world.opened.and_then(|opened| Some(of(opened, &self.id(opened)?)));
+        id.map(Step::Forget).into_iter().collect()
+    }
+
+    /// It was not kept: the form stays.
+    pub(super) fn failed(&mut self) {
+        if let Some(form) = &self.typing {
+            self.keeping.failed(form);
+        }
+    }
+
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
         let Some(id) = self.id(opened) else { return vec![Step::Leave] };
@@ -52,21 +80,17 @@ impl BlankScreen {
         if let Some(typing) = &mut self.typing {
             return match typing.act(action) {
                 Filled::Open => Vec::new(),
-                // Nothing of it was said yet: what stands in the form is a proposal.
                 Filled::Left => {
+                    let steps = self.keeping.set_aside(typing, of(opened, &id));
                     self.typing = None;
-                    Vec::new()
+                    steps
                 }
                 Filled::Whole => match build(typing, &id, show.unit()) {
                     Ok(mut build) => {
-                        self.typing = None;
                         build.pin = opened.state.making.build(&id).and_then(|before| before.pin);
-                        keep(opened, Event::Build(build))
+                        self.keeping.ask(&opened.name, vec![Event::Build(build)])
                     }
-                    Err((field, why)) => {
-                        typing.at = field;
-                        vec![Step::Say(Said::trouble(why))]
-                    }
+                    Err((field, why)) => self.keeping.complain(typing, field, &why),
                 },
             };
         }
@@ -84,7 +108,7 @@ impl BlankScreen {
             Action::Back => return vec![Step::Leave],
             Action::Left => self.leaf = self.leaf.saturating_sub(1),
             Action::Right => self.leaf = (self.leaf + 1).min(opened.state.leaf_ids().len().saturating_sub(1)),
-            Action::Build => self.typing = Some(form(opened, self.leaf, show)),
+            Action::Build => self.ask(opened, world),
             Action::Tick | Action::Enter => {
                 let Some(part) = parts.get(self.at) else { return Vec::new() };
                 let done = !opened.state.making.is_done(&id, part.kind);
@@ -95,6 +119,10 @@ impl BlankScreen {
         }
         Vec::new()
     }
+}
+
+fn of(opened: &OpeningSeen, leaf: &str) -> DraftOf {
+    DraftOf::new(&opened.name, Page::Build, leaf)
 }
 
 fn keep(opened: &OpeningSeen, event: Event) -> Vec<Step> {

@@ -1,12 +1,13 @@
 //! Proud and shy at the four corners.
 
+use super::drafts::{DraftOf, Drafts, Keeping, Page};
 use super::form::{Field, Filled, Form};
-use super::message::{Action, Effect, Said};
+use super::message::Action;
 use super::prepare::flushness;
 use super::seen::OpeningSeen;
 use super::session::{Step, World};
 use super::surveying::typed;
-use crate::fit::length::{Length, Show, Unit};
+use crate::fit::length::{Length, Unit};
 use crate::shop::event::{Event, FlushRead};
 
 const CORNER: &str = "proud of the frame plain, shy with - before it; all four, 0 where flush";
@@ -19,11 +20,16 @@ pub struct FlushEntry {
     pub leaf: usize,
     /// Four corners and the hinges.
     pub form: Form,
+    /// How far they have come to being kept.
+    pub keeping: Keeping,
+    /// Is the screen to be left once they are?
+    left: bool,
 }
 
 impl FlushEntry {
-    /// For the leaf at `leaf`, with what was read last.
-    pub fn new(opened: &OpeningSeen, leaf: usize, show: Show) -> Self {
+    /// For the leaf at `leaf`, with what was read last, or was typed and set aside.
+    pub fn new(opened: &OpeningSeen, leaf: usize, world: World<'_>) -> Self {
+        let show = world.shop.show();
         let id = opened.state.leaves.get(leaf).map_or("", |leaf| leaf.what.leaf.as_str());
         let read = opened.state.flush.iter().rev().find(|said| said.what.leaf == id);
         let corner = |place: usize| read.map_or(String::new(), |said| typed(said.what.corners[place], show));
@@ -33,11 +39,16 @@ impl FlushEntry {
         let mut fields: Vec<_> =
             names.into_iter().zip(places).map(|(name, place)| Field::text(name, corner(place), CORNER)).collect();
         fields.push(Field::text("hinges at", hinges.join(", "), HINGES));
-        Self { leaf, form: Form::new(fields) }
+        let mut form = Form::new(fields);
+        let keeping = Keeping::resumed(&mut form, &of(opened, id), world.drafts);
+        Self { leaf, form, keeping, left: false }
     }
 
     fn read(&self, id: &str, unit: Unit) -> Result<FlushRead, (usize, String)> {
         let corner = |place: usize| {
+            if self.form.value(place).trim().is_empty() {
+                return Err((place, "this corner is not read".to_owned()));
+            }
             Length::parse_signed(self.form.value(place), unit).map_err(|error| (place, error.to_string()))
         };
         let corners = [corner(2)?, corner(3)?, corner(0)?, corner(1)?];
@@ -48,44 +59,56 @@ impl FlushEntry {
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
-        let show = world.shop.show();
         let filled = self.form.act(action);
         if filled == Filled::Open {
             return Vec::new();
         }
         let Some(leaf) = opened.state.leaves.get(self.leaf) else { return vec![Step::Leave] };
-        if filled == Filled::Left && (0..4).all(|place| self.form.value(place).trim().is_empty()) {
-            return vec![Step::Leave];
+        let id = leaf.what.leaf.as_str();
+        let left = filled == Filled::Left;
+        if left && (self.keeping.is_fresh(&self.form) || self.keeping.was_refused(&self.form)) {
+            let mut steps = self.keeping.set_aside(&self.form, of(opened, id));
+            steps.push(Step::Leave);
+            return steps;
         }
-        match self.read(&leaf.what.leaf, show.unit()) {
+        match self.read(id, world.shop.show().unit()) {
             Ok(read) => {
                 let same = opened.state.flush.iter().rev().find(|said| said.what.leaf == read.leaf);
                 if same.is_some_and(|said| said.what == read) {
-                    return self.next(opened, filled, show);
+                    return self.next(opened, left, world);
                 }
-                let events = vec![Event::Flush(read)];
-                let keep = Step::Run(Effect::Keep { opening: opened.name.clone(), events });
-                let mut steps = self.next(opened, filled, show);
-                steps.push(keep);
-                steps
+                self.left = left;
+                self.keeping.ask(&opened.name, vec![Event::Flush(read)])
             }
-            Err((field, why)) => {
-                self.form.at = field;
-                vec![Step::Say(Said::trouble(why))]
-            }
+            Err((field, why)) => self.keeping.complain(&mut self.form, field, &why),
+        }
+    }
+
+    /// Once the corners are kept, the next leaf, or out.
+    pub(super) fn kept(&mut self, world: World<'_>) -> Vec<Step> {
+        match world.opened {
+            Some(opened) if self.keeping.was_asked() => self.next(opened, self.left, world),
+            _ => Vec::new(),
         }
     }
 
     /// After the last field the next leaf; after the last leaf the screen stays on what it comes to.
-    fn next(&mut self, opened: &OpeningSeen, filled: Filled, show: Show) -> Vec<Step> {
-        if filled == Filled::Left {
-            return vec![Step::Leave];
-        }
-        if self.leaf + 1 < opened.state.leaves.len() {
-            *self = Self::new(opened, self.leaf + 1, show);
+    fn next(&mut self, opened: &OpeningSeen, left: bool, world: World<'_>) -> Vec<Step> {
+        let id = opened.state.leaves.get(self.leaf).map_or("", |leaf| leaf.what.leaf.as_str());
+        let mut steps = vec![Step::Forget(of(opened, id))];
+        if left {
+            steps.push(Step::Leave);
         } else {
-            self.form.at = 0;
+            let next = if self.leaf + 1 < opened.state.leaves.len() { self.leaf + 1 } else { self.leaf };
+            // Not what was just kept: only what was set aside for another leaf.
+            let none = Drafts::default();
+            let drafts = if next == self.leaf { &none } else { world.drafts };
+            *self = Self::new(opened, next, World { drafts, ..world });
         }
-        Vec::new()
+        steps
     }
+}
+
+fn of(opened: &OpeningSeen, leaf: &str) -> DraftOf {
+    DraftOf::new(&opened.name, Page::Flush, leaf)
 }

@@ -26,7 +26,7 @@ impl Home {
             Action::Enter => match opened.state.stage() {
                 Stage::Describe => vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))],
                 Stage::Survey => survey(world, opened),
-                Stage::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world.shop.show())))],
+                Stage::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world)))],
                 Stage::Read { .. } => readings(opened),
                 Stage::Decide { .. } => planning::open(world),
                 Stage::Cut { .. } => record(world, opened),
@@ -36,13 +36,13 @@ impl Home {
             Action::Plan => planning::open(world),
             Action::Cut => record(world, opened),
             Action::Survey => survey(world, opened),
-            Action::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world.shop.show())))],
+            Action::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world)))],
             Action::Year => vec![Step::Open(Screen::Year(YearScreen))],
             Action::Swing => vec![Step::Open(Screen::Swing(SwingScreen))],
             Action::Flush if opened.state.leaves.is_empty() => vec![Step::Say(Said::hint(words::NO_LEAF_YET))],
-            Action::Flush => may_keep(opened, || Screen::Flush(FlushEntry::new(opened, 0, world.shop.show()))),
+            Action::Flush => may_keep(opened, || Screen::Flush(FlushEntry::new(opened, 0, world))),
             Action::Log => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
-            Action::Note => may_keep(opened, || Screen::Note(NoteEntry::new())),
+            Action::Note => may_keep(opened, || Screen::Note(NoteEntry::new(opened, world))),
             Action::Back | Action::Left => vec![Step::Leave],
             _ => Vec::new(),
         }
@@ -58,7 +58,7 @@ fn may_keep(opened: &OpeningSeen, screen: impl FnOnce() -> Screen) -> Vec<Step> 
 }
 
 fn survey(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
-    may_keep(opened, || Screen::Survey(SurveyEntry::new(opened, world.shop.show())))
+    may_keep(opened, || Screen::Survey(SurveyEntry::new(opened, world)))
 }
 
 fn readings(opened: &OpeningSeen) -> Vec<Step> {

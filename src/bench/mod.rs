@@ -12,12 +12,14 @@
 //! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words.
 //! - [`tools_page`]: stock, tools, settings, a section each; [`measuring`]: what a shop measures of its own.
 //! - [`surveying`], [`blanks`], [`before_pages`], [`corners`]: before hanging, worked out by [`prepare`].
+//! - [`drafts`]: what was typed and not kept yet.
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
 
 pub mod asking;
 pub mod before_pages;
 pub mod blanks;
 pub mod corners;
+pub mod drafts;
 pub mod form;
 pub mod history;
 pub mod home;

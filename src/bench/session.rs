@@ -4,6 +4,8 @@ use super::asking::{FirstStart, NewOpening, NoteEntry};
 use super::before_pages::{SwingScreen, WholeShop, YearScreen};
 use super::blanks::BlankScreen;
 use super::corners::FlushEntry;
+use super::drafts::{DraftOf, Drafts};
+use super::form::Field;
 use super::history::LogScreen;
 use super::home::Home;
 use super::message::{Action, Effect, Message, Said};
@@ -76,6 +78,8 @@ pub struct Session {
     pub overlay: Option<Overlay>,
     /// What was said last.
     pub said: Option<Said>,
+    /// What was typed and not kept.
+    pub drafts: Drafts,
 }
 
 /// What a screen may see beyond its own data.
@@ -85,6 +89,8 @@ pub struct World<'a> {
     pub shop: &'a ShopSeen,
     /// The opening that is open.
     pub opened: Option<&'a OpeningSeen>,
+    /// What was typed and not kept.
+    pub drafts: &'a Drafts,
 }
 
 /// What a screen wants after an action.
@@ -102,6 +108,10 @@ pub enum Step {
     Run(Effect),
     /// Something said.
     Say(Said),
+    /// What was typed is set aside.
+    SetAside(DraftOf, Vec<Field>),
+    /// What was set aside is kept now, or no longer wanted.
+    Forget(DraftOf),
 }
 
 impl Session {
@@ -113,7 +123,7 @@ impl Session {
             screens.push(Screen::FirstStart(FirstStart::new()));
         }
         let said = shop.notice.clone().map(Said::hint);
-        Self { shop, opened: None, screens, overlay: None, said }
+        Self { shop, opened: None, screens, overlay: None, said, drafts: Drafts::default() }
     }
 
     /// The screen that is shown.
@@ -123,7 +133,7 @@ impl Session {
 
     /// What a screen may see.
     pub fn world(&self) -> World<'_> {
-        World { shop: &self.shop, opened: self.opened.as_ref() }
+        World { shop: &self.shop, opened: self.opened.as_ref(), drafts: &self.drafts }
     }
 
     fn apply(&mut self, steps: Vec<Step>) -> Vec<Effect> {
@@ -149,6 +159,8 @@ impl Session {
                 Step::Overlay(overlay) => self.overlay = Some(overlay),
                 Step::Run(effect) => effects.push(effect),
                 Step::Say(said) => self.said = Some(said),
+                Step::SetAside(of, fields) => self.drafts.set_aside(of, fields),
+                Step::Forget(of) => self.drafts.forget(&of),
             }
         }
         effects
@@ -179,8 +191,8 @@ impl Session {
             let steps = self.take_back(action == Action::Undo);
             return self.apply(steps);
         }
-        let Self { shop, opened, screens, .. } = self;
-        let world = World { shop, opened: opened.as_ref() };
+        let Self { shop, opened, screens, drafts, .. } = self;
+        let world = World { shop, opened: opened.as_ref(), drafts };
         let Some(screen) = screens.last_mut() else { return vec![Effect::Quit] };
         let steps = match screen {
             Screen::Shop(list) => list.act(action, world),
@@ -233,14 +245,17 @@ impl Session {
 
     fn kept(&mut self, opening: OpeningSeen, numbers: &[u64]) -> Vec<Effect> {
         self.opened = Some(opening);
-        let Self { shop, opened, screens, .. } = self;
-        let world = World { shop, opened: opened.as_ref() };
+        let Self { shop, opened, screens, drafts, .. } = self;
+        let world = World { shop, opened: opened.as_ref(), drafts };
         let steps = match screens.last_mut() {
             Some(Screen::Readings(readings)) => readings.kept(numbers, world),
             Some(Screen::Plan(_)) => PlanScreen::kept(numbers, world),
             Some(Screen::Record(record)) => record.kept(numbers, world),
-            Some(Screen::NewOpening(_)) => vec![Step::Replace(Screen::Home(Home))],
-            Some(Screen::Note(_)) => vec![Step::Leave, Step::Say(Said::done(words::kept(numbers)))],
+            Some(Screen::NewOpening(new)) => new.kept(),
+            Some(Screen::Note(note)) => note.kept(world),
+            Some(Screen::Survey(entry)) => entry.kept(world),
+            Some(Screen::Blank(blank)) => blank.kept(world),
+            Some(Screen::Flush(entry)) => entry.kept(world),
             Some(Screen::Log(log)) => log.kept(world),
             _ => Vec::new(),
         };
@@ -292,8 +307,14 @@ pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::Failed(why) => {
-            if let Some(Screen::Tools(page)) = session.screens.last_mut() {
-                page.failed();
+            match session.screens.last_mut() {
+                Some(Screen::Tools(page)) => page.failed(),
+                Some(Screen::NewOpening(new)) => new.keeping.failed(&new.form),
+                Some(Screen::Note(note)) => note.keeping.failed(&note.form),
+                Some(Screen::Survey(entry)) => entry.keeping.failed(&entry.form),
+                Some(Screen::Blank(blank)) => blank.failed(),
+                Some(Screen::Flush(entry)) => entry.keeping.failed(&entry.form),
+                _ => {}
             }
             session.said = Some(Said::trouble(why));
             Vec::new()

@@ -53,7 +53,7 @@ impl ShopList {
             },
             Action::NewOpening => match &world.shop.read_only {
                 Some(why) => vec![Step::Say(Said::trouble(words::read_only(why)))],
-                None => vec![Step::Open(Screen::NewOpening(NewOpening::new(world.shop.show())))],
+                None => vec![Step::Open(Screen::NewOpening(NewOpening::new(world)))],
             },
             Action::CutList | Action::Assign => {
                 let what = if action == Action::Assign { Whole::Assign } else { Whole::CutList };

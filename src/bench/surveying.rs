@@ -1,7 +1,8 @@
 //! Measuring the opening: every length may be left out; what is typed is kept when the screen is left.
 
+use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Field, Filled, Form};
-use super::message::{Action, Effect, Said};
+use super::message::Action;
 use super::seen::OpeningSeen;
 use super::session::{Step, World};
 use crate::before::survey::Tape;
@@ -30,17 +31,22 @@ const BOW: &str = "straightedge at mid: hollow plain, round with - before it; em
 pub struct SurveyEntry {
     /// Its twelve fields.
     pub form: Form,
+    /// How far it has come to being kept.
+    pub keeping: Keeping,
 }
 
 impl SurveyEntry {
-    /// With what was measured before.
-    pub fn new(opened: &OpeningSeen, show: Show) -> Self {
+    /// With what was measured before, or was typed and set aside.
+    pub fn new(opened: &OpeningSeen, world: World<'_>) -> Self {
+        let show = world.shop.show();
         let tape = opened.state.survey.as_ref().map(SurveyTaken::tape).unwrap_or_default();
         let lengths = tape.widths.into_iter().chain(tape.heights).chain(tape.diagonals).chain(tape.bows);
         let field = |(place, (label, length)): (usize, (&'static str, Option<Length>))| {
             Field::text(label, length.map_or(String::new(), |l| typed(l, show)), if place < 8 { TAPE } else { BOW })
         };
-        Self { form: Form::new(LABELS.into_iter().zip(lengths).enumerate().map(field).collect()) }
+        let mut form = Form::new(LABELS.into_iter().zip(lengths).enumerate().map(field).collect());
+        let keeping = Keeping::resumed(&mut form, &of(opened), world.drafts);
+        Self { form, keeping }
     }
 
     /// What is typed, or the field that is no length and why.
@@ -63,27 +69,41 @@ impl SurveyEntry {
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
-        match self.form.act(action) {
-            Filled::Open => Vec::new(),
-            Filled::Left | Filled::Whole => self.leave(opened, world.shop.show().unit()),
+        let filled = self.form.act(action);
+        if filled == Filled::Open {
+            return Vec::new();
         }
-    }
-
-    fn leave(&mut self, opened: &OpeningSeen, unit: Unit) -> Vec<Step> {
-        let tape = match self.tape(unit) {
+        if filled == Filled::Left && self.keeping.was_refused(&self.form) {
+            return self.set_aside(opened);
+        }
+        let tape = match self.tape(world.shop.show().unit()) {
             Ok(tape) => tape,
-            Err((field, why)) => {
-                self.form.at = field;
-                return vec![Step::Say(Said::trouble(why))];
-            }
+            Err((field, why)) => return self.keeping.complain(&mut self.form, field, &why),
         };
         let before = opened.state.survey.as_ref().map(SurveyTaken::tape).unwrap_or_default();
         if tape == before || tape == Tape::default() {
-            return vec![Step::Leave];
+            return vec![Step::Forget(of(opened)), Step::Leave];
         }
-        let events = vec![Event::Survey(SurveyTaken::of(&tape))];
-        vec![Step::Leave, Step::Run(Effect::Keep { opening: opened.name.clone(), events })]
+        self.keeping.ask(&opened.name, vec![Event::Survey(SurveyTaken::of(&tape))])
     }
+
+    fn set_aside(&self, opened: &OpeningSeen) -> Vec<Step> {
+        let mut steps = self.keeping.set_aside(&self.form, of(opened));
+        steps.push(Step::Leave);
+        steps
+    }
+
+    /// Only once the survey is kept the screen is left.
+    pub(super) fn kept(&mut self, world: World<'_>) -> Vec<Step> {
+        match world.opened {
+            Some(opened) if self.keeping.was_asked() => vec![Step::Forget(of(opened)), Step::Leave],
+            _ => Vec::new(),
+        }
+    }
+}
+
+fn of(opened: &OpeningSeen) -> DraftOf {
+    DraftOf::new(&opened.name, Page::Survey, "")
 }
 
 /// A length as it can be typed again, exact.

@@ -1,0 +1,138 @@
+//! Nothing typed is ever lost: a form stays until what is in it is kept; left before that, it is set aside
+//! and stands there again on return, as long as the session lasts.
+
+use super::form::{Field, Form};
+use super::message::{Effect, Said};
+use super::session::Step;
+use crate::shop::event::Event;
+
+/// Said when a form is left with something in it that was not kept.
+pub const SET_ASIDE: &str = "not kept, but set aside: it is here again when you come back";
+/// Added to a complaint about a form that stays.
+pub const ESC_SETS_ASIDE: &str = "(Esc again sets it aside)";
+
+/// Which kind of form.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Page {
+    /// A new opening.
+    NewOpening,
+    /// A note.
+    Note,
+    /// The survey.
+    Survey,
+    /// How a leaf is made.
+    Build,
+    /// Flush corners.
+    Flush,
+    /// How a leaf hangs, and finish put on.
+    Swing,
+}
+
+/// Which form: of which opening, and of which leaf where there is one for each.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DraftOf {
+    /// The opening; empty for a new one.
+    pub opening: String,
+    /// The kind of form.
+    pub page: Page,
+    /// Short name of the leaf, or empty.
+    pub leaf: String,
+}
+
+impl DraftOf {
+    /// The form `page` of `opening` and, if not empty, of `leaf`.
+    pub fn new(opening: &str, page: Page, leaf: &str) -> Self {
+        Self { opening: opening.to_owned(), page, leaf: leaf.to_owned() }
+    }
+}
+
+/// Forms that were left before what stood in them was kept.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Drafts(Vec<(DraftOf, Vec<Field>)>);
+
+impl Drafts {
+    /// Sets `fields` aside.
+    pub fn set_aside(&mut self, of: DraftOf, fields: Vec<Field>) {
+        self.forget(&of);
+        self.0.push((of, fields));
+    }
+
+    /// It is kept, or no longer wanted.
+    pub fn forget(&mut self, of: &DraftOf) {
+        self.0.retain(|(known, _)| known != of);
+    }
+
+    /// What was set aside.
+    pub fn find(&self, of: &DraftOf) -> Option<&[Field]> {
+        self.0.iter().find(|(known, _)| known == of).map(|(_, fields)| fields.as_slice())
+    }
+}
+
+/// How far a form has come to being kept.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Keeping {
+    fresh: Vec<Field>,
+    asked: bool,
+    refused: Option<Vec<Field>>,
+}
+
+impl Keeping {
+    /// For the fresh `form`; fills in what was set aside.
+    pub fn resumed(form: &mut Form, of: &DraftOf, drafts: &Drafts) -> Self {
+        let fresh = form.fields.clone();
+        let labels = |fields: &[Field]| fields.iter().map(|field| field.label).collect::<Vec<_>>();
+        if let Some(fields) = drafts.find(of).filter(|fields| labels(fields) == labels(&fresh)) {
+            form.fields = fields.to_vec();
+        }
+        Self { fresh, asked: false, refused: None }
+    }
+
+    /// Was nothing in `form` changed since it was fresh?
+    pub fn is_fresh(&self, form: &Form) -> bool {
+        self.fresh == form.fields
+    }
+
+    /// Was exactly what stands in `form` refused?
+    pub fn was_refused(&self, form: &Form) -> bool {
+        self.refused.as_ref() == Some(&form.fields)
+    }
+
+    /// The form stays at `field` with the complaint `why`.
+    pub fn complain(&mut self, form: &mut Form, field: usize, why: &str) -> Vec<Step> {
+        form.at = field;
+        self.refused = Some(form.fields.clone());
+        vec![Step::Say(Said::trouble(format!("{why} {ESC_SETS_ASIDE}")))]
+    }
+
+    /// Asks that `events` be kept; the form stays until they are.
+    pub fn ask(&mut self, opening: &str, events: Vec<Event>) -> Vec<Step> {
+        self.asked = true;
+        vec![Step::Run(Effect::Keep { opening: opening.to_owned(), events })]
+    }
+
+    /// As [`Self::ask`], for a new opening.
+    pub fn ask_to_create(&mut self, opening: &str, events: Vec<Event>) -> Vec<Step> {
+        self.asked = true;
+        vec![Step::Run(Effect::Create { opening: opening.to_owned(), events })]
+    }
+
+    /// Something was kept: was it this form?
+    pub fn was_asked(&mut self) -> bool {
+        std::mem::take(&mut self.asked)
+    }
+
+    /// Something was refused: if it was this form, it stays as it is.
+    pub fn failed(&mut self, form: &Form) {
+        if self.was_asked() {
+            self.refused = Some(form.fields.clone());
+        }
+    }
+
+    /// The form is closed without being kept: what is in it is set aside, unless nobody typed anything.
+    pub fn set_aside(&self, form: &Form, of: DraftOf) -> Vec<Step> {
+        if self.is_fresh(form) {
+            return vec![Step::Forget(of)];
+        }
+        vec![Step::SetAside(of, form.fields.clone()), Step::Say(Said::hint(SET_ASIDE))]
+    }
+}
