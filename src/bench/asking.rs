@@ -112,6 +112,9 @@ impl NewOpening {
 
     /// Once it is made, it is open.
     pub(super) fn kept(&mut self) -> Vec<Step> {
+        if !self.keeping.was_asked() {
+            return Vec::new();
+        }
         vec![Step::Forget(new_opening()), Step::Replace(Screen::Home(Home))]
     }
 
