@@ -16,7 +16,7 @@ const MAY_IMPORT: [(&str, &[&str]); 10] = [
     ("bench", &["fit", "cut", "before", "shop", "contract"]),
     ("screen", &["fit", "cut", "before", "shop", "contract", "bench"]),
     // Of the screen, paper takes the picture of an opening as plain values, not the widgets.
-    ("paper", &["fit", "cut", "before", "shop", "bench", "screen"]),
+    ("paper", &["fit", "cut", "before", "shop", "contract", "bench", "screen"]),
     ("shell", &["fit", "cut", "before", "shop", "contract", "bench", "screen", "paper", "cli"]),
     ("cli", &["fit", "cut", "before", "shop", "contract", "bench", "screen", "paper", "shell"]),
 ];

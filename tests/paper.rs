@@ -19,6 +19,10 @@ use std::sync::Arc;
 
 const AT: &str = "2026-03-02T14:05:11Z";
 
+fn spreads() -> evenreveal::fit::estimate::Spreads {
+    evenreveal::bench::rounds::spreads(None)
+}
+
 fn sample() -> Shop {
     Shop::open(&Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-shop"), &Access::Look).unwrap()
 }
@@ -94,7 +98,7 @@ fn every_opening_of_the_sample_has_its_card() {
     let shop = sample();
     for (number, listed) in shop.list().unwrap().iter().enumerate() {
         let seen = seen(&shop, &listed.name);
-        let matter = Matter::of(&seen, shop.settings());
+        let matter = Matter::of(&seen, shop.settings(), spreads());
         let page = card::card(&matter);
         let pixmap = picture(&page, &format!("card-{number}"));
         is_well_laid_out(&page);
@@ -125,8 +129,8 @@ fn every_opening_of_the_sample_has_its_card() {
 fn a_station_of_the_picture_carries_its_gap_and_the_picture_keeps_its_proportions() {
     let shop = sample();
     let seen = seen(&shop, "Pair below");
-    let matter = Matter::of(&seen, shop.settings());
-    let (_, plan) = matter.plan.as_ref().unwrap();
+    let matter = Matter::of(&seen, shop.settings(), spreads());
+    let (_, plan) = matter.looked().unwrap();
     let measure = evenreveal::screen::picture::Measure::of(&seen, shop.settings());
     let theme = evenreveal::screen::theme::Theme::default();
     let picture = evenreveal::screen::picture::forecast(&seen, 1, plan, false, measure, theme);
@@ -193,7 +197,7 @@ fn a_long_history_and_long_names_still_make_one_page() {
     }
     shop.create_opening(name).unwrap().enter(events, AT).unwrap();
     let seen = seen(&shop, name);
-    let matter = Matter::of(&seen, shop.settings());
+    let matter = Matter::of(&seen, shop.settings(), spreads());
     let page = card::card(&matter);
     let pixmap = picture(&page, "card-long");
     is_well_laid_out(&page);
@@ -212,7 +216,7 @@ fn a_long_history_and_long_names_still_make_one_page() {
 fn the_pdf_is_one_page_of_the_right_size_with_letters_in_it() {
     let shop = sample();
     let seen = seen(&shop, "Drawers");
-    let page = card::card(&Matter::of(&seen, shop.settings()));
+    let page = card::card(&Matter::of(&seen, shop.settings(), spreads()));
     let pdf = print::bytes(&page, Format::Pdf).unwrap();
     assert!(pdf.starts_with(b"%PDF-"));
     let text = String::from_utf8_lossy(&pdf);
@@ -228,7 +232,7 @@ fn the_pdf_is_one_page_of_the_right_size_with_letters_in_it() {
 fn the_shop_sheet_has_every_opening_once_on_as_many_pages_as_it_takes() {
     let shop = sample();
     let seen: Vec<OpeningSeen> = shop.list().unwrap().iter().map(|listed| seen(&shop, &listed.name)).collect();
-    let matters: Vec<Matter<'_>> = seen.iter().map(|seen| Matter::of(seen, shop.settings())).collect();
+    let matters: Vec<Matter<'_>> = seen.iter().map(|seen| Matter::of(seen, shop.settings(), spreads())).collect();
     let pages = sheet::sheet(shop.settings(), &matters, &[("Lost".to_owned(), "line 3 is damaged".to_owned())]);
     assert_eq!(pages.len(), 1);
     picture(&pages[0], "sheet");
@@ -241,7 +245,7 @@ fn the_shop_sheet_has_every_opening_once_on_as_many_pages_as_it_takes() {
     for number in 0..100 {
         many.push(OpeningSeen { name: format!("door no {number}."), ..seen[number % seen.len()].clone() });
     }
-    let matters: Vec<Matter<'_>> = many.iter().map(|seen| Matter::of(seen, shop.settings())).collect();
+    let matters: Vec<Matter<'_>> = many.iter().map(|seen| Matter::of(seen, shop.settings(), spreads())).collect();
     let pages = sheet::sheet(shop.settings(), &matters, &[]);
     assert!(pages.len() > 2, "{} pages", pages.len());
     pages.iter().for_each(is_well_laid_out);

@@ -7,6 +7,7 @@ use super::corners::FlushEntry;
 use super::history::LogScreen;
 use super::message::{Action, Said};
 use super::planning;
+use super::printing::PrintEntry;
 use super::readings::ReadingsEntry;
 use super::recording::RecordCut;
 use super::seen::OpeningSeen;
@@ -43,6 +44,7 @@ impl Home {
             Action::Flush => may_keep(opened, || Screen::Flush(FlushEntry::new(opened, 0, world))),
             Action::Log => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
             Action::Note => may_keep(opened, || Screen::Note(NoteEntry::new(opened, world))),
+            Action::Print => vec![Step::Open(Screen::Print(PrintEntry::card(&opened.name)))],
             Action::Back | Action::Left => vec![Step::Leave],
             _ => Vec::new(),
         }

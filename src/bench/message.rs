@@ -55,6 +55,10 @@ pub enum Action {
     Cut,
     /// See the log.
     Log,
+    /// Print a card, or the shop sheet.
+    Print,
+    /// The next thing in large letters.
+    Large,
     /// Write a note.
     Note,
     /// A new opening.
@@ -140,6 +144,8 @@ pub enum Message {
     },
     /// What is believed of an opening, and what to do next.
     Looked(Box<LookAnswer>),
+    /// Pages were printed to these files.
+    Printed(Vec<String>),
     /// An effect failed; nothing was changed.
     Failed(String),
 }
@@ -178,6 +184,13 @@ pub enum Effect {
     SaveSettings(Box<Settings>),
     /// Work out what to do next; answered by [`Message::Looked`].
     Look(Box<LookAsked>),
+    /// Print the opening's card, or the shop sheet without one, to a file; answered by [`Message::Printed`].
+    Print {
+        /// Name of the opening.
+        opening: Option<String>,
+        /// The file, as the user named it.
+        file: String,
+    },
     /// Leave the program; not answered.
     Quit,
 }

@@ -6,7 +6,7 @@
 //!
 //! - [`message`]: actions, messages, effects. [`seen`]: what was loaded, as plain data.
 //! - [`session`]: the state, its screens, and `update`.
-//! - [`shop_list`], [`home`], [`readings`], [`planning`], [`recording`], [`history`], [`asking`]: one screen each.
+//! - [`shop_list`], [`home`], [`readings`], [`planning`], [`recording`], [`history`], [`asking`], [`printing`]: one screen each.
 //! - [`stations`]: the walk round the leaves. [`surprise`]: readings to ask about. [`form`]: fields to fill in.
 //! - [`knowing`]: questions worked out as effects. [`rounds`]: from a log to what is believed and what to do next; [`rounds_words`]: the same in words.
 //! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words.
@@ -31,6 +31,7 @@ pub mod measuring;
 pub mod message;
 pub mod planning;
 pub mod prepare;
+pub mod printing;
 pub mod readings;
 pub mod recording;
 pub mod rounds;

@@ -10,6 +10,7 @@ use super::history::LogScreen;
 use super::home::Home;
 use super::message::{Action, Effect, Message, Said};
 use super::planning::PlanScreen;
+use super::printing::PrintEntry;
 use super::readings::ReadingsEntry;
 use super::recording::RecordCut;
 use super::seen::{OpeningSeen, ShopSeen};
@@ -40,6 +41,8 @@ pub enum Screen {
     Log(LogScreen),
     /// Writing a note.
     Note(NoteEntry),
+    /// Printing a card or the shop sheet.
+    Print(PrintEntry),
     /// Measuring the opening.
     Survey(SurveyEntry),
     /// The blank and its parts.
@@ -63,6 +66,8 @@ pub enum Overlay {
     Help,
     /// Why the plan is what it is.
     Why,
+    /// The next thing in large letters.
+    Large,
 }
 
 /// A session.
@@ -175,11 +180,18 @@ impl Session {
             // Any key closes it; its own key only closes it.
             let own = matches!(
                 (overlay, action),
-                (Overlay::Help, Action::Help) | (Overlay::Why, Action::Why) | (_, Action::Back | Action::Enter)
+                (Overlay::Help, Action::Help)
+                    | (Overlay::Why, Action::Why)
+                    | (Overlay::Large, Action::Large)
+                    | (_, Action::Back | Action::Enter)
             );
             if own {
                 return Vec::new();
             }
+        }
+        if action == Action::Large {
+            self.overlay = Some(Overlay::Large);
+            return Vec::new();
         }
         if action == Action::Help {
             self.overlay = Some(Overlay::Help);
@@ -204,6 +216,7 @@ impl Session {
             Screen::Record(record) => record.act(action, world),
             Screen::Log(log) => log.act(action, world),
             Screen::Note(note) => note.act(action, world),
+            Screen::Print(print) => print.act(action),
             Screen::Survey(entry) => entry.act(action, world),
             Screen::Blank(blank) => blank.act(action, world),
             Screen::Year(_) => YearScreen::act(action, world),
@@ -305,6 +318,10 @@ pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
                 plan.looked(*answer);
             }
             Vec::new()
+        }
+        Message::Printed(files) => {
+            let steps = vec![Step::Leave, Step::Say(Said::done(words::printed(&files)))];
+            session.apply(steps)
         }
         Message::Failed(why) => {
             match session.screens.last_mut() {

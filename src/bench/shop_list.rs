@@ -3,6 +3,7 @@
 use super::asking::NewOpening;
 use super::before_pages::{Whole, WholeShop};
 use super::message::{Action, Effect, Said};
+use super::printing::PrintEntry;
 use super::session::{Screen, Step, World};
 use super::words;
 
@@ -59,6 +60,7 @@ impl ShopList {
                 let what = if action == Action::Assign { Whole::Assign } else { Whole::CutList };
                 vec![Step::Open(Screen::Whole(WholeShop::new(what))), Step::Run(Effect::LoadAll)]
             }
+            Action::Print => vec![Step::Open(Screen::Print(PrintEntry::sheet()))],
             Action::Tools => vec![Step::Open(Screen::Tools(Box::default()))],
             Action::Back => vec![Step::Say(Said::hint(words::HOW_TO_QUIT))],
             _ => Vec::new(),

@@ -157,6 +157,11 @@ pub fn plan_kept(numbers: &[u64]) -> String {
     format!("plan accepted, {}", kept(numbers))
 }
 
+/// Pages were printed.
+pub fn printed(files: &[String]) -> String {
+    format!("written {}", files.join(", "))
+}
+
 /// The last cut of a round was kept.
 pub fn all_done(numbers: &[u64]) -> String {
     format!("{}; all done: put the leaf back and read the gaps again", kept(numbers))

@@ -10,6 +10,8 @@ mod importing;
 mod listing;
 mod logbook;
 mod manual;
+mod plain;
+mod plain_words;
 mod planning;
 pub(crate) mod printing;
 mod sentences;
@@ -43,6 +45,9 @@ struct Arguments {
     /// The shop's folder (default: your own, in your data folder)
     #[arg(long, global = true, value_name = "DIR")]
     shop: Option<PathBuf>,
+    /// Black, white and full grounds on the screen; NO_COLOR comes before it
+    #[arg(long, global = true)]
+    contrast: bool,
     #[command(subcommand)]
     command: Option<Command>,
 }
@@ -152,6 +157,8 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Fit one opening line by line, without a screen
+    Fit(plain::FitArguments),
     /// One page to print and stick on the leaf: gaps, wood to remove, set-ups, history
     Card(printing::CardArguments),
     /// All openings on a page: how far off, what to do next, sizes
@@ -215,7 +222,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble> {
     let named = arguments.shop.as_deref();
     match &arguments.command {
-        None => screen(&choice(named, Purpose::Work)?),
+        None => screen(&choice(named, Purpose::Work)?, arguments.contrast),
         Some(Command::Solve { file, text }) => planning::solve(&read_input(file)?, &shown_path(file), *text, out),
         Some(Command::Plan { opening, json }) => planning::plan(&looked_at(named)?, opening, *json, out),
         Some(Command::Log { opening, json, csv }) => {
@@ -250,6 +257,10 @@ fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble>
         Some(Command::Assign { json }) => {
             before::assign(&looked_at(named)?, before::Style::from_flags(*json, false), out)
         }
+        Some(Command::Fit(arguments)) => {
+            let runner = crate::shell::runner::Runner::open(&choice(named, Purpose::Work)?)?;
+            plain::fit(runner, &arguments.opening, &mut io::stdin().lock(), out)
+        }
         Some(Command::Card(arguments)) => printing::card(&looked_at(named)?, arguments, out),
         Some(Command::Sheet(arguments)) => printing::sheet(&looked_at(named)?, arguments, out),
         Some(Command::Import(arguments)) => {
@@ -262,21 +273,21 @@ fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble>
         Some(Command::Mend(arguments)) => carrying::mend(&worked_on(named)?, arguments, out),
         Some(Command::Man) => manual::man(out),
         Some(Command::Completions { shell }) => manual::completions(*shell, out),
-        Some(Command::Sample { fresh }) => sample(*fresh),
+        Some(Command::Sample { fresh }) => sample(*fresh, arguments.contrast),
     }
 }
 
-fn screen(choice: &ShopChoice) -> Result<Answer, Trouble> {
-    crate::shell::run(choice)?;
+fn screen(choice: &ShopChoice, contrast: bool) -> Result<Answer, Trouble> {
+    crate::shell::run(choice, contrast)?;
     Ok(Answer::Done)
 }
 
-fn sample(fresh: bool) -> Result<Answer, Trouble> {
+fn sample(fresh: bool, contrast: bool) -> Result<Answer, Trouble> {
     let data = place::data_dir();
     if fresh && let Some(aside) = place::set_sample_aside(data.as_deref())? {
         say(&format!("the copy you had is now {}", aside.display()));
     }
-    screen(&place::sample(data.as_deref())?)
+    screen(&place::sample(data.as_deref())?, contrast)
 }
 
 fn choice(named: Option<&Path>, purpose: Purpose) -> Result<ShopChoice, Trouble> {

@@ -1,7 +1,7 @@
 //! `card` and `sheet`: what is printed.
 
 use super::trouble::{Answer, Trouble};
-use super::{put, say};
+use super::{learned, put, say};
 use crate::bench::OpeningSeen;
 use crate::paper::matter::Matter;
 use crate::paper::page::Page;
@@ -44,8 +44,17 @@ pub(super) fn card(shop: &Shop, arguments: &CardArguments, out: &mut dyn Write) 
     for notice in opening.notices() {
         say(&notice.to_string());
     }
-    let page = card::card(&Matter::of(&see(&opening), shop.settings()));
+    let page = card::card(&Matter::of(&see(&opening), shop.settings(), learned::spreads(shop, opening.name())));
     report(&write(&[page], &arguments.out)?, out)
+}
+
+/// Writes the card of `opening`, or the shop sheet without one; answers the files.
+pub(crate) fn print(shop: &Shop, opening: Option<&str>, file: &Path) -> Result<Vec<PathBuf>, Trouble> {
+    format_of(file)?;
+    let Some(name) = opening else { return write(&shop_sheet(shop)?, file) };
+    let opening = shop.opening(name)?;
+    let spreads = learned::spreads(shop, opening.name());
+    write(&[card::card(&Matter::of(&see(&opening), shop.settings(), spreads))], file)
 }
 
 /// Writes the shop sheet.
@@ -69,7 +78,8 @@ pub(crate) fn shop_sheet(shop: &Shop) -> Result<Vec<Page>, Trouble> {
             Err(error) => astray.push((listed.name, error.to_string())),
         }
     }
-    let matters: Vec<Matter<'_>> = seen.iter().map(|seen| Matter::of(seen, shop.settings())).collect();
+    let matters: Vec<Matter<'_>> =
+        seen.iter().map(|seen| Matter::of(seen, shop.settings(), learned::spreads(shop, &seen.name))).collect();
     Ok(sheet::sheet(shop.settings(), &matters, &astray))
 }
 

@@ -80,6 +80,12 @@ fn verdict(plan: &Plan, show: Show) -> String {
     }
 }
 
+/// What each leaf's hinges or pose are to be, without any cut.
+pub(super) fn moves(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
+    let leaves = problem.leaves.iter().zip(&plan.leaves);
+    leaves.flat_map(|(leaf, what)| leaf_lines(leaf, &LeafPlan { trims: Vec::new(), ..what.clone() }, show)).collect()
+}
+
 fn leaf_lines(leaf: &Leaf, what: &LeafPlan, show: Show) -> Vec<String> {
     let mut lines = Vec::new();
     if matches!(leaf.motion, Motion::Hung(_)) {

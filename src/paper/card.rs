@@ -146,8 +146,10 @@ fn picture_of(matter: &Matter<'_>) -> Option<OpeningPicture> {
     }
     let measure = Measure::of(matter.seen, matter.settings);
     let theme = Theme::default();
-    let mut picture = match (&matter.plan, matter.round) {
-        (Some((_, plan)), Some(round)) => picture::forecast(matter.seen, round, plan, false, measure, theme),
+    let mut picture = match (matter.looked(), matter.round) {
+        (Some((_, plan)), Some(round)) if !matter.changed => {
+            picture::forecast(matter.seen, round, plan, false, measure, theme)
+        }
         _ => picture::opening(matter.seen, matter.round.unwrap_or(1), measure, None, theme),
     };
     let place = |leaf: &str| matter.seen.state.leaves.iter().position(|said| said.what.leaf == leaf);

@@ -2,10 +2,11 @@
 
 use super::flow::{Paragraph, Style};
 use super::matter::Matter;
-use crate::bench::{sheet_words, words};
+use crate::bench::{rounds_words, sheet_words, words};
+use crate::contract;
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Length, Show};
-use crate::fit::opening::{Leaf, Side};
+use crate::fit::opening::{Leaf, Motion, Side};
 use crate::fit::plan::{LeafPlan, Verdict};
 use crate::shop::replay::Round;
 
@@ -35,26 +36,34 @@ pub fn now(matter: &Matter<'_>) -> Vec<Paragraph> {
     if let Some(why) = &matter.no_plan {
         all.push(Paragraph::new(Style::Plain, why.clone()));
     }
-    let Some((problem, plan)) = matter.plan.as_ref().filter(|_| !matter.changed) else {
+    let Some((look, plan)) = matter.looked().filter(|_| !matter.changed) else {
         if matter.changed {
             all.push(Paragraph::new(
                 Style::Plain,
-                "Something was cut or moved since the gaps were read: what is drawn is from before.",
+                "Something was cut or moved since the gaps were read: the gaps drawn are from before.",
             ));
         }
         return all;
     };
-    let off = |miss: Inches| miss.shown(show);
     all.push(Paragraph::new(
         Style::Plain,
         format!(
             "{}: worst gap {} off now, {} off after.",
-            words::verdict(plan.verdict),
-            off(plan.now),
-            off(plan.worst_after)
+            rounds_words::verdict(look, plan),
+            plan.now.shown(show),
+            plan.worst_after.shown(show)
         ),
     ));
-    for (leaf, part) in problem.leaves.iter().zip(&plan.leaves) {
+    all.extend(rounds_words::first(look, show).map(|line| Paragraph::new(Style::Strong, line)));
+    for trim in matter.trims() {
+        let (low, high) = words::corner_labels(trim.edge);
+        let (start, end) = (trim.start.shown(show), trim.end.shown(show));
+        all.push(Paragraph::new(
+            Style::Strong,
+            format!("{} {} edge, now: {start} {low}, {end} {high}", trim.leaf, trim.edge),
+        ));
+    }
+    for (leaf, part) in look.problem.leaves.iter().zip(&plan.leaves) {
         all.extend(moves(leaf, part, show));
     }
     if plan.verdict == Verdict::Short
@@ -62,20 +71,15 @@ pub fn now(matter: &Matter<'_>) -> Vec<Paragraph> {
     {
         all.push(Paragraph::new(Style::Plain, format!("It can be even at {} all round.", even.shown(show))));
     }
+    all.extend(rounds_words::passes(look).map(|line| Paragraph::new(Style::Plain, line)));
     all
 }
 
 fn moves(leaf: &Leaf, part: &LeafPlan, show: Show) -> Vec<Paragraph> {
     let line = |text: String| Paragraph::new(Style::Plain, format!("{}: {text}", leaf.id));
-    let mut all: Vec<Paragraph> = Vec::new();
-    for trim in &part.trims {
-        let (low, high) = words::corner_labels(trim.edge);
-        let (start, end) = (trim.start.shown(show), trim.end.shown(show));
-        all.push(Paragraph::new(Style::Strong, format!("{} {} edge: {start} {low}, {end} {high}", leaf.id, trim.edge)));
-    }
-    for pack in &part.packs {
-        let (by, way) = (Inches(pack.out.0.abs()), if pack.out.0 < 0.0 { "let in" } else { "pack out" });
-        all.push(line(format!("hinge at {}: {way} {}", pack.hinge.shown(show), by.shown(show))));
+    if matches!(leaf.motion, Motion::Hung(_)) {
+        let hinges = contract::hinges::leaf(leaf, part, &contract::hinges::unnamed, show);
+        return hinges.into_iter().map(line).collect();
     }
     let said = |amount: f64, way: &str| {
         let (near, _) = Inches(amount.abs()).length().rounded(show);
@@ -91,10 +95,7 @@ fn moves(leaf: &Leaf, part: &LeafPlan, show: Show) -> Vec<Paragraph> {
     .into_iter()
     .flatten()
     .collect();
-    if !parts.is_empty() {
-        all.push(line(format!("sits {}", parts.join(", "))));
-    }
-    all
+    if parts.is_empty() { Vec::new() } else { vec![line(format!("sits {}", parts.join(", ")))] }
 }
 
 /// Every set-up, step by step.

@@ -1,10 +1,12 @@
 //! An opening with the plan and the set-ups that the screen would show for it.
 
 use crate::bench::OpeningSeen;
+use crate::bench::planning::PlanScreen;
+use crate::bench::rounds::{self, Choice, Look};
 use crate::bench::sheets::{self, Sheet};
 use crate::cut::job::JobError;
-use crate::fit::opening::FitProblem;
-use crate::fit::plan::{Options, Plan, plan};
+use crate::fit::estimate::Spreads;
+use crate::fit::plan::{Options, Plan, Trim};
 use crate::shop::event::TrimMeant;
 use crate::shop::settings::Settings;
 
@@ -17,8 +19,8 @@ pub struct Matter<'a> {
     pub settings: &'a Settings,
     /// The round that was read last; none before the first.
     pub round: Option<u32>,
-    /// Its problem and plan.
-    pub plan: Option<(FitProblem, Plan)>,
+    /// What the screen of the plan would show of it.
+    pub plan: Option<PlanScreen>,
     /// Why there is no plan.
     pub no_plan: Option<String>,
     /// Set-ups for the trims that are still to be done, in the order they are done.
@@ -28,26 +30,32 @@ pub struct Matter<'a> {
 }
 
 impl<'a> Matter<'a> {
-    /// Works the plan out.
-    pub fn of(seen: &'a OpeningSeen, settings: &'a Settings) -> Self {
+    /// Works out what the screen would show, with these `spreads` of reading and cutting.
+    pub fn of(seen: &'a OpeningSeen, settings: &'a Settings, spreads: Spreads) -> Self {
         let state = &seen.state;
         let round = seen.last_read_round();
         let latest = state.latest();
         let mut matter = Self { seen, settings, round, plan: None, no_plan: None, setups: Vec::new(), changed: false };
         matter.changed = latest.is_some_and(|round| !round.cuts.is_empty() || !round.packs.is_empty());
-        let Some(number) = round else {
+        if round.is_none() {
             matter.no_plan = Some(crate::bench::words::READ_FIRST.to_owned());
             return matter;
-        };
-        let solved = state.problem(number, settings).map_err(|error| error.to_string()).and_then(|problem| {
-            plan(&problem, Options::default()).map(|plan| (problem, plan)).map_err(|error| error.to_string())
-        });
-        match solved {
-            Ok(solved) => matter.plan = Some(solved),
-            Err(why) => matter.no_plan = Some(why),
+        }
+        match rounds::look(state, settings, spreads, Choice::default()) {
+            Ok(look) => {
+                let (round, problem) = (look.round, look.problem.clone());
+                matter.plan = Some(PlanScreen { round, problem, options: Options::default(), answer: Some(Ok(look)) });
+            }
+            Err(why) => matter.no_plan = Some(why.to_string()),
         }
         matter.setups = sheets::sheets(state, settings, &matter.trims());
         matter
+    }
+
+    /// What is believed and advised, and the plan, if it could be worked out.
+    pub fn looked(&self) -> Option<(&Look, &Plan)> {
+        let screen = self.plan.as_ref()?;
+        Some((screen.look()?, screen.plan()?))
     }
 
     /// Wood still to come off: what the accepted plan leaves to do; before it is accepted, what it proposes.
@@ -62,7 +70,13 @@ impl<'a> Matter<'a> {
                 plan.what.trims.iter().filter(|trim| !done(trim)).cloned().collect()
             }
             None if self.changed => Vec::new(),
-            None => self.plan.as_ref().map_or_else(Vec::new, |(problem, plan)| sheets::trims_meant(problem, plan)),
+            None => self.plan.as_ref().map_or_else(Vec::new, |screen| {
+                let aim = |cut: &crate::fit::policy::CutAdvice| {
+                    let trim = Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] };
+                    sheets::trim_meant(&screen.problem, cut.leaf, &trim)
+                };
+                screen.cuts().iter().filter_map(aim).collect()
+            }),
         }
     }
 }

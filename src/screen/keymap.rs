@@ -62,7 +62,7 @@ pub enum Key {
     Ctrl(char),
 }
 
-const EVERYWHERE: &[Place] = &[
+pub(super) const EVERYWHERE: &[Place] = &[
     Place::Shop,
     Place::Form,
     Place::Home,
@@ -79,6 +79,19 @@ const EVERYWHERE: &[Place] = &[
 ];
 const NO_TYPING: &[Place] =
     &[Place::Shop, Place::Home, Place::Plan, Place::Record, Place::Log, Place::Blank, Place::Year];
+const LARGE: &[Place] = &[
+    Place::Shop,
+    Place::Home,
+    Place::Asked,
+    Place::Plan,
+    Place::Record,
+    Place::Log,
+    Place::Tools,
+    Place::Blank,
+    Place::Year,
+    Place::CutList,
+    Place::Look,
+];
 const LISTS: &[Place] = &[Place::Shop, Place::Log, Place::Tools, Place::Blank, Place::CutList];
 const WALKS: &[Place] =
     &[Place::Shop, Place::Log, Place::Readings, Place::Form, Place::Record, Place::Tools, Place::Blank, Place::CutList];
@@ -105,6 +118,8 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Home], Key::Char('c'), Action::Cut, "c", "record a cut", true),
     row(&[Place::Home], Key::Char('l'), Action::Log, "l", "log", true),
     row(&[Place::Home], Key::Char('n'), Action::Note, "n", "note", true),
+    row(&[Place::Home], Key::Char('k'), Action::Print, "k", "card to print", false),
+    row(&[Place::Shop], Key::Char('o'), Action::Print, "o", "shop sheet to print", false),
     row(&[Place::Home], Key::Char('s'), Action::Survey, "s", "survey", true),
     row(&[Place::Home], Key::Char('b'), Action::Blank, "b", "blank", true),
     row(&[Place::Home], Key::Char('g'), Action::Year, "g", "gap through the year", false),
@@ -159,6 +174,7 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Form], Key::Code(KeyCode::Right), Action::Right, "Right", "next choice", false),
     row(&[Place::Form], Key::Code(KeyCode::Backspace), Action::Erase, "Backspace", "mend", true),
     row(NO_TYPING, Key::Char('u'), Action::Undo, "u", "take back the last event", true),
+    row(LARGE, Key::Char('z'), Action::Large, "z", "the next thing in large letters", false),
     row(EVERYWHERE, Key::Ctrl('z'), Action::Undo, "Ctrl-Z", "take back the last event", false),
     row(EVERYWHERE, Key::Ctrl('y'), Action::Redo, "Ctrl-Y", "put it back", false),
     row(WALKS, Key::Code(KeyCode::Up), Action::Up, "Up", "one up", false),
@@ -203,7 +219,12 @@ pub fn place(session: &Session) -> Place {
     match session.screen() {
         None | Some(Screen::Shop(_)) => Place::Shop,
         Some(
-            Screen::FirstStart(_) | Screen::NewOpening(_) | Screen::Note(_) | Screen::Survey(_) | Screen::Flush(_),
+            Screen::FirstStart(_)
+            | Screen::NewOpening(_)
+            | Screen::Print(_)
+            | Screen::Note(_)
+            | Screen::Survey(_)
+            | Screen::Flush(_),
         ) => Place::Form,
         Some(Screen::Home(_)) => Place::Home,
         Some(Screen::Readings(readings)) if readings.asked.is_some() => Place::Asked,

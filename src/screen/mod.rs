@@ -8,6 +8,7 @@ pub mod parts;
 pub mod picture;
 pub mod screens;
 pub mod theme;
+pub mod trade_words;
 
 use crate::bench::{Overlay, Screen, Session, words};
 use ratatui::Frame;
@@ -42,10 +43,12 @@ pub fn view(session: &Session, theme: Theme, frame: &mut Frame<'_>) {
         Screen::Flush(entry) => screens::before::flush(entry, session, theme, frame, body),
         Screen::Whole(page) => screens::before::whole(page, session, theme, frame, body),
         Screen::Tools(page) => screens::tools::draw(page, session, theme, frame, body),
+        Screen::Print(print) => screens::form::draw(print.title(), &print.form, &[], theme, frame, body),
         Screen::Note(note) => screens::form::draw("note", &note.form, &[], theme, frame, body),
     }
     match session.overlay {
         Some(Overlay::Help) => screens::help::draw(session, theme, frame, area),
+        Some(Overlay::Large) => screens::large::draw(session, theme, frame, area),
         Some(Overlay::Why) => screens::why::draw(session, theme, frame, area),
         None => {}
     }

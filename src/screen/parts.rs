@@ -37,6 +37,7 @@ fn head(session: &Session, theme: Theme, width: u16) -> Line<'static> {
                 Screen::Record(record) => format!(" - cuts, round {}", record.round),
                 Screen::Log(_) => " - log".to_owned(),
                 Screen::Note(_) => " - note".to_owned(),
+                Screen::Print(_) => " - card".to_owned(),
                 Screen::Survey(_) => " - survey".to_owned(),
                 Screen::Blank(blank) => format!(" - blank of {}", blank.id(opened).unwrap_or_default()),
                 Screen::Year(_) => " - gap through the year".to_owned(),

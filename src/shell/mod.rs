@@ -38,14 +38,17 @@ pub enum ShellError {
 
 /// Opens the screen on the shop `choice`; returns when the user quits, or when a signal or a vanished
 /// terminal ends it. Everything is on the disk before the screen says so, so nothing is lost then.
-pub fn run(choice: &ShopChoice) -> Result<(), ShellError> {
+pub fn run(choice: &ShopChoice, contrast: bool) -> Result<(), ShellError> {
     if !terminal::is_one() {
         return Err(ShellError::NoTerminal);
     }
     let mut runner = Runner::open(choice)?;
     let mut session = Session::new(runner.seen()?);
     let no_color = std::env::var("NO_COLOR").ok();
-    let theme = Theme::from_no_color(no_color.as_deref(), theme::Palette::default());
+    let theme = Theme::from_no_color(
+        no_color.as_deref(),
+        if contrast { theme::Palette::HighContrast } else { theme::Palette::default() },
+    );
     let watch = Watch::start()?;
     let mut screen = Screen::open()?;
     let ended = session_loop(&mut session, &mut runner, &watch, theme, &mut screen);

@@ -52,8 +52,15 @@ impl Runner {
                 self.shop.save_settings(*settings).map_err(|error| error.to_string()).and_then(|()| self.load_shop())
             }
             Effect::Look(asked) => Ok(Message::Looked(Box::new(self.desk.look(&asked)))),
+            Effect::Print { opening, file } => self.print(opening.as_deref(), &file),
         };
         Some(answer.unwrap_or_else(Message::Failed))
+    }
+
+    fn print(&self, opening: Option<&str>, file: &str) -> Result<Message, String> {
+        let written = crate::cli::printing::print(&self.shop, opening, std::path::Path::new(file));
+        let files = written.map_err(|error| error.to_string())?;
+        Ok(Message::Printed(files.iter().map(|file| file.display().to_string()).collect()))
     }
 
     fn load_shop(&mut self) -> Result<Message, String> {

@@ -1,9 +1,9 @@
 //! The keys of the screen, from the table that the keys themselves come from.
 
 use crate::bench::Session;
-use crate::screen::keymap;
 use crate::screen::parts::{padded, wrapped};
 use crate::screen::theme::{Role, Theme};
+use crate::screen::{keymap, trade_words};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
@@ -12,7 +12,16 @@ use ratatui::widgets::{Block, Clear};
 /// Draws the keys over the screen.
 pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let rows = keymap::rows(keymap::place(session));
-    let lines: Vec<_> = rows.map(|row| (Role::Text, format!("{} {}", padded(row.shown, 10), row.words))).collect();
+    let mut lines: Vec<_> = rows.map(|row| (Role::Text, format!("{} {}", padded(row.shown, 10), row.words))).collect();
+    let place = keymap::place(session);
+    // The words stand beside the keys where there is room for both, below them where there is height.
+    let words = trade_words::used(place).iter().filter_map(|word| Some((word, trade_words::meaning(word)?)));
+    let words: Vec<_> = words.map(|(word, meaning)| format!("{} {meaning}", padded(word, 12))).collect();
+    if area.width >= 150 || lines.len() + words.len() + 3 > usize::from(area.height) {
+        return two_windows(&lines, &words, theme, frame, area);
+    }
+    lines.push((Role::Title, "words".to_owned()));
+    lines.extend(words.into_iter().map(|line| (Role::Text, line)));
     window("keys (Esc closes)", &lines, theme, frame, area);
 }
 
@@ -41,4 +50,18 @@ pub fn window(title: &str, lines: &[(Role, String)], theme: Theme, frame: &mut F
         let line = Line::styled(text, theme.style(role));
         frame.render_widget(line, Rect { x: place.x + 2, y, width: width.saturating_sub(4), height: 1 });
     }
+}
+
+/// Keys at the left, words at the right; where that is too narrow, the keys in two columns above the words.
+fn two_windows(lines: &[(Role, String)], words: &[String], theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let mut all: Vec<(Role, String)> = Vec::new();
+    let half = lines.len().div_ceil(2);
+    let column = usize::from(area.width.saturating_sub(10).min(86)) / 2;
+    for row in 0..half {
+        let text = |place: usize| lines.get(place).map_or("", |(_, text)| text.as_str());
+        all.push((Role::Text, format!("{}{}", padded(text(row), column), padded(text(row + half), column).trim_end())));
+    }
+    all.push((Role::Title, "words".to_owned()));
+    all.extend(words.iter().map(|line| (Role::Text, line.clone())));
+    window("keys (Esc closes)", &all, theme, frame, area);
 }

@@ -4,6 +4,7 @@ pub mod before;
 pub mod form;
 pub mod help;
 pub mod home;
+pub mod large;
 pub mod log;
 pub mod plan;
 pub mod readings;

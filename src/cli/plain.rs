@@ -1,0 +1,382 @@
+//! `fit OPENING --plain`: the whole of a round line by line, for screen readers and dumb terminals. It only
+//! speaks for a session: what is asked, kept and proposed is the screen's own.
+
+use super::plain_words::{plan_lines, record_lines};
+use super::put;
+use super::trouble::{Answer, Trouble};
+use crate::bench::readings::{ReadingsEntry, key_of};
+use crate::bench::{Action, Message, Screen, Session, Tone, update, words};
+use crate::fit::length::Show;
+use crate::shell::deal;
+use crate::shell::runner::Runner;
+use crate::shop::replay::Stage;
+use clap::Args;
+use std::io::{BufRead, Write};
+
+/// One opening, line by line.
+#[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  evenreveal fit \"left door\" --plain\n\n\
+At each station: a feeler's number (it goes, the next one stops), a length such as 3/32 or 2.4mm, - before a \
+length where the leaf laps the frame, none, skip, back, or ? for help. Every reading is kept at once, so \
+stopping (Ctrl-D, or quit) loses nothing.")]
+pub(super) struct FitArguments {
+    /// The opening's name
+    pub(super) opening: String,
+    /// Line by line, without a screen: for screen readers
+    #[arg(long, required = true)]
+    plain: bool,
+}
+
+struct Talk<'a> {
+    session: Session,
+    runner: Runner,
+    input: &'a mut dyn BufRead,
+    out: &'a mut dyn Write,
+    /// Was the walk round the leaves gone through to its end?
+    walked: bool,
+}
+
+/// The user is done: end of input, or `quit`.
+struct Stop;
+
+enum End {
+    Stop,
+    Trouble(Trouble),
+}
+
+impl From<Trouble> for End {
+    fn from(trouble: Trouble) -> Self {
+        Self::Trouble(trouble)
+    }
+}
+
+impl From<Stop> for End {
+    fn from(_: Stop) -> Self {
+        Self::Stop
+    }
+}
+
+/// Goes through what is to be done next with one opening, until it fits or the user stops.
+pub(super) fn fit(
+    mut runner: Runner,
+    name: &str,
+    input: &mut dyn BufRead,
+    out: &mut dyn Write,
+) -> Result<Answer, Trouble> {
+    let mut session = Session::new(runner.seen()?);
+    let loaded = runner.run(crate::bench::Effect::LoadOpening(name.to_owned()));
+    match loaded {
+        Some(Message::OpeningLoaded(opening)) => {
+            update(&mut session, Message::OpeningLoaded(opening));
+        }
+        Some(Message::Failed(why)) => return Err(Trouble::Input(why)),
+        _ => return Err(Trouble::Input(format!("'{name}' cannot be opened"))),
+    }
+    if let Some(why) = session.opened.as_ref().and_then(|opened| opened.read_only.clone()) {
+        return Err(Trouble::Storage(words::read_only(&why)));
+    }
+    let mut talk = Talk { session, runner, input, out, walked: false };
+    match talk.all() {
+        Ok(()) | Err(End::Stop) => {
+            talk.line("Everything said so far is kept.")?;
+            Ok(Answer::Done)
+        }
+        Err(End::Trouble(trouble)) => Err(trouble),
+    }
+}
+
+impl Talk<'_> {
+    fn line(&mut self, text: &str) -> Result<(), Trouble> {
+        put(self.out, text)
+    }
+
+    fn ask(&mut self, question: &str) -> Result<String, End> {
+        self.line(question)?;
+        self.out.flush().map_err(|error| Trouble::output(&error))?;
+        let mut answer = String::new();
+        // A line is short; whatever comes beyond is another answer.
+        let read = std::io::Read::take(&mut *self.input, 400).read_line(&mut answer);
+        match read {
+            Ok(0) => Err(End::Stop),
+            Ok(_) if matches!(answer.trim(), "quit" | "q") => Err(End::Stop),
+            Ok(_) => Ok(answer.trim().to_owned()),
+            Err(error) if error.kind() == std::io::ErrorKind::InvalidData => Ok(String::new()),
+            Err(error) => Err(Trouble::Input(format!("the answer cannot be read: {error}")).into()),
+        }
+    }
+
+    /// Does what a key would; says what went wrong, or was done.
+    fn act(&mut self, action: Action) -> Result<bool, End> {
+        deal(Message::Action(action), &mut self.session, &mut self.runner);
+        match self.session.said.clone() {
+            Some(said) if said.tone == Tone::Trouble => {
+                self.line(&format!("Not done: {}.", said.text))?;
+                Ok(false)
+            }
+            _ => Ok(true),
+        }
+    }
+
+    fn show(&self) -> Show {
+        self.session.shop.show()
+    }
+
+    fn stage(&self) -> Stage {
+        self.session.opened.as_ref().map_or(Stage::Describe, |opened| opened.state.stage())
+    }
+
+    fn all(&mut self) -> Result<(), End> {
+        let name = self.session.opened.as_ref().map_or_else(String::new, |opened| opened.name.clone());
+        self.line(&format!("{name}. Next: {}.", words::next_long(self.stage())))?;
+        loop {
+            match self.stage() {
+                Stage::Read { .. } => self.readings()?,
+                // A walk that was broken off is taken up again before anything is decided.
+                Stage::Decide { .. } if !self.walked && self.unread() > 0 => self.readings()?,
+                Stage::Decide { .. } => self.plan()?,
+                Stage::Cut { .. } => {
+                    self.walked = false;
+                    self.cuts()?;
+                }
+                Stage::Fitted { .. } => {
+                    self.line("It fits: nothing is to be done.")?;
+                    return Ok(());
+                }
+                other => {
+                    self.line(&format!("This is not asked line by line: {}.", words::next_long(other)))?;
+                    return Ok(());
+                }
+            }
+        }
+    }
+
+    /// Back to the opening's own screen.
+    fn home(&mut self) {
+        for _ in 0..4 {
+            if !matches!(self.session.screen(), Some(Screen::Home(_) | Screen::Shop(_)) | None) {
+                deal(Message::Action(Action::Back), &mut self.session, &mut self.runner);
+            }
+        }
+    }
+
+    fn entry(&self) -> Option<&ReadingsEntry> {
+        match self.session.screen() {
+            Some(Screen::Readings(entry)) => Some(entry),
+            _ => None,
+        }
+    }
+
+    fn unread(&self) -> usize {
+        self.session.opened.as_ref().map_or(0, |opened| ReadingsEntry::new(opened).unread(opened))
+    }
+
+    fn help(&mut self) -> Result<(), End> {
+        let show = self.show();
+        let feelers: Vec<String> = (1..)
+            .zip(&self.session.shop.settings.feelers)
+            .take(26)
+            .map(|(number, feeler)| format!("{number} is {}", feeler.shown(show)))
+            .collect();
+        self.line("Answer with the number of the feeler that goes; the next thicker one is then the one that stops.")?;
+        self.line(&format!("Feelers: {}.", feelers.join(", ")))?;
+        self.line("Or with a length: 3/32, .094, 2.4mm; with - before it where the leaf laps the frame.")?;
+        self.line("none: not even the thinnest feeler goes. skip: leave this station out. back: a station back.")?;
+        self.line("quit: stop here; everything is kept.")?;
+        Ok(())
+    }
+
+    fn readings(&mut self) -> Result<(), End> {
+        self.home();
+        self.act(Action::Readings)?;
+        self.help()?;
+        loop {
+            let Some(entry) = self.entry() else { return Err(Stop.into()) };
+            let Some(station) = entry.station().cloned() else { break };
+            let show = self.show();
+            let opened = self.session.opened.as_ref();
+            let leaves = opened.map_or(&[][..], |opened| opened.state.leaves.as_slice());
+            let leaf = leaves.get(station.leaf).map_or("", |leaf| leaf.what.leaf.as_str());
+            let of = if leaves.len() > 1 { format!("leaf {leaf}, ") } else { String::new() };
+            let question = format!(
+                "Station {} of {}: {of}{}, {} from the end?",
+                entry.at + 1,
+                entry.stations.len(),
+                station.words(),
+                station.at.shown(show)
+            );
+            let answer = self.ask(&question)?;
+            self.take(&answer)?;
+            self.surprised()?;
+        }
+        let unread = match (self.entry(), &self.session.opened) {
+            (Some(entry), Some(opened)) => entry.unread(opened),
+            _ => 0,
+        };
+        if unread > 0 {
+            self.line(&format!("{} left out.", words::counted(unread, "station")))?;
+        }
+        self.home();
+        self.walked = true;
+        if matches!(self.stage(), Stage::Read { .. }) {
+            self.line("Nothing was read.")?;
+            return Err(Stop.into());
+        }
+        Ok(())
+    }
+
+    /// One answer at a station.
+    fn take(&mut self, answer: &str) -> Result<(), End> {
+        let count = self.session.shop.settings.feelers.len().min(26);
+        match answer {
+            "?" | "help" => self.help()?,
+            "skip" => drop(self.act(Action::Skip)?),
+            "back" => drop(self.act(Action::Up)?),
+            "none" => {
+                self.act(Action::NothingGoes)?;
+                self.keep()?;
+            }
+            "" => self.line("Say a feeler's number, a length, skip, back or ?.")?,
+            other if other.chars().all(|letter| letter.is_ascii_digit()) => {
+                let place = other.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
+                match place.filter(|place| *place < count).and_then(key_of) {
+                    Some(key) => {
+                        self.act(Action::Type(key))?;
+                        self.keep()?;
+                    }
+                    None => {
+                        self.line(&format!("There are feelers 1 to {count}; write a whole length with its unit."))?;
+                    }
+                }
+            }
+            other if other.starts_with(|letter: char| letter.is_ascii_digit() || "-.".contains(letter)) => {
+                for letter in other.chars() {
+                    self.act(Action::Type(letter))?;
+                }
+                self.keep()?;
+            }
+            other => self.line(&format!("'{other}' is no feeler and no length; ? explains."))?,
+        }
+        Ok(())
+    }
+
+    fn keep(&mut self) -> Result<(), End> {
+        if !self.act(Action::Enter)? {
+            // What was typed is thrown away: the station is asked again.
+            deal(Message::Action(Action::Back), &mut self.session, &mut self.runner);
+        }
+        Ok(())
+    }
+
+    /// A surprising reading is asked about.
+    fn surprised(&mut self) -> Result<(), End> {
+        while let Some((_, surprise)) = self.entry().and_then(|entry| entry.asked.clone()) {
+            let show = self.show();
+            let question = format!(
+                "Check it: expected about {}, you read {}. keep, again, or leave out?",
+                surprise.expected.shown(show),
+                surprise.read.shown(show)
+            );
+            match self.ask(&question)?.as_str() {
+                "keep" | "k" => drop(self.act(Action::KeepAnyway)?),
+                "again" | "r" => drop(self.act(Action::Retake)?),
+                "leave out" | "leave" | "x" => drop(self.act(Action::StrikeReading)?),
+                _ => {}
+            }
+        }
+        Ok(())
+    }
+
+    fn plan(&mut self) -> Result<(), End> {
+        self.home();
+        self.act(Action::Plan)?;
+        let Some(Screen::Plan(plan)) = self.session.screen().cloned() else { return Err(Stop.into()) };
+        for line in plan_lines(&plan, self.show()) {
+            self.line(&line)?;
+        }
+        if plan.look().is_none() {
+            return Err(Stop.into());
+        }
+        loop {
+            match self
+                .ask("Accept this plan? y, n, or other for the other choice (least wood, or even stiles)")?
+                .as_str()
+            {
+                "y" | "yes" => break,
+                "n" | "no" => return Err(Stop.into()),
+                "other" => {
+                    self.act(Action::Prefer)?;
+                    if let Some(Screen::Plan(plan)) = self.session.screen().cloned() {
+                        for line in plan_lines(&plan, self.show()) {
+                            self.line(&line)?;
+                        }
+                    }
+                }
+                _ => {}
+            }
+        }
+        self.act(Action::Accept)?;
+        if matches!(self.session.screen(), Some(Screen::Plan(_))) {
+            // It was not taken: the reason was a hint.
+            let why = self.session.said.as_ref().map_or_else(String::new, |said| said.text.clone());
+            self.line(&format!("Not accepted: {why}."))?;
+            return Err(Stop.into());
+        }
+        Ok(())
+    }
+
+    fn cuts(&mut self) -> Result<(), End> {
+        if !matches!(self.session.screen(), Some(Screen::Record(_))) {
+            self.home();
+            self.act(Action::Cut)?;
+        }
+        let Some(Screen::Record(record)) = self.session.screen().cloned() else { return Err(Stop.into()) };
+        for line in record_lines(&record, self.show()) {
+            self.line(&line)?;
+        }
+        match self.ask("Done as shown? y, n (say what was done), or quit to do it later")?.as_str() {
+            "y" | "yes" => {
+                self.act(Action::AsShown)?;
+                let said = self.session.said.as_ref().map(|said| said.text.clone());
+                self.line(&said.unwrap_or_default())?;
+            }
+            "n" | "no" => self.otherwise()?,
+            _ => {}
+        }
+        Ok(())
+    }
+
+    /// Asks each field of the form that the screen would show.
+    fn otherwise(&mut self) -> Result<(), End> {
+        self.act(Action::Otherwise)?;
+        loop {
+            let form = match self.session.screen() {
+                Some(Screen::Record(record)) => record.typing.as_ref().map(|typing| typing.form().clone()),
+                _ => None,
+            };
+            let Some(field) = form.as_ref().and_then(|form| form.fields.get(form.at)) else { return Ok(()) };
+            let answer = self.ask(&format!("{}? (empty for {}; back to leave it)", field.label, field.value()))?;
+            match answer.as_str() {
+                "back" => return self.act(Action::Back).map(drop),
+                "" => {}
+                text => self.fill(field, text)?,
+            }
+            self.act(Action::Enter)?;
+        }
+    }
+
+    fn fill(&mut self, field: &crate::bench::form::Field, text: &str) -> Result<(), End> {
+        if let crate::bench::form::Entry::Choice { options, picked } = &field.entry {
+            let Some(place) = options.iter().position(|option| *option == text) else {
+                return Ok(self.line(&format!("There is {}.", options.join(", ")))?);
+            };
+            for _ in 0..(place + options.len() - picked) % options.len().max(1) {
+                self.act(Action::Right)?;
+            }
+            return Ok(());
+        }
+        for _ in field.value().chars() {
+            self.act(Action::Erase)?;
+        }
+        text.chars().try_for_each(|letter| self.act(Action::Type(letter)).map(drop))
+    }
+}

@@ -1,0 +1,61 @@
+//! What the line-by-line mode says of a plan and of a cut.
+
+use crate::bench::planning::PlanScreen;
+use crate::bench::recording::{Job, RecordCut};
+use crate::bench::{rounds_words, sheet_words, words};
+use crate::fit::length::Show;
+use crate::fit::opening::FitProblem;
+
+fn leaf_id(problem: &FitProblem, leaf: usize) -> &str {
+    problem.leaves.get(leaf).map_or("", |leaf| leaf.id.as_str())
+}
+
+/// The plan in sentences, cautions last.
+pub(super) fn plan_lines(screen: &PlanScreen, show: Show) -> Vec<String> {
+    let look = match &screen.answer {
+        Some(Ok(look)) => look,
+        Some(Err(why)) => return vec![format!("There is no plan: {why}.")],
+        None => return vec!["There is no plan yet.".to_owned()],
+    };
+    let Some(plan) = screen.plan() else { return Vec::new() };
+    let mut lines = vec![format!("Plan of round {}: {}.", screen.round, rounds_words::verdict(look, plan))];
+    lines.extend(rounds_words::first(look, show));
+    for cut in screen.cuts() {
+        lines.push(format!("Leaf {}: {}.", leaf_id(&screen.problem, cut.leaf), rounds_words::cut(cut, show)));
+    }
+    lines.extend(super::sentences::moves(&screen.problem, plan, show));
+    lines.extend(rounds_words::passes(look));
+    if !screen.cuts().is_empty() {
+        lines.extend(
+            crate::cut::words::Caution::WHEREVER_CUT.iter().map(|caution| format!("Caution: {}", caution.text())),
+        );
+    }
+    lines
+}
+
+/// The first thing to do in sentences.
+pub(super) fn record_lines(record: &RecordCut, show: Show) -> Vec<String> {
+    let mut lines = vec![format!("{} left to do.", words::counted(record.jobs.len(), "thing"))];
+    match (record.job(), &record.sheet) {
+        (Some(Job::Trim(_)), Some(sheet)) => {
+            let spoken = |line: String| match line.strip_prefix("! ") {
+                Some(caution) => format!("Caution: {caution}"),
+                None => format!("{}.", line.trim_end_matches('.')),
+            };
+            lines.extend(sheet_words::whole(sheet, show).into_iter().map(spoken));
+        }
+        (Some(Job::Trim(_)), None) => {
+            lines.push(format!("There is no set-up for it: {}.", record.no_sheet.clone().unwrap_or_default()));
+        }
+        (Some(Job::Pack(pack)), _) => {
+            lines.push(format!(
+                "{}: hinge at {}, move it out by {}.",
+                pack.leaf,
+                pack.hinge.shown(show),
+                pack.out.shown(show)
+            ));
+        }
+        (None, _) => {}
+    }
+    lines
+}

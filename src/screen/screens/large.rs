@@ -1,0 +1,76 @@
+//! The next thing to do, in letters that fill the screen: for arm's length and beyond.
+
+use crate::bench::planning::PlanScreen;
+use crate::bench::recording::{Job, RecordCut};
+use crate::bench::{Screen, Session, sheet_words, words};
+use crate::screen::drawings::BigText;
+use crate::screen::theme::{Role, Theme};
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use ratatui::text::Line;
+use ratatui::widgets::Clear;
+
+/// What is said: large, and small beneath it.
+pub fn said(session: &Session) -> (String, String) {
+    let show = session.shop.show();
+    let opened = session.opened.as_ref();
+    let stage = || opened.map(|opened| (words::next(opened.state.stage()), words::next_long(opened.state.stage())));
+    let of_opening = || stage().unwrap_or_else(|| (words::PROGRAM.to_owned(), String::new()));
+    match session.screen() {
+        Some(Screen::Shop(list)) => session.shop.openings.get(list.at).map_or_else(
+            || ("n: new opening".to_owned(), String::new()),
+            |listed| (words::next(listed.summary.stage), listed.summary.name.clone()),
+        ),
+        Some(Screen::Record(record)) => job(record, session),
+        Some(Screen::Plan(plan)) => first_cut(plan, show).unwrap_or_else(of_opening),
+        Some(Screen::Readings(entry)) => entry
+            .station()
+            .map_or_else(of_opening, |station| (station.words().replace(" edge", ""), "read the gap here".to_owned())),
+        _ => of_opening(),
+    }
+}
+
+fn job(record: &RecordCut, session: &Session) -> (String, String) {
+    let show = session.shop.show();
+    match (record.job(), &record.sheet) {
+        (Some(Job::Trim(_)), Some(sheet)) => (sheet_words::large(sheet, show), sheet_words::trim(sheet, show)),
+        (Some(Job::Trim(trim)), None) => (format!("{} {}", trim.leaf, trim.edge), words::NO_SET_UP.to_owned()),
+        (Some(Job::Pack(pack)), _) => {
+            (format!("pack {}", pack.out.shown(show)), format!("{}: hinge at {}", pack.leaf, pack.hinge.shown(show)))
+        }
+        (None, _) => ("all done".to_owned(), String::new()),
+    }
+}
+
+fn first_cut(plan: &PlanScreen, show: crate::fit::length::Show) -> Option<(String, String)> {
+    let cut = plan.cuts().first()?;
+    let [start, end] = cut.aim.map(|aim| aim.shown(show));
+    let (low, high) = sheet_words::ends(cut.edge);
+    let leaf = plan.problem.leaves.get(cut.leaf).map_or("", |leaf| leaf.id.as_str());
+    Some((format!("{} {start} {end}", cut.edge), format!("leaf {leaf}: off the {low} corner, off the {high} corner")))
+}
+
+/// Draws it over everything.
+pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let (text, beneath) = said(session);
+    frame.render_widget(Clear, area);
+    let letters = Rect {
+        x: area.x + 1,
+        y: area.y + 1,
+        width: area.width.saturating_sub(2),
+        height: area.height.saturating_sub(5),
+    };
+    frame.render_widget(&BigText { text, role: Some(Role::Next), theme }, letters);
+    let cautions = matches!(session.screen(), Some(Screen::Record(_) | Screen::Plan(_)));
+    let caution =
+        if cautions { " ! guard and riving knife on, push stick; unplug to set up; cautions: close and ?" } else { "" };
+    let rows = [
+        (Role::Title, format!(" {beneath}")),
+        (Role::Caution, caution.to_owned()),
+        (Role::Quiet, " any key closes".to_owned()),
+    ];
+    for (y, (role, line)) in (area.bottom().saturating_sub(3)..area.bottom()).zip(rows) {
+        let line = crate::screen::parts::clipped(&line, area.width.into());
+        frame.render_widget(Line::styled(line, theme.style(role)), Rect { y, height: 1, ..area });
+    }
+}
