@@ -1,12 +1,13 @@
 //! `card` and `sheet`: what is printed.
 
 use super::trouble::{Answer, Trouble};
-use super::{learned, put, say};
+use super::{put, say};
 use crate::bench::OpeningSeen;
 use crate::paper::matter::Matter;
 use crate::paper::page::Page;
 use crate::paper::print::{self, Format, PaperError};
 use crate::paper::{card, sheet};
+use crate::shell::desk::Desk;
 use crate::shell::runner::see;
 use crate::shop::Shop;
 use crate::shop::files::{Files, RealFiles};
@@ -44,7 +45,8 @@ pub(super) fn card(shop: &Shop, arguments: &CardArguments, out: &mut dyn Write) 
     for notice in opening.notices() {
         say(&notice.to_string());
     }
-    let page = card::card(&Matter::of(&see(&opening), shop.settings(), learned::spreads(shop, opening.name())));
+    let spreads = Desk::new(shop.shelf()).spreads(opening.name(), shop.settings());
+    let page = card::card(&Matter::of(&see(&opening), shop.settings(), spreads));
     report(&write(&[page], &arguments.out)?, out)
 }
 
@@ -53,7 +55,7 @@ pub(crate) fn print(shop: &Shop, opening: Option<&str>, file: &Path) -> Result<V
     format_of(file)?;
     let Some(name) = opening else { return write(&shop_sheet(shop)?, file) };
     let opening = shop.opening(name)?;
-    let spreads = learned::spreads(shop, opening.name());
+    let spreads = Desk::new(shop.shelf()).spreads(opening.name(), shop.settings());
     write(&[card::card(&Matter::of(&see(&opening), shop.settings(), spreads))], file)
 }
 
@@ -78,8 +80,9 @@ pub(crate) fn shop_sheet(shop: &Shop) -> Result<Vec<Page>, Trouble> {
             Err(error) => astray.push((listed.name, error.to_string())),
         }
     }
+    let mut desk = Desk::new(shop.shelf());
     let matters: Vec<Matter<'_>> =
-        seen.iter().map(|seen| Matter::of(seen, shop.settings(), learned::spreads(shop, &seen.name))).collect();
+        seen.iter().map(|seen| Matter::of(seen, shop.settings(), desk.spreads(&seen.name, shop.settings()))).collect();
     Ok(sheet::sheet(shop.settings(), &matters, &astray))
 }
 
