@@ -125,6 +125,17 @@ fn fresh() -> Vec<(&'static str, Value)> {
             "2026-02-03T10:02:00Z",
             json!({"event": "leaf", "leaf": "A", "width": "14 1/16", "height": "18 9/16", "hinge": "right", "thickness": "3/4"}),
         ),
+        (
+            "2026-02-03T10:06:00Z",
+            json!({"event": "survey", "widths": ["14 1/8", "14 1/8", "14 3/32"], "heights": ["18 5/8", "18 5/8", "18 19/32"],
+            "diagonals": ["23 3/8", "23 11/32"], "bows": ["0", "1/32", null, null]}),
+        ),
+        (
+            "2026-02-03T10:09:00Z",
+            json!({"event": "build", "leaf": "A", "thickness": "3/4", "frame": {"stiles": ["2", "2"], "rails": ["2 1/4", "2"],
+            "joint": "stub-tenon", "groove": "3/8", "float": "1/8", "panel_thickness": "1/4"},
+            "species": "Cherry, black", "allowance": "1/16", "finish": "lacquer"}),
+        ),
     ]
 }
 
@@ -147,6 +158,10 @@ fn stacked() -> Vec<(&'static str, Value)> {
         (
             "2026-02-04T13:02:00Z",
             json!({"event": "leaf", "leaf": "upper", "width": "20", "height": "4 1/2", "solid": true}),
+        ),
+        (
+            "2026-02-04T13:05:00Z",
+            json!({"event": "build", "leaf": "lower", "thickness": "3/4", "species": "Cherry, black", "allowance": "1/16", "finish": "oil"}),
         ),
         (
             "2026-02-04T13:10:00Z",
@@ -179,6 +194,10 @@ fn fitted() -> Vec<(&'static str, Value)> {
         ),
         ("2026-02-05T08:12:00Z", json!({"event": "plan", "round": 1, "verdict": "fitted"})),
         ("2026-02-05T08:20:00Z", json!({"event": "finish", "leaf": "A", "schedule": "two coats of oil"})),
+        (
+            "2026-02-05T08:30:00Z",
+            json!({"event": "flush", "leaf": "A", "corners": ["1/64", "0", "0", "1/32"], "hinges": ["2 1/2", "12 15/16"]}),
+        ),
     ]
 }
 

@@ -5,6 +5,7 @@
 //! done on a row; the page moves the cursor, shows the form, saves, and takes the last change back.
 
 pub mod basics;
+pub mod house;
 pub mod machines;
 pub mod methods;
 pub mod stock;
@@ -80,8 +81,16 @@ pub trait Section {
 }
 
 /// The sections, from the top. A new section is added here and nowhere else.
-pub const SECTIONS: &[&dyn Section] =
-    &[&basics::Basics, &stock::Stock, &machines::Planes, &machines::Saws, &machines::Sleds, &methods::Methods];
+pub const SECTIONS: &[&dyn Section] = &[
+    &basics::Basics,
+    &stock::Stock,
+    &machines::Planes,
+    &machines::Saws,
+    &machines::Sleds,
+    &methods::Methods,
+    &house::House,
+    &house::Finishes,
+];
 
 /// The page.
 #[derive(Clone, Debug, Default, PartialEq)]
