@@ -142,7 +142,7 @@ impl Learned {
     }
 }
 
-/// What an opening tells of the shop's tools: of its rounds begun at or after `since`; `None` if nothing was
+/// What an opening tells of the shop's tools: of its rounds begun after `since` (times are whole seconds: a tie is before); `None` if nothing was
 /// cut in them.
 pub fn evidence(state: &OpeningState, since: Option<&str>) -> Option<Evidence> {
     let mut told = rounds::Told::of(state, u32::MAX).ok()?;
@@ -153,7 +153,7 @@ pub fn evidence(state: &OpeningState, since: Option<&str>) -> Option<Evidence> {
             let cuts = round.cuts.iter().map(|cut| cut.at.as_str());
             cuts.chain(round.taken.iter().map(|one| one.when.as_str())).min()
         };
-        let first = told.numbers.iter().position(|&number| began(number).is_some_and(|at| at >= since))?;
+        let first = told.numbers.iter().position(|&number| began(number).is_some_and(|at| at > since))?;
         told.rounds.drain(..first);
         told.numbers.drain(..first);
         told.known.clear();

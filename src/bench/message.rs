@@ -1,6 +1,7 @@
 //! What comes into a session and what it wants done.
 
-use super::knowing::{LookAnswer, LookAsked};
+use super::knowing::{Learned, LookAnswer, LookAsked};
+use super::rounds::PassesLeft;
 use super::seen::{OpeningSeen, ShopSeen};
 use crate::shop::event::Event;
 use crate::shop::settings::Settings;
@@ -93,6 +94,10 @@ pub enum Action {
     OtherEndFirst,
     /// More marks along a guide line.
     GuideMarks,
+    /// What was learned of the shop's tools.
+    Learned,
+    /// Set back what was learned.
+    Reset,
     /// Read it again.
     Retake,
     /// Keep it although it surprises.
@@ -124,6 +129,8 @@ pub enum Action {
 pub enum Message {
     /// The user asked for something.
     Action(Action),
+    /// The first frame is on the screen: work may begin.
+    Shown,
     /// The shop was read.
     ShopLoaded(Box<ShopSeen>),
     /// An opening was read.
@@ -146,6 +153,10 @@ pub enum Message {
     Looked(Box<LookAnswer>),
     /// Pages were printed to these files.
     Printed(Vec<String>),
+    /// What was learned of the shop's tools.
+    Learned(Box<Learned>),
+    /// Passes that remain, by the openings' files; none where nothing can be said.
+    Passes(Vec<(String, Option<PassesLeft>)>),
     /// An effect failed; nothing was changed.
     Failed(String),
 }
@@ -191,6 +202,12 @@ pub enum Effect {
         /// The file, as the user named it.
         file: String,
     },
+    /// Learn from the shop's history; answered by [`Message::Learned`].
+    Learn,
+    /// Work out the passes that remain for these files; answered by one or more [`Message::Passes`].
+    Passes(Vec<String>),
+    /// Set back what was learned, from now on; answered by [`Message::ShopLoaded`].
+    ResetLearning,
     /// Leave the program; not answered.
     Quit,
 }

@@ -10,6 +10,7 @@
 //! - [`stations`]: the walk round the leaves. [`surprise`]: readings to ask about. [`form`]: fields to fill in.
 //! - [`knowing`]: questions worked out as effects. [`rounds`]: from a log to what is believed and what to do next; [`rounds_words`]: the same in words.
 //! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words.
+//! - [`counting`]: passes that remain, asked for where they are looked at. [`learned`]: the page of what was learned.
 //! - [`tools_page`]: stock, tools, settings, a section each; [`measuring`]: what a shop measures of its own.
 //! - [`surveying`], [`blanks`], [`before_pages`], [`corners`]: before hanging, worked out by [`prepare`].
 //! - [`drafts`]: what was typed and not kept yet.
@@ -20,12 +21,14 @@ pub mod before_pages;
 pub mod blanks;
 pub mod corners;
 pub mod drafts;
+pub mod counting;
 pub mod form;
 pub mod history;
 pub mod home;
 pub mod knowing;
 pub mod leaf_facts;
 pub mod leaf_sizes;
+pub mod learned;
 pub mod making_words;
 pub mod measuring;
 pub mod message;

@@ -1,9 +1,11 @@
 //! What the rounds say, in words: what to do next and how deep, how sure it is, what is asked.
 
+use super::knowing::{Because, Change, LookAnswer};
 use super::rounds::{Look, PassesLeft};
-use crate::fit::length::Show;
+use crate::fit::length::{Inches, Show};
 use crate::fit::plan::Plan;
 use crate::fit::policy::{Ask, CutAdvice, Next, Risk, Spread, Why};
+use crate::shop::OpeningState;
 use crate::shop::event::{ReadingJudged, Verdict};
 
 /// How a judged reading stands.
@@ -135,7 +137,39 @@ pub fn passes_left(left: PassesLeft) -> String {
         return "Left: no pass.".to_owned();
     }
     let [trips, saw, plane] = [left.trips, left.saw, left.plane].map(spread);
-    format!("Left: trips {trips}; saw {saw}; plane {plane} (most: 9 times in 10 no more).")
+    format!("Left: trips {trips}; saw {saw}; plane {plane} (9 times in 10).")
+}
+
+/// Trips that were left a round ago, and why that changed: `was 3, most 4: A left took 1/64 less than asked`.
+pub fn change(change: &Change, look: &Look, show: Show) -> String {
+    let was = spread(change.was);
+    match change.because {
+        Because::AsAsked => format!("was {was}: the cuts came out as asked"),
+        Because::Cut { leaf, edge, by } => {
+            let leaf = look.problem.leaves.get(leaf).map_or("", |leaf| leaf.id.as_str());
+            let word = if by.0 > 0.0 { "more" } else { "less" };
+            let by = Inches(by.0.abs()).length().shown_with_error(show);
+            format!("was {was}: {leaf} {edge} took {by} {word} than asked")
+        }
+    }
+}
+
+/// Passes that remain in an opening, with why that changed; why nothing can be said where so.
+pub fn opening_left(answer: &LookAnswer, state: &OpeningState, show: Show) -> Vec<String> {
+    let look = match &answer.answer {
+        Ok(look) => look,
+        Err(why) => return vec![format!("Passes left: not known: {why}")],
+    };
+    let left = match look.passes_left(state) {
+        Some(left) => passes_left(left),
+        None if matches!(look.advice.next, Next::Short) => {
+            "Passes left: none helps, trimming alone cannot do it.".to_owned()
+        }
+        None => "Passes left: not known until the readings asked for are in.".to_owned(),
+    };
+    let mut lines = vec![left];
+    lines.extend(answer.change.as_ref().map(|was| format!("Trips: {}.", change(was, look, show))));
+    lines
 }
 
 /// How likely some station is out of tolerance with nothing more cut.

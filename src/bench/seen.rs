@@ -1,18 +1,22 @@
 //! The shop and an opening as the session sees them: plain data, loaded by effects.
 
+use super::rounds::PassesLeft;
 use crate::fit::length::{Inches, Show};
 use crate::shop::OpeningState;
 use crate::shop::event::Record;
 use crate::shop::settings::Settings;
 use crate::shop::summary::Summary;
 
-/// Passes that remain, with their spread; from [`crate::fit::policy`] where it can tell.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct PassesLeft {
-    /// As many as likely as not.
-    pub median: u32,
-    /// Nine times in ten no more than this.
-    pub ninety: u32,
+/// What is known of the passes that remain.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum PassesSeen {
+    /// Not worked out yet.
+    #[default]
+    NotYet,
+    /// Asked for.
+    Asked,
+    /// Worked out; none where nothing can be said.
+    Known(Option<PassesLeft>),
 }
 
 /// One line of the list of openings.
@@ -20,8 +24,8 @@ pub struct PassesLeft {
 pub struct Listed {
     /// What the log tells.
     pub summary: Summary,
-    /// Passes that remain, where known.
-    pub passes: Option<PassesLeft>,
+    /// Passes that remain.
+    pub passes: PassesSeen,
 }
 
 /// The shop.

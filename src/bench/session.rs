@@ -6,8 +6,11 @@ use super::blanks::BlankScreen;
 use super::corners::FlushEntry;
 use super::drafts::{DraftOf, Drafts};
 use super::form::Field;
+use super::counting;
 use super::history::LogScreen;
 use super::home::Home;
+use super::knowing::{Learned, LookAnswer};
+use super::learned::LearnedPage;
 use super::message::{Action, Effect, Message, Said};
 use super::planning::PlanScreen;
 use super::printing::PrintEntry;
@@ -57,6 +60,8 @@ pub enum Screen {
     Whole(WholeShop),
     /// Stock, tools and settings.
     Tools(Box<ToolsPage>),
+    /// What was learned of the shop's tools.
+    Learned(LearnedPage),
 }
 
 /// What lies over the screen.
@@ -85,6 +90,12 @@ pub struct Session {
     pub said: Option<Said>,
     /// What was typed and not kept.
     pub drafts: Drafts,
+    /// What is advised on the open opening as it now is, once that is worked out.
+    pub looked: Option<LookAnswer>,
+    /// Of which opening, after which event, that was asked.
+    pub look_asked: Option<(String, u64)>,
+    /// What was learned of the shop's tools, once that is worked out.
+    pub learned: Option<Learned>,
 }
 
 /// What a screen may see beyond its own data.
@@ -128,7 +139,7 @@ impl Session {
             screens.push(Screen::FirstStart(FirstStart::new()));
         }
         let said = shop.notice.clone().map(Said::hint);
-        Self { shop, opened: None, screens, overlay: None, said, drafts: Drafts::default() }
+        Self { shop, opened: None, screens, overlay: None, said, drafts: Drafts::default(), looked: None, look_asked: None, learned: None }
     }
 
     /// The screen that is shown.
@@ -225,6 +236,7 @@ impl Session {
             Screen::Flush(entry) => entry.act(action, world),
             Screen::Whole(page) => page.act(action, world),
             Screen::Tools(page) => page.act(action, world),
+            Screen::Learned(page) => page.act(action, world),
         };
         self.apply(steps)
     }
@@ -281,10 +293,24 @@ impl Session {
 
 /// Takes a message; answers what is to be done.
 pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
+    let mut effects = take(session, message);
+    effects.extend(counting::ask(session));
+    effects
+}
+
+fn take(session: &mut Session, message: Message) -> Vec<Effect> {
     match message {
+        Message::Shown => Vec::new(),
         Message::Action(action) => session.act(action),
-        Message::ShopLoaded(shop) => {
+        Message::ShopLoaded(mut shop) => {
+            counting::carry_over(&session.shop, &mut shop);
+            let learns = matches!(session.screen(), Some(Screen::Learned(_)));
             session.shop = *shop;
+            session.look_asked = None;
+            if learns {
+                session.learned = None;
+                return vec![Effect::Learn];
+            }
             if let Some(Screen::FirstStart(_)) = session.screen() {
                 session.screens.pop();
                 session.said = Some(Said::done(words::SHOP_MADE));
@@ -299,6 +325,7 @@ pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
         Message::OpeningLoaded(opening) => {
             session.said = opening.notices.first().cloned().or_else(|| opening.read_only.clone()).map(Said::hint);
             session.opened = Some(*opening);
+            session.look_asked = None;
             session.screens.truncate(1);
             session.screens.push(Screen::Home(Home));
             Vec::new()
@@ -313,7 +340,16 @@ pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Message::Learned(learned) => {
+            session.learned = Some(*learned);
+            Vec::new()
+        }
+        Message::Passes(found) => {
+            counting::counted(&mut session.shop, found);
+            Vec::new()
+        }
         Message::Looked(answer) => {
+            counting::looked(session, &answer);
             if let Some(Screen::Plan(plan)) = session.screens.last_mut() {
                 plan.looked(*answer);
             }

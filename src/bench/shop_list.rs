@@ -2,6 +2,7 @@
 
 use super::asking::NewOpening;
 use super::before_pages::{Whole, WholeShop};
+use super::learned::LearnedPage;
 use super::message::{Action, Effect, Said};
 use super::printing::PrintEntry;
 use super::session::{Screen, Step, World};
@@ -61,6 +62,9 @@ impl ShopList {
                 vec![Step::Open(Screen::Whole(WholeShop::new(what))), Step::Run(Effect::LoadAll)]
             }
             Action::Print => vec![Step::Open(Screen::Print(PrintEntry::sheet()))],
+            Action::Learned => {
+                vec![Step::Open(Screen::Learned(LearnedPage::default())), Step::Run(Effect::Learn)]
+            }
             Action::Tools => vec![Step::Open(Screen::Tools(Box::default()))],
             Action::Back => vec![Step::Say(Said::hint(words::HOW_TO_QUIT))],
             _ => Vec::new(),

@@ -24,6 +24,8 @@ pub enum Place {
     Log,
     /// Stock, tools and settings.
     Tools,
+    /// What was learned.
+    Learned,
     /// The blank and its parts.
     Blank,
     /// The gap through the year.
@@ -72,6 +74,7 @@ pub(super) const EVERYWHERE: &[Place] = &[
     Place::Record,
     Place::Log,
     Place::Tools,
+    Place::Learned,
     Place::Blank,
     Place::Year,
     Place::CutList,
@@ -112,6 +115,9 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Shop], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "go in", true),
     row(&[Place::Shop], Key::Char('n'), Action::NewOpening, "n", "new opening", true),
     row(&[Place::Shop], Key::Char('t'), Action::Tools, "t", "tools, stock, settings", true),
+    row(&[Place::Shop], Key::Char('i'), Action::Learned, "i", "what was learned", true),
+    row(&[Place::Learned], Key::Char('r'), Action::Reset, "r", "set it back", true),
+    row(&[Place::Learned], Key::Char('q'), Action::Quit, "q", "leave", false),
     row(&[Place::Home], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "do the next thing", true),
     row(&[Place::Home], Key::Char('r'), Action::Readings, "r", "readings", true),
     row(&[Place::Home], Key::Char('p'), Action::Plan, "p", "plan", true),
@@ -211,7 +217,14 @@ pub const TABLE: &[Binding] = &[
     ),
     row(EVERYWHERE, Key::Ctrl('c'), Action::Quit, "Ctrl-C", "leave", false),
     row(EVERYWHERE, Key::Code(KeyCode::F(1)), Action::Help, "F1", "these keys", true),
-    row(&[Place::Shop, Place::Home, Place::Log, Place::Tools], Key::Char('?'), Action::Help, "?", "these keys", false),
+    row(
+        &[Place::Shop, Place::Home, Place::Log, Place::Tools, Place::Learned],
+        Key::Char('?'),
+        Action::Help,
+        "?",
+        "these keys",
+        false,
+    ),
 ];
 
 /// Where the keys of `session` go.
@@ -235,6 +248,7 @@ pub fn place(session: &Session) -> Place {
         Some(Screen::Log(_)) => Place::Log,
         Some(Screen::Tools(page)) if page.typing.is_some() => Place::Form,
         Some(Screen::Tools(_)) => Place::Tools,
+        Some(Screen::Learned(_)) => Place::Learned,
         Some(Screen::Blank(blank)) if blank.typing.is_some() => Place::Form,
         Some(Screen::Blank(_)) => Place::Blank,
         Some(Screen::Year(_)) => Place::Year,

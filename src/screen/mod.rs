@@ -42,6 +42,7 @@ pub fn view(session: &Session, theme: Theme, frame: &mut Frame<'_>) {
         Screen::Swing(_) => screens::before::swing(session, theme, frame, body),
         Screen::Flush(entry) => screens::before::flush(entry, session, theme, frame, body),
         Screen::Whole(page) => screens::before::whole(page, session, theme, frame, body),
+        Screen::Learned(_) => screens::learned::draw(session, theme, frame, body),
         Screen::Tools(page) => screens::tools::draw(page, session, theme, frame, body),
         Screen::Print(print) => screens::form::draw(print.title(), &print.form, &[], theme, frame, body),
         Screen::Note(note) => screens::form::draw("note", &note.form, &[], theme, frame, body),

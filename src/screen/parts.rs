@@ -26,6 +26,7 @@ pub fn surround(session: &Session, theme: Theme, frame: &mut Frame<'_>) -> Rect 
 
 fn head(session: &Session, theme: Theme, width: u16) -> Line<'static> {
     let (place, part) = match (session.screen(), &session.opened) {
+        (Some(Screen::Learned(_)), _) => (session.shop.place.clone(), " - what its tools do".to_owned()),
         (Some(Screen::Tools(_)), _) => (session.shop.place.clone(), " - tools, stock and settings".to_owned()),
         (Some(Screen::Shop(_) | Screen::FirstStart(_) | Screen::NewOpening(_)) | None, _) | (_, None) => {
             (session.shop.place.clone(), String::new())

@@ -2,11 +2,13 @@
 //!
 //! - [`terminal`]: the terminal taken and given back, whatever happens. [`watch`]: signals, and a
 //!   terminal that vanishes. [`runner`]: effects on the shop's files.
+//! - [`worker`]: a thread for what may take longer than a frame. [`desk`]: what it does.
 
 pub mod desk;
 pub mod runner;
 pub mod terminal;
 pub mod watch;
+pub mod worker;
 
 use crate::bench::{Effect, Message, Session, update};
 use crate::screen::{self, keymap, theme};
@@ -21,6 +23,10 @@ use watch::Watch;
 
 /// Longest wait for a key before the signals are looked at.
 const LOOK_EVERY: Duration = Duration::from_millis(50);
+/// The same while the worker is at work.
+const LOOK_SOON: Duration = Duration::from_millis(10);
+/// Longest wait of a key for a plan that is being worked out: keys typed ahead find it there.
+const KEY_WAITS: Duration = Duration::from_millis(40);
 
 /// Why the screen ended early.
 #[derive(Debug, thiserror::Error)]
@@ -44,6 +50,7 @@ pub fn run(choice: &ShopChoice, contrast: bool) -> Result<(), ShellError> {
     }
     let mut runner = Runner::open(choice)?;
     let mut session = Session::new(runner.seen()?);
+    runner.aside();
     let no_color = std::env::var("NO_COLOR").ok();
     let theme = Theme::from_no_color(
         no_color.as_deref(),
@@ -65,11 +72,20 @@ fn session_loop(
     screen: &mut Screen,
 ) -> Result<(), ShellError> {
     screen.draw(|frame| screen::view(session, theme, frame))?;
+    deal(Message::Shown, session, runner);
     loop {
         if watch.wants_end() {
             return Ok(());
         }
-        if !event::poll(LOOK_EVERY)? {
+        let mut answered = false;
+        while let Some(answer) = runner.answered(Duration::ZERO) {
+            deal(answer, session, runner);
+            answered = true;
+        }
+        if answered {
+            screen.draw(|frame| screen::view(session, theme, frame))?;
+        }
+        if !event::poll(if runner.waits() { LOOK_SOON } else { LOOK_EVERY })? {
             continue;
         }
         // All that has come in is dealt with before the screen is drawn again.
@@ -88,6 +104,13 @@ fn session_loop(
 /// Deals with one event of the terminal; answers whether the user leaves.
 fn take(event: &Event, session: &mut Session, runner: &mut Runner) -> bool {
     let Event::Key(key) = event else { return false };
+    let plan_awaited =
+        |session: &Session| matches!(session.screen(), Some(crate::bench::Screen::Plan(plan)) if plan.answer.is_none());
+    if plan_awaited(session)
+        && let Some(answer) = runner.answered(KEY_WAITS)
+    {
+        deal(answer, session, runner);
+    }
     keymap::action(keymap::place(session), *key).is_some_and(|action| deal(Message::Action(action), session, runner))
 }
 
@@ -95,6 +118,7 @@ fn take(event: &Event, session: &mut Session, runner: &mut Runner) -> bool {
 pub fn deal(message: Message, session: &mut Session, runner: &mut Runner) -> bool {
     let mut effects: VecDeque<Effect> = update(session, message).into();
     while let Some(effect) = effects.pop_front() {
+        let Some(effect) = runner.give(effect) else { continue };
         match runner.run(effect) {
             Some(answer) => effects.extend(update(session, answer)),
             None => return true,

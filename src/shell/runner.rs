@@ -1,10 +1,13 @@
 //! Runs effects on the shop's files.
 
 use super::desk::Desk;
+use super::worker::Worker;
+use crate::bench::seen::PassesSeen;
 use crate::bench::{Effect, Listed, Message, OpeningSeen, ShopSeen};
 use crate::cli::here;
 use crate::shop::event::Event;
 use crate::shop::{Opening, Shop, ShopChoice, ShopError};
+use std::time::Duration;
 
 /// The shop, open, with the opening that is being worked on.
 #[derive(Debug)]
@@ -13,6 +16,9 @@ pub struct Runner {
     notice: Option<String>,
     opened: Option<Opening>,
     desk: Desk,
+    worker: Option<Worker>,
+    /// Answers that the worker owes.
+    owed: usize,
 }
 
 impl Runner {
@@ -20,12 +26,44 @@ impl Runner {
     pub fn open(choice: &ShopChoice) -> Result<Self, ShopError> {
         let shop = Shop::open(&choice.dir, &choice.access(here::holder()))?;
         let desk = Desk::new(shop.shelf());
-        Ok(Self { shop, notice: choice.notice.clone(), opened: None, desk })
+        Ok(Self { shop, notice: choice.notice.clone(), opened: None, desk, worker: None, owed: 0 })
+    }
+
+    /// From now on what may take long is done by a thread.
+    pub fn aside(&mut self) {
+        self.worker = Worker::start(Desk::new(self.shop.shelf()));
+    }
+
+    /// Gives long work to the thread; the effect comes back if it is to be run here.
+    pub fn give(&mut self, effect: Effect) -> Option<Effect> {
+        let owes = match &effect {
+            Effect::Passes(files) => files.len(),
+            _ => 1,
+        };
+        let Some(worker) = &self.worker else { return Some(effect) };
+        let back = worker.give(effect, self.shop.settings());
+        if back.is_none() {
+            self.owed += owes;
+        }
+        back
+    }
+
+    /// Is an answer owed?
+    pub fn waits(&self) -> bool {
+        self.owed > 0
+    }
+
+    /// An answer of the thread, if there is one within `wait`.
+    pub fn answered(&mut self, wait: Duration) -> Option<Message> {
+        let answer = self.worker.as_ref().filter(|_| self.owed > 0)?.answered(wait)?;
+        self.owed = self.owed.saturating_sub(1);
+        Some(answer)
     }
 
     /// The shop as it is now.
     pub fn seen(&self) -> Result<ShopSeen, ShopError> {
-        let openings = self.shop.list()?.into_iter().map(|summary| Listed { summary, passes: None }).collect();
+        let openings =
+            self.shop.list()?.into_iter().map(|summary| Listed { summary, passes: PassesSeen::NotYet }).collect();
         let name = &self.shop.settings().name;
         let place = self.shop.dir().display().to_string();
         Ok(ShopSeen {
@@ -51,6 +89,13 @@ impl Runner {
             Effect::SaveSettings(settings) => {
                 self.shop.save_settings(*settings).map_err(|error| error.to_string()).and_then(|()| self.load_shop())
             }
+            Effect::Learn => Ok(Message::Learned(Box::new(self.desk.learn(self.shop.settings())))),
+            Effect::Passes(files) => Ok(Message::Passes(self.desk.passes(&files, self.shop.settings()))),
+            Effect::ResetLearning => {
+                let mut settings = self.shop.settings().clone();
+                settings.learning_resets.push(here::now());
+                self.shop.save_settings(settings).map_err(|error| error.to_string()).and_then(|()| self.load_shop())
+            }
             Effect::Look(asked) => Ok(Message::Looked(Box::new(self.desk.look(&asked)))),
             Effect::Print { opening, file } => self.print(opening.as_deref(), &file),
         };
@@ -66,7 +111,11 @@ impl Runner {
     fn load_shop(&mut self) -> Result<Message, String> {
         self.opened = None;
         let seen = self.seen().map_err(|error| error.to_string())?;
-        self.desk.listed(&Desk::sizes(seen.openings.iter().map(|listed| &listed.summary)));
+        let sizes = Desk::sizes(seen.openings.iter().map(|listed| &listed.summary));
+        self.desk.listed(&sizes);
+        if let Some(worker) = &self.worker {
+            worker.listed(sizes);
+        }
         Ok(Message::ShopLoaded(Box::new(seen)))
     }
 

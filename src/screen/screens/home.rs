@@ -1,8 +1,9 @@
 //! One opening: a large picture, and the next thing to do in large letters under it.
 
-use crate::bench::{Session, words};
+use crate::bench::knowing::LookAnswer;
+use crate::bench::{Session, rounds_words, words};
 use crate::screen::drawings::BigText;
-use crate::screen::parts::clipped;
+use crate::screen::parts::{clipped, wrapped};
 use crate::screen::picture::{self, Measure};
 use crate::screen::theme::{Role, Theme};
 use crate::shop::replay::Stage;
@@ -26,12 +27,13 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     } else {
         1
     };
-    let words_rows = 1;
+    let left = left_lines(session, usize::from(area.width).saturating_sub(2));
+    let words_rows = 1 + u16::try_from(left.len()).unwrap_or(0);
     let picture_rows = area.height.saturating_sub(letters + words_rows);
     let picture = picture::opening(opened, round.unwrap_or(1), measure, None, theme);
     frame.render_widget(&picture, Rect { height: picture_rows, ..area });
     let role = if matches!(stage, Stage::Fitted { .. }) { Role::Right } else { Role::Next };
-    let line = Rect { y: area.y + picture_rows, height: words_rows, ..area };
+    let line = Rect { y: area.y + picture_rows, height: 1, ..area };
     let state = round.and_then(|round| opened.worst(round).map(|worst| (round, worst))).map_or_else(
         || "nothing read yet".to_owned(),
         |(round, worst)| {
@@ -41,6 +43,22 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     );
     let text = format!(" {state}.  Next: {}", words::next_long(stage));
     frame.render_widget(Line::styled(clipped(&text, area.width.into()), theme.style(Role::Text)), line);
+    for (y, text) in (line.y + 1..area.bottom()).zip(&left) {
+        frame.render_widget(Line::styled(format!(" {text}"), theme.style(Role::Text)), Rect { y, height: 1, ..area });
+    }
     let big = BigText { text: words::next(stage), role: Some(role), theme };
-    frame.render_widget(&big, Rect { y: line.y + 1, height: letters, ..area });
+    frame.render_widget(&big, Rect { y: area.y + picture_rows + words_rows, height: letters, ..area });
+}
+
+/// Passes that remain, never without their spread; nothing where nothing was read.
+fn left_lines(session: &Session, width: usize) -> Vec<String> {
+    let Some(opened) = session.opened.as_ref().filter(|opened| opened.last_read_round().is_some()) else {
+        return Vec::new();
+    };
+    let current = |answer: &&LookAnswer| answer.opening == opened.name && answer.last == opened.state.last;
+    let lines = session.looked.as_ref().filter(current).map_or_else(
+        || vec!["Passes left: counting".to_owned()],
+        |answer| rounds_words::opening_left(answer, &opened.state, session.shop.show()),
+    );
+    lines.iter().flat_map(|line| wrapped(line, width)).collect()
 }

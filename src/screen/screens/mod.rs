@@ -5,6 +5,7 @@ pub mod form;
 pub mod help;
 pub mod home;
 pub mod large;
+pub mod learned;
 pub mod log;
 pub mod plan;
 pub mod readings;

@@ -1,20 +1,28 @@
 //! The openings down the page: how far each still is, and what to do next.
 
+use crate::bench::seen::PassesSeen;
 use crate::bench::shop_list::ShopList;
-use crate::bench::{Listed, Session, words};
+use crate::bench::{Listed, Session, rounds_words, words};
 use crate::fit::length::{Length, Show};
 use crate::screen::parts::{first_row, padded};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
+use unicode_width::UnicodeWidthStr;
 
 /// Draws the list.
 pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let openings = &session.shop.openings;
-    let columns = Columns::of(area.width.into());
     let row = |y: u16| Rect { y, height: 1, ..area };
-    let head = columns.line(["opening", "leaves", "worst miss", "passes left", "next"]);
+    let heads = ["opening", "leaves", "worst miss", "trips left", "next"];
+    let height = usize::from(area.height.saturating_sub(1));
+    let first = first_row(list.at, openings.len(), height);
+    let shown = openings.iter().skip(first).take(height);
+    let rows: Vec<[String; 5]> =
+        shown.map(|listed| cells(listed, session.shop.show(), session.shop.settings.tolerance)).collect();
+    let columns = Columns::of(area.width.into(), heads, &rows);
+    let head = columns.line(heads);
     frame.render_widget(Line::styled(format!("  {head}"), theme.style(Role::Quiet)), row(area.y));
     if openings.is_empty() {
         if area.height > 2 {
@@ -25,13 +33,11 @@ pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<
         }
         return;
     }
-    let height = usize::from(area.height.saturating_sub(1));
-    let first = first_row(list.at, openings.len(), height);
-    for (y, (place, listed)) in (area.y + 1..area.bottom()).zip(openings.iter().enumerate().skip(first)) {
+    let listed = openings.iter().enumerate().skip(first).zip(&rows);
+    for (y, ((place, listed), cells)) in (area.y + 1..area.bottom()).zip(listed) {
         let here = place == list.at;
         let mark = if here { "> " } else { "  " };
-        let text = columns
-            .line(cells(listed, session.shop.show(), session.shop.settings.tolerance).each_ref().map(String::as_str));
+        let text = columns.line(cells.each_ref().map(String::as_str));
         let role = match (here, &listed.summary.trouble) {
             (true, _) => Role::Cursor,
             (false, Some(_)) => Role::Caution,
@@ -43,8 +49,11 @@ pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<
 
 fn cells(listed: &Listed, show: Show, tolerance: Length) -> [String; 5] {
     let summary = &listed.summary;
-    let passes =
-        listed.passes.map_or_else(|| "-".to_owned(), |passes| format!("{}, at most {}", passes.median, passes.ninety));
+    let passes = match listed.passes {
+        PassesSeen::Known(Some(left)) => rounds_words::spread(left.trips),
+        PassesSeen::NotYet | PassesSeen::Asked if summary.worst.is_some() => "counting".to_owned(),
+        _ => "-".to_owned(),
+    };
     let next = summary.trouble.as_ref().map_or_else(|| words::next(summary.stage), |why| format!("! {why}"));
     let worst = summary.worst.as_ref().map_or_else(
         || "not read".to_owned(),
@@ -53,15 +62,26 @@ fn cells(listed: &Listed, show: Show, tolerance: Length) -> [String; 5] {
     [summary.name.clone(), summary.leaves.join(" "), worst, passes, next]
 }
 
+/// Columns that the next thing to do keeps at least.
+const LEAST_NEXT: usize = 14;
+
 struct Columns([usize; 5]);
 
 impl Columns {
-    fn of(width: usize) -> Self {
+    /// Every column as wide as what stands in it; names have what is left, and more where the next thing to do
+    /// can do with less.
+    fn of(width: usize, heads: [&str; 5], rows: &[[String; 5]]) -> Self {
         let room = width.saturating_sub(2 + 4 * 2);
-        // Leaves and passes stay short; names and the next thing share what is left.
-        let (leaves, worst, passes) = (7, 18, if width >= 100 { 14 } else { 11 });
+        let mut wide = heads.map(UnicodeWidthStr::width);
+        for row in rows {
+            for (wide, cell) in wide.iter_mut().zip(row) {
+                *wide = (*wide).max(cell.width());
+            }
+        }
+        let [name, leaves, worst, passes, next] = wide;
+        let leaves = leaves.min(if width >= 100 { 16 } else { 7 });
         let left = room.saturating_sub(leaves + worst + passes);
-        let name = (left * 2 / 5).clamp(8, 40);
+        let name = name.min(left.saturating_sub(next.min(LEAST_NEXT))).max(8);
         Self([name, leaves, worst, passes, left.saturating_sub(name)])
     }
 

@@ -1,0 +1,89 @@
+//! Passes that remain, counted aside: asked for a row at a time where it is looked at, after the first frame.
+
+use super::knowing::{LookAnswer, LookAsked};
+use super::message::Effect;
+use super::rounds::{Choice, PassesLeft};
+use super::seen::{Listed, PassesSeen, ShopSeen};
+use super::session::{Screen, Session};
+use std::collections::HashMap;
+
+/// Rows before and after the cursor that may be on a screen.
+const NEAR: usize = 60;
+
+/// What is to be worked out for what is shown now and was not asked for yet.
+pub(super) fn ask(session: &mut Session) -> Vec<Effect> {
+    match session.screens.last() {
+        Some(Screen::Shop(list)) => {
+            let (from, to) = (list.at.saturating_sub(NEAR), list.at.saturating_add(NEAR));
+            ask_rows(&mut session.shop.openings, from, to)
+        }
+        Some(Screen::Home(_)) => ask_opening(session),
+        _ => Vec::new(),
+    }
+}
+
+fn ask_rows(openings: &mut [Listed], from: usize, to: usize) -> Vec<Effect> {
+    let near = openings.iter_mut().take(to.saturating_add(1)).skip(from);
+    let mut files = Vec::new();
+    for listed in near.filter(|listed| listed.passes == PassesSeen::NotYet) {
+        // Where nothing was read, nothing can be counted.
+        if listed.summary.worst.is_none() {
+            listed.passes = PassesSeen::Known(None);
+            continue;
+        }
+        listed.passes = PassesSeen::Asked;
+        files.push(listed.summary.file.clone());
+    }
+    if files.is_empty() { Vec::new() } else { vec![Effect::Passes(files)] }
+}
+
+fn ask_opening(session: &mut Session) -> Vec<Effect> {
+    let Some(opened) = &session.opened else { return Vec::new() };
+    let now = (opened.name.clone(), opened.state.last);
+    if opened.last_read_round().is_none() || session.look_asked.as_ref() == Some(&now) {
+        return Vec::new();
+    }
+    session.looked = None;
+    session.look_asked = Some(now);
+    vec![Effect::Look(Box::new(LookAsked {
+        opening: opened.name.clone(),
+        state: opened.state.clone(),
+        settings: session.shop.settings.clone(),
+        choice: Choice::default(),
+    }))]
+}
+
+/// Keeps the answer to the opening's own question, as long as it is of the opening as it now is.
+pub(super) fn looked(session: &mut Session, answer: &LookAnswer) {
+    let fits = |name: &str, last: u64| answer.opening == name && answer.last == last;
+    if answer.choice == Choice::default()
+        && session.opened.as_ref().is_some_and(|opened| fits(&opened.name, opened.state.last))
+    {
+        session.looked = Some(answer.clone());
+    }
+}
+
+/// Takes in what was counted.
+pub(super) fn counted(shop: &mut ShopSeen, found: Vec<(String, Option<PassesLeft>)>) {
+    let mut found: HashMap<String, Option<PassesLeft>> = found.into_iter().collect();
+    for listed in &mut shop.openings {
+        if let Some(passes) = found.remove(&listed.summary.file) {
+            listed.passes = PassesSeen::Known(passes);
+        }
+    }
+}
+
+/// What was counted holds on for openings in which nothing was kept since, under the same settings.
+pub(super) fn carry_over(old: &ShopSeen, new: &mut ShopSeen) {
+    if old.settings != new.settings {
+        return;
+    }
+    let known: HashMap<&str, &Listed> = old.openings.iter().map(|one| (one.summary.file.as_str(), one)).collect();
+    for listed in &mut new.openings {
+        if let Some(before) = known.get(listed.summary.file.as_str())
+            && before.summary.events == listed.summary.events
+        {
+            listed.passes = before.passes;
+        }
+    }
+}
