@@ -100,3 +100,39 @@ fn an_opening_not_read_has_no_passes_and_no_plan() {
     let listed = home.run(&["--shop", shop, "list", "--json"], "").code(0).json();
     assert_eq!(listed[0]["passes"], Value::Null);
 }
+
+#[test]
+fn the_log_tells_meant_against_taken_once_the_leaf_was_read_again() {
+    let (mut bench, _) = read_and_planned();
+    bench.press("adddd");
+    let home = Home::new();
+    let shop = bench.dir.path().to_str().unwrap().to_owned();
+    let log = |style: &str| home.run(&["--shop", &shop, "log", "left door", style], "").code(0).out;
+    let cuts = |log: &str| -> Vec<Value> {
+        let all = log.lines().map(|line| serde_json::from_str::<Value>(line).unwrap());
+        all.filter(|event| event["event"] == "cut").collect()
+    };
+    let before = cuts(&log("--json"));
+    assert!(!before.is_empty() && before.iter().all(|cut| cut.get("taken").is_none()), "{before:?}");
+    bench.press(&format!("\u{1b}\u{1b}\u{1b}\rr{}", "d\r".repeat(12)));
+    let after = cuts(&log("--json"));
+    assert_eq!(after.len(), before.len());
+    for cut in &after {
+        for end in ["start", "end"] {
+            let (mean, sd) = (cut["taken"][end]["mean"].as_f64().unwrap(), cut["taken"][end]["sd"].as_f64().unwrap());
+            assert!(mean > -0.02 && mean < 0.25 && sd > 0.0 && sd < 0.05, "{cut}");
+        }
+    }
+    let csv = log("--csv");
+    let header = csv.lines().next().unwrap();
+    assert!(header.ends_with(",taken_start_in,taken_end_in,taken_start_sd_in,taken_end_sd_in"), "{header}");
+    let columns = header.split(',').count();
+    let rows: Vec<Vec<&str>> = csv.lines().skip(1).map(|line| line.split(',').collect()).collect();
+    for row in rows.iter().filter(|row| row[2] == "cut") {
+        assert_eq!(row.len(), columns);
+        assert!(row[columns - 4..].iter().all(|cell| cell.parse::<f64>().is_ok()), "{row:?}");
+    }
+    for row in rows.iter().filter(|row| row[2] == "readings") {
+        assert!(row[columns - 4..].iter().all(|cell| cell.is_empty()), "{row:?}");
+    }
+}

@@ -106,3 +106,19 @@ fn struck_cuts_teach_nothing() {
     bench.press("i");
     bench.shows("Nothing learned yet");
 }
+
+#[test]
+fn the_history_has_a_row_for_each_round_and_meant_against_taken_for_each_cut() {
+    let mut bench = cut_and_read_again();
+    bench.press("\u{1b}\u{1b}\u{1b}\rl");
+    bench.shows("round 1: ");
+    bench.shows("round 2: ");
+    bench.shows(": meant ");
+    bench.shows(", took ");
+    bench.is_as_kept("44_history");
+    let history = &bench.session.looked.as_ref().unwrap().history;
+    assert_eq!(history.len(), 2);
+    let cuts: usize = bench.session.opened.as_ref().unwrap().state.rounds.iter().map(|round| round.cuts.len()).sum();
+    assert_eq!(history.iter().map(|round| round.shown.cuts.len()).sum::<usize>(), cuts);
+    assert!(history[0].read_since && !history[1].read_since);
+}

@@ -17,7 +17,7 @@ pub(super) fn ask(session: &mut Session) -> Vec<Effect> {
             let (from, to) = (list.at.saturating_sub(NEAR), list.at.saturating_add(NEAR));
             ask_rows(&mut session.shop.openings, from, to)
         }
-        Some(Screen::Home(_)) => ask_opening(session),
+        Some(Screen::Home(_) | Screen::Log(_)) => ask_opening(session),
         _ => Vec::new(),
     }
 }

@@ -2,6 +2,7 @@
 //! passes changed, what a history teaches.
 
 use super::rounds::{self, Choice, Look, LookError};
+use super::taken::{RoundSeen, history};
 use crate::fit::estimate::Method;
 use crate::fit::learn::{Evidence, Learning, learn_from, trend};
 use crate::fit::length::Inches;
@@ -36,6 +37,8 @@ pub struct LookAnswer {
     pub answer: Result<Look, LookError>,
     /// Why the passes that remain are not what they were a round ago.
     pub change: Option<Change>,
+    /// What each round left and each cut took.
+    pub history: Vec<RoundSeen>,
 }
 
 /// How the passes changed since the round before.
@@ -73,7 +76,14 @@ pub fn answer(asked: &LookAsked, spreads: crate::fit::estimate::Spreads) -> Look
     let LookAsked { opening, state, settings, choice } = asked;
     let found = rounds::look(state, settings, spreads, *choice);
     let change = found.as_ref().ok().and_then(|look| change(asked, look, spreads));
-    LookAnswer { opening: opening.clone(), last: state.last, choice: *choice, answer: found, change }
+    LookAnswer {
+        opening: opening.clone(),
+        last: state.last,
+        choice: *choice,
+        answer: found,
+        change,
+        history: history(state, spreads),
+    }
 }
 
 fn change(asked: &LookAsked, look: &Look, spreads: crate::fit::estimate::Spreads) -> Option<Change> {

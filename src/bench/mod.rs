@@ -11,6 +11,7 @@
 //! - [`knowing`]: questions worked out as effects. [`rounds`]: from a log to what is believed and what to do next; [`rounds_words`]: the same in words.
 //! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words.
 //! - [`counting`]: passes that remain, asked for where they are looked at. [`learned`]: the page of what was learned.
+//! - [`taken`]: what each round left and each cut took.
 //! - [`tools_page`]: stock, tools, settings, a section each; [`measuring`]: what a shop measures of its own.
 //! - [`surveying`], [`blanks`], [`before_pages`], [`corners`]: before hanging, worked out by [`prepare`].
 //! - [`drafts`]: what was typed and not kept yet.
@@ -47,6 +48,7 @@ pub mod shop_list;
 pub mod stations;
 pub mod surprise;
 pub mod surveying;
+pub mod taken;
 pub mod tools_page;
 pub mod undo;
 pub mod words;

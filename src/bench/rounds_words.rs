@@ -2,7 +2,8 @@
 
 use super::knowing::{Because, Change, LookAnswer};
 use super::rounds::{Look, PassesLeft};
-use crate::fit::length::{Inches, Show};
+use super::taken::RoundSeen;
+use crate::fit::length::{Inches, Show, Unit};
 use crate::fit::plan::Plan;
 use crate::fit::policy::{Ask, CutAdvice, Next, Risk, Spread, Why};
 use crate::shop::OpeningState;
@@ -170,6 +171,45 @@ pub fn opening_left(answer: &LookAnswer, state: &OpeningState, show: Show) -> Ve
     let mut lines = vec![left];
     lines.extend(answer.change.as_ref().map(|was| format!("Trips: {}.", change(was, look, show))));
     lines
+}
+
+/// A round of the history: what it left with the leaf moved as well as can be, and each cut, meant and taken.
+pub fn round_lines(round: &RoundSeen, state: &OpeningState, show: Show) -> Vec<String> {
+    let length = |inches: Inches| inches.length().shown_with_error(show);
+    let worst = round.shown.moved.map_or_else(
+        || "not read".to_owned(),
+        |miss| format!("{} off at worst, moved as well as can be", length(miss)),
+    );
+    let struck = match round.shown.struck {
+        0 => String::new(),
+        count => format!("; {count} struck"),
+    };
+    let mut lines = vec![format!("round {}: {worst}{struck}", round.number)];
+    for cut in &round.shown.cuts {
+        let leaf = state.leaves.get(cut.made.leaf).map_or("", |leaf| leaf.what.leaf.as_str());
+        let taken = if round.read_since {
+            let sd = cut.start.sd.0.max(cut.end.sd.0);
+            format!(
+                "took {} - {} (give or take {})",
+                length(cut.start.mean),
+                length(cut.end.mean),
+                thousandths(sd, show)
+            )
+        } else {
+            "not read again yet".to_owned()
+        };
+        let (start, end) = (length(cut.made.start), length(cut.made.end));
+        lines.push(format!("  {leaf} {}: meant {start} - {end}, {taken}", cut.made.edge.word()));
+    }
+    lines
+}
+
+/// A small spread, which a fraction would hide.
+fn thousandths(sd: f64, show: Show) -> String {
+    match show.unit() {
+        Unit::Inch => format!("{sd:.3}"),
+        Unit::Millimetre => format!("{:.2}mm", sd * 25.4),
+    }
 }
 
 /// How likely some station is out of tolerance with nothing more cut.

@@ -3,10 +3,14 @@
 use super::trouble::{Answer, Trouble};
 use super::{put, say};
 use crate::bench::making_words;
+use crate::bench::taken::by_event;
+use crate::fit::estimate::{Belief, CutTaken};
 use crate::fit::length::{Length, Show, Unit};
+use crate::shell::desk::Desk;
 use crate::shop::event::{Event, GapRead, ReadingStored, Record, TrimMeant};
 use crate::shop::{Opening, Shop};
-use serde_json::Value;
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
 use std::io::Write;
 
 /// How the log is written.
@@ -43,8 +47,8 @@ pub(super) fn log(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) ->
     let show = shop.settings().show;
     match style {
         Style::Words => words(&opening, show, out)?,
-        Style::Json => json(&opening, out)?,
-        Style::Csv => csv(&opening, show.unit(), out)?,
+        Style::Json => json(&opening, &taken(shop, &opening), out)?,
+        Style::Csv => csv(&opening, show.unit(), Some(&taken(shop, &opening)), out)?,
     }
     Ok(Answer::Done)
 }
@@ -122,11 +126,24 @@ fn trim_words(trim: &TrimMeant, show: Show) -> String {
     format!("{} {} ({} {start}, {} {end})", trim.leaf, trim.edge, ends.0, ends.1)
 }
 
-fn json(opening: &Opening, out: &mut dyn Write) -> Result<(), Trouble> {
+/// What each cut took, by the number of its event, as far as the leaf was read again since.
+type Taken = BTreeMap<u64, CutTaken>;
+
+fn taken(shop: &Shop, opening: &Opening) -> Taken {
+    let spreads = Desk::new(shop.shelf()).spreads(opening.name(), shop.settings());
+    by_event(opening.state(), spreads)
+}
+
+fn json(opening: &Opening, taken: &Taken, out: &mut dyn Write) -> Result<(), Trouble> {
     for record in opening.records() {
         let mut value = serde_json::to_value(record).map_err(|error| Trouble::Storage(error.to_string()))?;
         if let (Some(by), Some(map)) = (opening.state().struck.get(&record.n), value.as_object_mut()) {
             map.insert("struck_by".to_owned(), Value::from(*by));
+        }
+        if let (Some(cut), Some(map)) = (taken.get(&record.n), value.as_object_mut()) {
+            let end = |belief: Belief| json!({ "mean": belief.mean.0, "sd": belief.sd.0 });
+            let found = json!({ "start": end(cut.start), "end": end(cut.end), "unit": "in" });
+            map.insert("taken".to_owned(), found);
         }
         put(out, &value.to_string())?;
     }
@@ -159,26 +176,36 @@ impl Row {
 
 /// The table of one opening, in inches whatever the shop shows.
 pub(super) fn table(opening: &Opening, out: &mut dyn Write) -> Result<(), Trouble> {
-    csv(opening, Unit::Inch, out)
+    csv(opening, Unit::Inch, None, out)
 }
 
-fn csv(opening: &Opening, unit: Unit, out: &mut dyn Write) -> Result<(), Trouble> {
+/// `taken`: with columns of what each cut took (mean and standard deviation), beside what was meant.
+fn csv(opening: &Opening, unit: Unit, taken: Option<&Taken>, out: &mut dyn Write) -> Result<(), Trouble> {
     let u = if unit == Unit::Inch { "in" } else { "mm" };
+    let more = taken
+        .map_or_else(String::new, |_| format!(",taken_start_{u},taken_end_{u},taken_start_sd_{u},taken_end_sd_{u}"));
     put(
         out,
         &format!(
-            "n,at,event,struck_by,round,leaf,edge,between,station_{u},gap_{u},goes_{u},stops_{u},start_{u},end_{u},word,text"
+            "n,at,event,struck_by,round,leaf,edge,between,station_{u},gap_{u},goes_{u},stops_{u},start_{u},end_{u},word,text{more}"
         ),
     )?;
     for record in opening.records() {
         let struck = opening.state().struck.get(&record.n).map_or_else(String::new, ToString::to_string);
         for row in rows(record, unit) {
             let first = [record.n.to_string(), record.at.clone(), record.event.word().to_owned(), struck.clone()];
-            let cells: Vec<_> = first.into_iter().chain(row.cells()).map(|cell| quoted(&cell)).collect();
+            let took = taken.map_or_else(Vec::new, |taken| taken_cells(taken.get(&record.n), unit));
+            let cells: Vec<_> = first.into_iter().chain(row.cells()).chain(took).map(|cell| quoted(&cell)).collect();
             put(out, &cells.join(","))?;
         }
     }
     Ok(())
+}
+
+fn taken_cells(cut: Option<&CutTaken>, unit: Unit) -> Vec<String> {
+    let Some(cut) = cut else { return vec![String::new(); 4] };
+    let all = [cut.start.mean, cut.end.mean, cut.start.sd, cut.end.sd];
+    all.map(|inches| decimal(inches.length(), unit)).to_vec()
 }
 
 fn rows(record: &Record, unit: Unit) -> Vec<Row> {

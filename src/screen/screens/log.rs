@@ -1,7 +1,8 @@
 //! The log: a chart of the worst miss in each round, and a row for each event.
 
 use crate::bench::history::LogScreen;
-use crate::bench::{OpeningSeen, Session, words};
+use crate::bench::knowing::LookAnswer;
+use crate::bench::{OpeningSeen, Session, rounds_words, words};
 use crate::fit::length::Inches;
 use crate::screen::drawings::{HistoryChart, RoundMiss};
 use crate::screen::parts::{clipped, first_row};
@@ -18,7 +19,16 @@ pub fn draw(log: &LogScreen, session: &Session, theme: Theme, frame: &mut Frame<
     if chart_rows > 0 {
         frame.render_widget(&chart, Rect { height: chart_rows, ..area });
     }
-    let list = Rect { y: area.y + chart_rows, height: area.height - chart_rows, ..area };
+    let rounds = round_lines(session, opened);
+    // The latest rounds, as many lines as leave the events a third.
+    let room = usize::from((area.height - chart_rows).saturating_sub(area.height / 4));
+    let rounds = rounds.get(rounds.len().saturating_sub(room)..).unwrap_or(&[]);
+    for (y, text) in (area.y + chart_rows..area.bottom()).zip(rounds) {
+        let text = clipped(&format!(" {text}"), area.width.into());
+        frame.render_widget(Line::styled(text, theme.style(Role::Text)), Rect { y, height: 1, ..area });
+    }
+    let used = chart_rows + u16::try_from(rounds.len()).unwrap_or(0);
+    let list = Rect { y: area.y + used, height: area.height.saturating_sub(used), ..area };
     let height = usize::from(list.height);
     let first = first_row(log.at, opened.records.len(), height);
     for (y, (place, record)) in (list.y..list.bottom()).zip(opened.records.iter().enumerate().skip(first)) {
@@ -40,6 +50,13 @@ pub fn draw(log: &LogScreen, session: &Session, theme: Theme, frame: &mut Frame<
             Rect { y, height: 1, ..list },
         );
     }
+}
+
+/// A line for each round and for each of its cuts, once they are worked out.
+fn round_lines(session: &Session, opened: &OpeningSeen) -> Vec<String> {
+    let fits = |answer: &&LookAnswer| answer.opening == opened.name && answer.last == opened.state.last;
+    let history = session.looked.as_ref().filter(fits).map_or(&[][..], |answer| &answer.history);
+    history.iter().flat_map(|round| rounds_words::round_lines(round, &opened.state, session.shop.show())).collect()
 }
 
 fn chart(opened: &OpeningSeen, session: &Session, theme: Theme) -> HistoryChart {
