@@ -190,7 +190,7 @@ pub fn round_lines(round: &RoundSeen, state: &OpeningState, show: Show) -> Vec<S
         let taken = if round.read_since {
             let sd = cut.start.sd.0.max(cut.end.sd.0);
             format!(
-                "took {} - {} (give or take {})",
+                "took {} - {} (\u{b1} {})",
                 length(cut.start.mean),
                 length(cut.end.mean),
                 thousandths(sd, show)
