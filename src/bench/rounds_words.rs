@@ -189,12 +189,7 @@ pub fn round_lines(round: &RoundSeen, state: &OpeningState, show: Show) -> Vec<S
         let leaf = state.leaves.get(cut.made.leaf).map_or("", |leaf| leaf.what.leaf.as_str());
         let taken = if round.read_since {
             let sd = cut.start.sd.0.max(cut.end.sd.0);
-            format!(
-                "took {} - {} (\u{b1} {})",
-                length(cut.start.mean),
-                length(cut.end.mean),
-                thousandths(sd, show)
-            )
+            format!("took {} - {} (\u{b1} {})", length(cut.start.mean), length(cut.end.mean), thousandths(sd, show))
         } else {
             "not read again yet".to_owned()
         };

@@ -4,9 +4,9 @@ use super::asking::{FirstStart, NewOpening, NoteEntry};
 use super::before_pages::{SwingScreen, WholeShop, YearScreen};
 use super::blanks::BlankScreen;
 use super::corners::FlushEntry;
+use super::counting;
 use super::drafts::{DraftOf, Drafts};
 use super::form::Field;
-use super::counting;
 use super::history::LogScreen;
 use super::home::Home;
 use super::knowing::{Learned, LookAnswer};
@@ -139,7 +139,17 @@ impl Session {
             screens.push(Screen::FirstStart(FirstStart::new()));
         }
         let said = shop.notice.clone().map(Said::hint);
-        Self { shop, opened: None, screens, overlay: None, said, drafts: Drafts::default(), looked: None, look_asked: None, learned: None }
+        Self {
+            shop,
+            opened: None,
+            screens,
+            overlay: None,
+            said,
+            drafts: Drafts::default(),
+            looked: None,
+            look_asked: None,
+            learned: None,
+        }
     }
 
     /// The screen that is shown.
