@@ -5,7 +5,7 @@ use crate::bench::knowing::LookAnswer;
 use crate::bench::{OpeningSeen, Session, rounds_words, words};
 use crate::fit::length::Inches;
 use crate::screen::drawings::{HistoryChart, RoundMiss};
-use crate::screen::parts::{clipped, first_row};
+use crate::screen::parts::{clipped, first_row, wrapped};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -19,7 +19,7 @@ pub fn draw(log: &LogScreen, session: &Session, theme: Theme, frame: &mut Frame<
     if chart_rows > 0 {
         frame.render_widget(&chart, Rect { height: chart_rows, ..area });
     }
-    let rounds = round_lines(session, opened);
+    let rounds = round_lines(session, opened, area.width.into());
     // The latest rounds, as many lines as leave the events a third.
     let room = usize::from((area.height - chart_rows).saturating_sub(area.height / 4));
     let rounds = rounds.get(rounds.len().saturating_sub(room)..).unwrap_or(&[]);
@@ -53,10 +53,17 @@ pub fn draw(log: &LogScreen, session: &Session, theme: Theme, frame: &mut Frame<
 }
 
 /// A line for each round and for each of its cuts, once they are worked out.
-fn round_lines(session: &Session, opened: &OpeningSeen) -> Vec<String> {
+fn round_lines(session: &Session, opened: &OpeningSeen, width: usize) -> Vec<String> {
     let fits = |answer: &&LookAnswer| answer.opening == opened.name && answer.last == opened.state.last;
     let history = session.looked.as_ref().filter(fits).map_or(&[][..], |answer| &answer.history);
-    history.iter().flat_map(|round| rounds_words::round_lines(round, &opened.state, session.shop.show())).collect()
+    let lines = history.iter().flat_map(|round| rounds_words::round_lines(round, &opened.state, session.shop.show()));
+    // What does not fit in one row goes on in the next: no number is cut off.
+    lines
+        .flat_map(|line| {
+            let indent = if line.starts_with(' ') { "  " } else { "" };
+            wrapped(&line, width.saturating_sub(4)).into_iter().map(move |part| format!("{indent}{part}"))
+        })
+        .collect()
 }
 
 fn chart(opened: &OpeningSeen, session: &Session, theme: Theme) -> HistoryChart {

@@ -6,6 +6,7 @@ use crate::bench::{Listed, Session, rounds_words, words};
 use crate::fit::length::{Length, Show};
 use crate::screen::parts::{first_row, padded};
 use crate::screen::theme::{Role, Theme};
+use crate::shop::replay::Stage;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
@@ -50,6 +51,8 @@ pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<
 fn cells(listed: &Listed, show: Show, tolerance: Length) -> [String; 5] {
     let summary = &listed.summary;
     let passes = match listed.passes {
+        // What the user accepted as fitted is done.
+        _ if matches!(summary.stage, Stage::Fitted { .. }) => "none".to_owned(),
         PassesSeen::Known(Some(left)) => rounds_words::spread(left.trips),
         PassesSeen::NotYet | PassesSeen::Asked if summary.worst.is_some() => "counting".to_owned(),
         _ => "-".to_owned(),
