@@ -50,6 +50,7 @@ pub fn used(place: Place) -> &'static [&'static str] {
         Place::Asked => &["goes", "stops", "gap"],
         Place::Plan => &["reveal", "gap", "pass", "pack", "let in", "hinge side", "latch side"],
         Place::Record => &["fence", "kiss", "pad", "rip", "sled", "stroke", "by hand"],
+        Place::Learned => &["pad", "stroke", "pass"],
         Place::Tools => &["feeler", "pad", "fence", "kerf", "sled", "stroke", "film"],
         Place::Blank | Place::CutList => &["blank", "allowance", "stile", "rail"],
         Place::Year => &["reveal", "film", "stile"],
