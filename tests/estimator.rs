@@ -200,7 +200,7 @@ fn world(leaves: &[Leaf], gaps: &[GapLine], spreads: &Spreads, rng: &mut ChaCha8
                 Method::Plane => plane * m + spreads.plane_end.0 * normal(rng),
             }));
         }
-        world.rounds.push(Round { readings, cuts });
+        world.rounds.push(Round { readings, cuts, ..Round::default() });
         world.cuts.push(took);
     }
     world
@@ -451,6 +451,7 @@ fn history_falls_and_tells_what_cuts_took() {
             })
             .collect(),
         cuts,
+        hung: vec![],
     };
     let cut = CutMade { leaf: 0, edge: Edge::Left, start: Inches(0.05), end: Inches(0.05), method: Method::Saw };
     let rounds = [round(0.03, vec![cut]), round(0.09, vec![])];

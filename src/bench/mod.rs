@@ -25,6 +25,7 @@ pub mod counting;
 pub mod drafts;
 pub mod form;
 pub mod history;
+pub mod hinge_words;
 pub mod home;
 pub mod knowing;
 pub mod leaf_facts;

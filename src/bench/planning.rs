@@ -10,7 +10,7 @@ use super::words;
 use crate::fit::length::Inches;
 use crate::fit::opening::{FitProblem, Prefer};
 use crate::fit::plan::{HingePack, Options, Plan, Trim};
-use crate::fit::policy::{CutAdvice, Next};
+use crate::fit::policy::{self, CutAdvice, Next};
 use crate::shop::event::{Event, HingePacked, PlanAccepted, TrimMeant};
 
 /// The plan of one round.
@@ -125,13 +125,14 @@ impl PlanScreen {
         }
         let Some(look) = self.look() else { return Vec::new() };
         let cuts = self.cuts();
-        let packs = plan.leaves.iter().any(|leaf| !leaf.packs.is_empty());
+        let packs = policy::packs(plan);
         let verdict = match look.advice.next {
             Next::Fitted if packs => "pack",
             Next::Fitted => "fitted",
             Next::Short => "short",
             _ if !cuts.is_empty() => "cut",
             Next::Read(_) => return vec![Step::Say(Said::hint(words::READ_AGAIN_FIRST))],
+            _ if packs => "pack",
             _ => "move",
         };
         let meant = |ends: fn(&CutAdvice) -> Trim| -> Vec<TrimMeant> {

@@ -8,12 +8,12 @@
 use crate::before::known::known_gaps;
 use crate::before::survey::Shape;
 use crate::fit::estimate::{
-    Belief, CutMade, Estimate, EstimateError, Method, Round, RoundShown, Spreads, Standing, TakenReading, history_with,
-    replay_with,
+    Belief, CutMade, Estimate, EstimateError, Method, Round, RoundShown, Spreads, Standing, StaysHung, TakenReading,
+    history_with, replay_with,
 };
 use crate::fit::learn::Learning;
 use crate::fit::length::{Inches, Length};
-use crate::fit::opening::{FitProblem, GapLine, Leaf, Prefer};
+use crate::fit::opening::{FitProblem, GapLine, Hanging, Leaf, Motion, Prefer};
 use crate::fit::plan::Plan;
 use crate::fit::policy::{Advice, AdviceError, Ask, CutAdvice, Next, Policy, Risk, Spread, advise};
 use crate::fit::reading::Reading;
@@ -98,7 +98,14 @@ impl Told {
             self.sources.push(Source { n: one.n, round: round.number, gap, at: reading.at, reading });
         }
         let cuts = round.cuts.iter().filter_map(|cut| made(state, &cut.what)).collect();
-        self.rounds.push(Round { readings, cuts });
+        let hung = state.leaves.iter().enumerate().filter_map(|(leaf, described)| {
+            let Motion::Hung(hanging) = &described.what.motion else { return None };
+            // A leaf that was hung only after this round was read stood on props in it.
+            let hung_when_read = round.taken.iter().all(|one| one.n > described.n);
+            hung_when_read.then(|| stays_hung(leaf, hanging, &described.what.leaf, round))
+        });
+        let hung = hung.collect();
+        self.rounds.push(Round { readings, cuts, hung });
         self.numbers.push(round.number);
     }
 
@@ -128,6 +135,18 @@ impl Told {
     pub fn history(&self, spreads: Spreads) -> Result<Vec<RoundShown>, EstimateError> {
         history_with(&self.leaves, &self.gaps, spreads, &self.known, &self.rounds)
     }
+}
+
+/// What the packs of a round did to a leaf's axes. Turns of the height screws are not kept in the log.
+fn stays_hung(leaf: usize, hanging: &Hanging, id: &str, round: &replay::Round) -> StaysHung {
+    let (spreads, own) = (Spreads::default(), || round.packs.iter().filter(|pack| pack.what.leaf == id));
+    let at = |hinge: Option<&Length>| {
+        let packs = own().filter(|pack| Some(&pack.what.hinge) == hinge);
+        spreads.packed(Inches(packs.map(|pack| pack.what.out.inches()).sum()))
+    };
+    let screws = hanging.adjust.as_ref().is_some_and(|adjust| adjust.height.is_some());
+    let raised = Belief { mean: Inches(0.0), sd: if screws { spreads.pose } else { spreads.hinge } };
+    StaysHung { leaf, axes: [at(hanging.hinges.iter().min()), raised, at(hanging.hinges.iter().max())] }
 }
 
 /// What tape and diagonals tell of the gaps; nothing where they contradict each other.
@@ -246,7 +265,7 @@ pub fn expecting(state: &OpeningState, spreads: Spreads, round: u32) -> Result<E
     let told = Told::of(state, round)?;
     let mut estimate = told.estimate(spreads)?;
     if told.numbers.last().is_some_and(|&last| last != round) {
-        estimate.new_round();
+        estimate.new_round_after(told.rounds.last().map_or(&[][..], |last| &last.hung));
     }
     Ok(estimate)
 }
@@ -280,16 +299,13 @@ pub struct PassesLeft {
 impl Look {
     /// The plan to show: to the line, or what moving alone does where nothing more is to be cut.
     pub fn plan(&self) -> &Plan {
-        match self.advice.next {
-            Next::Fitted | Next::AsGoodAsItGets => &self.advice.moved,
-            _ => &self.advice.plan,
-        }
+        self.advice.shown()
     }
 
     /// The cuts to make now.
     pub fn cuts(&self) -> &[CutAdvice] {
         match self.advice.next {
-            Next::Fitted | Next::Short => &[],
+            Next::Fitted | Next::Short | Next::Pack(_) => &[],
             _ => &self.advice.cuts,
         }
     }

@@ -31,7 +31,9 @@ pub fn judged(judged: &ReadingJudged, show: Show) -> String {
 /// The answer in a word or two.
 pub fn verdict(look: &Look, plan: &Plan) -> &'static str {
     match look.advice.next {
-        Next::Fitted if plan.leaves.iter().any(|leaf| !leaf.packs.is_empty()) => "Pack a hinge",
+        Next::Pack(_) => "Pack a hinge",
+        Next::Fitted | Next::AsGoodAsItGets if crate::fit::policy::packs(plan) => "Pack a hinge",
+        Next::Cut(_) if crate::fit::policy::packs(plan) => "Pack, then trim",
         Next::Fitted => "It fits",
         Next::Short => "Too short",
         Next::AsGoodAsItGets => "As good as it gets",
@@ -53,6 +55,7 @@ pub fn first(look: &Look, show: Show) -> Option<String> {
         Next::AsGoodAsItGets => {
             Some("Within tolerance as far as can be told; no reading or cut would make that surer.".to_owned())
         }
+        Next::Pack(_) => Some("Pack first, then read the next round: a pack costs no wood. Nothing is cut yet.".to_owned()),
         Next::Cut(_) | Next::Fitted | Next::Short => None,
     }
 }

@@ -15,7 +15,7 @@ const MM: f64 = 25.4;
 /// Adds the advice to a plan's keys; lengths in the plan's unit.
 pub(super) fn add(keys: &mut Map<String, Value>, look: &Look, passes: Option<PassesLeft>, show: Show) {
     let advice = &look.advice;
-    let asks: &[Ask] = if let Next::Read(asks) = &advice.next { asks } else { &[] };
+    let asks: &[Ask] = if let Next::Read(asks) | Next::Pack(asks) = &advice.next { asks } else { &[] };
     let mut passes = passes.map(passes_json);
     if let (Some(Value::Object(keys)), Some(forecast)) = (&mut passes, &advice.passes) {
         let leaf = |(place, trips): &(usize, Spread)| json!({ "leaf": id(look, *place), "trips": spread(*trips) });
@@ -47,6 +47,7 @@ fn spread(spread: Spread) -> Value {
 fn next(next: &Next) -> &'static str {
     match next {
         Next::Read(_) => "read",
+        Next::Pack(_) => "pack",
         Next::Cut(_) => "cut",
         Next::Fitted => "fitted",
         Next::Short => "short",

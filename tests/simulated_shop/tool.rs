@@ -124,7 +124,7 @@ pub fn fit(truth: &mut Truth, policy: &Policy, spreads: &Spreads, reach: f64, rn
         match advice.next {
             Next::Fitted => end = End::Fitted,
             Next::Short => end = End::Short,
-            Next::AsGoodAsItGets | Next::Read(_) => end = End::GoodAsItGets,
+            Next::AsGoodAsItGets | Next::Read(_) | Next::Pack(_) => end = End::GoodAsItGets,
             Next::Cut(cuts) => {
                 forecasts.push((trip, advice.passes.as_ref().map_or(0, |p| p.trips.median as usize)));
                 for cut in cuts {

@@ -6,7 +6,8 @@
 //! Per cut: what it took at both corners.
 
 use super::EstimateError;
-use crate::fit::opening::{Edge, Facing, GapLine, Leaf};
+use crate::fit::hung::{AXES, Hung, Way};
+use crate::fit::opening::{Edge, Facing, GapLine, Leaf, Motion};
 
 /// The fixed shape of one gap line.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +26,9 @@ pub(super) struct Line {
 pub(super) struct Body {
     pub width: f64,
     pub height: f64,
+    /// The ways in which it can be moved to anywhere, as (right, up, turn in lever inches). A hung leaf is
+    /// moved in steps of pack stock, so its pose counts where a free one's does not.
+    pub ways: [Option<[f64; 3]>; AXES],
 }
 
 impl Body {
@@ -69,13 +73,34 @@ pub(super) fn shape(line: &Line, s: f64) -> [f64; 3] {
     [1.0 - t, t, 4.0 * t * (1.0 - t)]
 }
 
+fn ways(leaf: &Leaf, lever: f64) -> [Option<[f64; 3]>; AXES] {
+    match (&leaf.motion, hung_rows(leaf, lever)) {
+        (Motion::Fixed, _) => [None; AXES],
+        // Hinges that make no sense are for the planner to name.
+        (Motion::Free, _) | (Motion::Hung(_), None) => {
+            [Some([1.0, 0.0, 0.0]), Some([0.0, 1.0, 0.0]), Some([0.0, 0.0, 1.0])]
+        }
+        (Motion::Hung(_), Some((hung, rows))) => {
+            std::array::from_fn(|axis| matches!(hung.ways[axis], Way::Range(..)).then_some(rows[axis]))
+        }
+    }
+}
+
+/// A hung leaf, and its pose (right, up, turn in lever inches) per inch of each axis.
+pub(super) fn hung_rows(leaf: &Leaf, lever: f64) -> Option<(Hung, [[f64; 3]; AXES])> {
+    let hung = Hung::of(leaf).ok().flatten()?;
+    let rows = hung.frame.jacobian().map(|[right, up, turn]| [right, up, turn * lever]);
+    Some((hung, rows))
+}
+
 /// Checks and takes over the leaves.
 pub(super) fn bodies(leaves: &[Leaf]) -> Result<Vec<Body>, EstimateError> {
     leaves
         .iter()
         .enumerate()
         .map(|(leaf, one)| {
-            let body = Body { width: one.width.inches(), height: one.height.inches() };
+            let mut body = Body { width: one.width.inches(), height: one.height.inches(), ways: [None; AXES] };
+            body.ways = ways(one, body.lever());
             let sound = body.width > 0.0 && body.height > 0.0;
             if sound { Ok(body) } else { Err(EstimateError::NoSize { leaf }) }
         })

@@ -26,7 +26,8 @@ pub mod spreads;
 pub use gaussian::{Affine, Gaussian, Innovation};
 pub use review::{Doubtful, Review};
 pub use rounds::{
-    CutMade, CutTaken, Method, Round, RoundShown, Standing, TakenReading, history, history_with, replay, replay_with,
+    CutMade, CutTaken, Method, Round, RoundShown, Standing, StaysHung, TakenReading, history, history_with, replay,
+    replay_with,
 };
 pub use spreads::{Belief, Spreads};
 
@@ -169,10 +170,39 @@ impl Estimate {
 
     /// The leaves go back into the opening, each in a pose of which nothing is known.
     pub fn new_round(&mut self) {
+        self.new_round_after(&[]);
+    }
+
+    /// The same, but a leaf that stayed on its hinges keeps its pose: the pose of the round before, plus
+    /// what the known change of its axes does (linear for the small turns of a fit), plus its noise.
+    pub fn new_round_after(&mut self, hung: &[StaysHung]) {
+        let before = self.poses.last().copied();
+        let mut kept = vec![None; self.bodies.len()];
+        for stays in hung {
+            let (Some(leaf), Some(body)) = (self.leaves.get(stays.leaf), self.bodies.get(stays.leaf)) else { continue };
+            let Some((_, rows)) = layout::hung_rows(leaf, body.lever()) else { continue };
+            let axes = stays.axes.map(|axis| self.belief.join(axis.mean.0, axis.sd.0.powi(2)));
+            if let Some(place) = kept.get_mut(stays.leaf) {
+                *place = Some((rows, axes));
+            }
+        }
         let first = self.belief.len();
         let variance = self.spreads.pose.0.powi(2);
-        for _ in 0..3 * self.bodies.len() {
-            self.belief.join(0.0, variance);
+        for (leaf, kept) in kept.into_iter().enumerate() {
+            for part in 0..3 {
+                match (before, kept) {
+                    (Some(before), Some((rows, axes))) => {
+                        let mut pose = Affine::of(before + 3 * leaf + part);
+                        for (row, axis) in rows.iter().zip(axes) {
+                            pose.add(axis, row[part]);
+                        }
+                        self.belief.join_affine(&pose, 0.0);
+                    }
+                    _ => {
+                        self.belief.join(0.0, variance);
+                    }
+                }
+            }
         }
         self.poses.push(first);
     }

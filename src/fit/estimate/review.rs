@@ -94,7 +94,7 @@ impl Estimate {
     }
 
     /// Standard deviation, at each station, of the part of the gap that no motion takes away (pose
-    /// projected out by least squares).
+    /// projected out by least squares; of a hung leaf only where screws move it without steps).
     pub fn shape_sd(&self, stations: &[(usize, Length)]) -> Result<Vec<f64>, EstimateError> {
         let rows = self.shape_rows(stations)?;
         Ok(rows.iter().map(|row| self.belief.project(row).1.max(0.0).sqrt()).collect())
@@ -136,14 +136,17 @@ impl Estimate {
         Ok(keep.iter().map(project).collect())
     }
 
-    /// One column per pose number: how each station answers to it.
+    /// One column per way in which a leaf can be moved to anywhere: how each station answers to it.
     fn pose_columns(&self, stations: &[(usize, Length)]) -> Result<Vec<Vec<f64>>, EstimateError> {
         let mut columns = vec![vec![0.0; stations.len()]; 3 * self.bodies.len()];
         for (place, &(gap, at)) in stations.iter().enumerate() {
             let line = self.lines.get(gap).ok_or(EstimateError::NoSuchGap { gap })?;
             for (leaf, edge, along) in super::layout::sides(line, at.inches()) {
                 let Some(body) = self.bodies.get(leaf) else { continue };
-                for (which, weight) in body.answer(edge, along).into_iter().enumerate() {
+                let answer = body.answer(edge, along);
+                for (which, way) in body.ways.iter().enumerate() {
+                    let Some(way) = way else { continue };
+                    let weight: f64 = way.iter().zip(answer).map(|(part, weight)| part * weight).sum();
                     if let Some(cell) = columns.get_mut(3 * leaf + which).and_then(|column| column.get_mut(place)) {
                         *cell += weight;
                     }

@@ -2,6 +2,7 @@
 
 use super::spreads::{Belief, Spreads};
 use super::{Estimate, EstimateError};
+use crate::fit::hung::AXES;
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{Edge, GapLine, Leaf};
 use crate::fit::reading::Reading;
@@ -73,6 +74,19 @@ pub struct Round {
     pub readings: Vec<TakenReading>,
     /// Cuts in the order they were made.
     pub cuts: Vec<CutMade>,
+    /// Leaves that hang in the next round where they hung in this one, but for what their hinges got
+    /// between. Of every other leaf nothing is known when it goes back.
+    pub hung: Vec<StaysHung>,
+}
+
+/// A leaf that stays on its hinges until the next round, and what was done to them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StaysHung {
+    /// Which leaf (place in the list).
+    pub leaf: usize,
+    /// Change of its axes: out at the lowest hinge, raised, out at the highest hinge (see
+    /// [`crate::fit::hung`]).
+    pub axes: [Belief; AXES],
 }
 
 /// The estimate after all of `rounds`, standing in the last of them.
@@ -95,8 +109,8 @@ pub fn replay_with(
 ) -> Result<Estimate, EstimateError> {
     let mut estimate = Estimate::begin_with(leaves, gaps, spreads, known)?;
     for (place, round) in rounds.iter().enumerate() {
-        if place > 0 {
-            estimate.new_round();
+        if let Some(before) = place.checked_sub(1).and_then(|before| rounds.get(before)) {
+            estimate.new_round_after(&before.hung);
         }
         for taken in &round.readings {
             estimate.observe_as(taken.gap, &taken.reading, taken.standing)?;

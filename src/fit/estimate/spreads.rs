@@ -46,6 +46,10 @@ pub struct Spreads {
     pub tape: Factor,
     /// A stroke's real shaving over the shop's figure.
     pub plane: Factor,
+    /// Where a hinge comes to rest again between rounds, each hinge by itself.
+    pub hinge: Inches,
+    /// What a pack behind a hinge moves over its nominal thickness: its own error, as a share.
+    pub pack: f64,
     /// Share of readings that are plain wrong.
     pub gross_share: f64,
     /// Size of a plain wrong reading (a feeler misread by two leaves).
@@ -65,6 +69,8 @@ impl Default for Spreads {
             plane_end: Inches(0.001),
             tape: Factor { mean: 1.0, sd: 0.05 },
             plane: Factor { mean: 1.0, sd: 0.16 },
+            hinge: Inches(0.002),
+            pack: 0.05,
             gross_share: 0.02,
             gross: Inches(1.0 / 32.0),
         }
@@ -72,6 +78,11 @@ impl Default for Spreads {
 }
 
 impl Spreads {
+    /// What is known of a hinge that was moved out by `out` (in, negative) since it was read.
+    pub fn packed(&self, out: Inches) -> Belief {
+        Belief { mean: out, sd: Inches(self.hinge.0.hypot(out.0 * self.pack)) }
+    }
+
     /// Standard deviation of what a cut takes at a corner when `here` is meant there and `there` at
     /// the other corner, from what is known of the factors before the cut.
     pub fn cut_sd(&self, method: Method, here: f64, there: f64, tape_sd: f64, plane_sd: f64) -> f64 {

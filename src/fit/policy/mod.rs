@@ -128,7 +128,10 @@ pub struct Ask {
 pub enum Next {
     /// Read these stations before deciding.
     Read(Vec<Ask>),
-    /// Make these cuts, then look again.
+    /// Pack the hinges as [`Advice::shown`] says and read the next round: a pack costs no wood, so it need not
+    /// wait for the readings that a cut would have to wait for (these).
+    Pack(Vec<Ask>),
+    /// Make these cuts (after the plan's packs, if it has any), then look again.
     Cut(Vec<CutAdvice>),
     /// It fits: move it as the plan says and leave it.
     Fitted,
@@ -158,6 +161,18 @@ pub struct Advice {
     pub passes: Option<Passes>,
 }
 
+impl Advice {
+    /// The plan to follow: the one without a cut where nothing is to be cut.
+    pub fn shown(&self) -> &Plan {
+        match self.next {
+            Next::Fitted | Next::AsGoodAsItGets => &self.moved,
+            // Packs that do without any cut come first.
+            Next::Pack(_) if self.moved.verdict == Verdict::Pack => &self.moved,
+            _ => &self.plan,
+        }
+    }
+}
+
 /// Why there is no advice.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum AdviceError {
@@ -180,9 +195,18 @@ pub fn advise(estimate: &Estimate, policy: &Policy) -> Result<Advice, AdviceErro
     let planned = plan(&FitProblem { tolerance: tight, ..problem }, options)?;
     let cuts = cuts(estimate, policy, &planned)?;
     let next = decide(estimate, policy, &reviews, &planned, &moved, (doubt, doubtful), &cuts)?;
-    let to_come = matches!(next, Next::Cut(_) | Next::Read(_)) && !cuts.is_empty();
+    let next = match next {
+        Next::Read(asks) if moved.now.0 > policy.tolerance.inches() && packs(&planned) => Next::Pack(asks),
+        next => next,
+    };
+    let to_come = matches!(next, Next::Cut(_) | Next::Read(_) | Next::Pack(_)) && !cuts.is_empty();
     let passes = to_come.then(|| passes::forecast(estimate, policy, &cuts));
     Ok(Advice { next, cuts, plan: planned, moved, doubt, doubtful, passes })
+}
+
+/// Does the plan pack a hinge, or let one in?
+pub fn packs(plan: &Plan) -> bool {
+    plan.leaves.iter().any(|leaf| !leaf.packs.is_empty())
 }
 
 /// Least aim that is worth a cut.

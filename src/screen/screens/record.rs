@@ -2,7 +2,7 @@
 
 use crate::bench::recording::{Job, RecordCut, Typing};
 use crate::bench::sheets::Sheet;
-use crate::bench::{Session, sheet_words, words};
+use crate::bench::{Session, hinge_words, sheet_words, words};
 use crate::cut::setup::Setup;
 use crate::cut::words::Caution;
 use crate::fit::length::Show;
@@ -25,7 +25,7 @@ type Lines = Vec<(Role, String)>;
 pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let show = session.shop.show();
     if let Some(typing) = &record.typing {
-        let above: Vec<_> = record.job().map(|job| job_words(job, show)).into_iter().collect();
+        let above: Vec<_> = record.job().map(|job| job_words(job, session)).into_iter().collect();
         let title = match typing {
             Typing::Fact(fact, _) => fact.title(),
             Typing::Otherwise(_) => "done otherwise",
@@ -35,7 +35,7 @@ pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Fra
     }
     let width = usize::from(area.width).saturating_sub(3);
     let Some(sheet) = &record.sheet else {
-        let lines = without_sheet(record, show, width);
+        let lines = without_sheet(record, session, width);
         put(&lines, theme, frame, area);
         return;
     };
@@ -119,12 +119,12 @@ fn cautions(sheet: &Sheet, width: usize, text: impl Fn(Caution) -> &'static str,
 }
 
 /// A hinge to pack, or a cut for which there is no set-up.
-fn without_sheet(record: &RecordCut, show: Show, width: usize) -> Lines {
+fn without_sheet(record: &RecordCut, session: &Session, width: usize) -> Lines {
     let mut lines = Vec::new();
     for (place, job) in record.jobs.iter().enumerate() {
         let here = place == record.at;
         let (mark, role) = if here { (">", Role::Cursor) } else { (" ", Role::Text) };
-        lines.extend(broken(role, [format!("{mark} {}", job_words(job, show))], width));
+        lines.extend(broken(role, [format!("{mark} {}", job_words(job, session))], width));
     }
     if let Some(why) = &record.no_sheet {
         lines.extend(broken(Role::Caution, [format!("! no set-up: {why}"), words::NO_SET_UP.to_owned()], width));
@@ -136,14 +136,13 @@ fn without_sheet(record: &RecordCut, show: Show, width: usize) -> Lines {
     lines
 }
 
-fn job_words(job: &Job, show: Show) -> String {
+fn job_words(job: &Job, session: &Session) -> String {
+    let show = session.shop.show();
     match job {
         Job::Trim(trim) => {
             let (low, high) = words::corner_labels(trim.edge);
             format!("{} {}: {} {low}, {} {high}", trim.leaf, trim.edge, trim.start.shown(show), trim.end.shown(show))
         }
-        Job::Pack(pack) => {
-            format!("{}: hinge at {}, moved out by {}", pack.leaf, pack.hinge.shown(show), pack.out.shown(show))
-        }
+        Job::Pack(pack) => hinge_words::pack(session.opened.as_ref(), &session.shop, pack),
     }
 }

@@ -1,0 +1,49 @@
+//! A pack of the log, said as the plan says it.
+
+use super::seen::{OpeningSeen, ShopSeen};
+use crate::contract::hinges;
+use crate::fit::hung::{Hung, MOST_STOCK, Way};
+use crate::fit::length::{Inches, Length};
+use crate::fit::opening::{Hanging, Leaf, Motion};
+use crate::fit::plan::HingePack;
+use crate::shop::event::HingePacked;
+
+/// How near a recorded pack is to a sum of stock that it is made of, in.
+const SAME: f64 = 1e-5;
+
+/// `one plastic ID card (0.030) behind the bottom hinge`; of a leaf that does not hang (any more) its bare figures.
+pub fn pack(opened: Option<&OpeningSeen>, shop: &ShopSeen, pack: &HingePacked) -> String {
+    let show = shop.show();
+    let leaves = opened.and_then(|opened| opened.state.shape(0, &shop.settings).ok()).map_or_else(Vec::new, |it| it.leaves);
+    let several = leaves.len() > 1;
+    let named = |thickness: Length| {
+        let stock = shop.settings.stock.iter();
+        stock.clone().find(|one| one.thickness == thickness).map(|one| one.name.clone())
+    };
+    let leaf = leaves.iter().find(|leaf| leaf.id == pack.leaf);
+    if let Some((leaf, Motion::Hung(hanging))) = leaf.map(|leaf| (leaf, &leaf.motion)) {
+        let said = hinges::pack(hanging, &pieces(leaf, pack), &named, show);
+        // Neither its screws nor its stock make this: say how far it was moved.
+        if hanging.stock.is_empty() || pieces(leaf, pack).counts.iter().any(|&count| count > 0) {
+            return if several { format!("{}: {said}", pack.leaf) } else { said };
+        }
+        return format!("{}: {} moved out by {}", pack.leaf, hinge(hanging, pack, show), hinges::small(pack.out, show));
+    }
+    format!("{}: hinge at {}, moved out by {}", pack.leaf, pack.hinge.shown(show), hinges::small(pack.out, show))
+}
+
+fn hinge(hanging: &Hanging, pack: &HingePacked, show: crate::fit::length::Show) -> String {
+    hinges::hinge_word(hanging, pack.hinge, show)
+}
+
+/// What it is made of: the fewest pieces of the leaf's stock that make it.
+fn pieces(leaf: &Leaf, pack: &HingePacked) -> HingePack {
+    let out = Inches(pack.out.inches());
+    let counts = Hung::of(leaf).ok().flatten().and_then(|hung| match &hung.ways[0] {
+        Way::Steps(steps) => {
+            steps.iter().find(|step| (step.out.inches() - out.0).abs() < SAME).map(|step| step.counts)
+        }
+        Way::Locked | Way::Range(..) => None,
+    });
+    HingePack { hinge: pack.hinge, out, counts: counts.unwrap_or([0; MOST_STOCK]) }
+}

@@ -1,0 +1,212 @@
+//! Rounds of a hung leaf with planted answers: what is packed between two rounds is carried into the next
+//! one, and the whole of it is done by keys.
+//!
+//! The planted gaps follow from the two hinges alone (a rigid leaf on a straight line of pins), written out
+//! here apart from the crate's own.
+
+#[path = "common/screen_bench.rs"]
+#[allow(dead_code)]
+mod screen_bench;
+
+use evenreveal::bench::{Screen, rounds};
+use evenreveal::fit::estimate::{Estimate, Round, Spreads, Standing, StaysHung, TakenReading, replay};
+use evenreveal::fit::length::{Inches, Length, Unit};
+use evenreveal::fit::opening::{Edge, EdgeSet, Facing, GapLine, Hanging, Leaf, Motion, Side};
+use evenreveal::fit::policy::{Next, Policy, advise};
+use evenreveal::fit::reading::{Reading, Value};
+use screen_bench::Bench;
+use std::fmt::Write;
+
+const WIDTH: f64 = 11.0;
+const HEIGHT: f64 = 26.0;
+const LOW: f64 = 3.0;
+const HIGH: f64 = 23.0;
+const CARD: f64 = 0.030;
+const REVEAL: f64 = 0.09375;
+
+/// The gap at distance `s` along an edge of a leaf hung on its left, its hinges out by `d` (lowest, highest),
+/// that is even with nothing behind its hinges.
+fn gap(edge: Edge, s: f64, d: [f64; 2]) -> f64 {
+    let lean = (d[1] - d[0]) / (HIGH - LOW);
+    // At height y the whole leaf is out to the right by this; a point x from the hinge edge drops by lean·x.
+    let out = |y: f64| d[0] + lean * (y - LOW);
+    match edge {
+        Edge::Left => REVEAL + out(s),
+        Edge::Right => REVEAL - out(s),
+        Edge::Bottom => REVEAL - lean * s,
+        Edge::Top => REVEAL + lean * s,
+    }
+}
+
+fn places(edge: Edge) -> [f64; 3] {
+    let length = if matches!(edge, Edge::Left | Edge::Right) { HEIGHT } else { WIDTH };
+    [1.0, length / 2.0, length - 1.0]
+}
+
+fn leaf() -> Leaf {
+    let inches = |whole: i64| Length::ratio(whole, 1);
+    Leaf {
+        id: "A".to_owned(),
+        width: inches(11),
+        height: inches(26),
+        hinge: Some(Side::Left),
+        may_cut: EdgeSet::ALL,
+        motion: Motion::Hung(Hanging {
+            hinges: vec![inches(3), inches(23)],
+            pack: Length::ratio(1, 8),
+            let_in: Length::ZERO,
+            stock: vec![Length::ratio(30, 1000)],
+            adjust: None,
+        }),
+    }
+}
+
+fn gaps() -> Vec<GapLine> {
+    let own = |edge| Facing::Leaf { leaf: 0, edge };
+    let line = |edge| GapLine {
+        between: [own(edge), Facing::Frame],
+        target: Length::ratio(3, 32),
+        offset: Length::ZERO,
+        readings: vec![],
+    };
+    Edge::ALL.into_iter().map(line).collect()
+}
+
+fn taken(place: usize, s: f64, value: f64) -> TakenReading {
+    let exact = |inches: f64| Length::from_inches_near(inches).unwrap();
+    let reading = Reading { at: exact(s), value: Value::Gap(exact(value)) };
+    TakenReading { gap: place, reading, standing: Standing::Plain }
+}
+
+fn all_read(d: [f64; 2]) -> Vec<TakenReading> {
+    let lines = Edge::ALL.into_iter().enumerate();
+    lines.flat_map(|(place, edge)| places(edge).map(|s| taken(place, s, gap(edge, s, d)))).collect()
+}
+
+/// Without a single reading of the second round, the estimate tells every gap of it.
+#[test]
+fn a_pack_between_two_rounds_is_carried_into_the_second() {
+    let spreads = Spreads::default();
+    // One card is missing behind the bottom hinge.
+    let short = [-CARD, 0.0];
+    let axis = |out: f64| spreads.packed(Inches(out));
+    let hung = vec![StaysHung { leaf: 0, axes: [axis(CARD), axis(0.0), axis(0.0)] }];
+    let first = Round { readings: all_read(short), cuts: vec![], hung };
+    let carried = replay(&[leaf()], &gaps(), spreads, &[first.clone(), Round::default()]).unwrap();
+    let free = Round { hung: vec![], ..first };
+    let free = replay(&[leaf()], &gaps(), spreads, &[free, Round::default()]).unwrap();
+    let told = |estimate: &Estimate, place: usize, s: f64| {
+        estimate.gap_at(place, Length::from_inches_near(s).unwrap()).unwrap()
+    };
+    for (place, edge) in Edge::ALL.into_iter().enumerate() {
+        for s in places(edge) {
+            let belief = told(&carried, place, s);
+            assert!((belief.mean.0 - REVEAL).abs() < 0.0005, "{edge} at {s}: {belief:?}");
+            assert!(belief.sd.0 > 0.001 && belief.sd.0 < 0.006, "{edge} at {s}: {belief:?}");
+            assert!(told(&free, place, s).sd.0 > 0.1, "a free leaf's pose is not known in the new round");
+        }
+    }
+    // What a hinge moved by is as uncertain as its pack: five in a hundred of a card is 0.0015.
+    assert!((axis(CARD).sd.0 - 0.0015_f64.hypot(0.002)).abs() < 1e-12);
+}
+
+/// The advice on a leaf that hangs out of true: one card behind the bottom hinge, whatever is to be read again.
+#[test]
+fn a_pack_does_not_wait_for_second_readings() {
+    let round = |d| Round { readings: all_read(d), ..Round::default() };
+    let advice = |rounds: &[Round]| {
+        let estimate = replay(&[leaf()], &gaps(), Spreads::default(), rounds).unwrap();
+        advise(&estimate, &Policy::default()).unwrap()
+    };
+    let before = advice(&[round([-CARD, 0.0])]);
+    assert!(!matches!(before.next, Next::Read(_)), "{:?}", before.next);
+    let packs = &before.shown().leaves[0].packs;
+    assert_eq!(packs.len(), 1, "{packs:?}");
+    assert_eq!((packs[0].hinge, packs[0].counts[0]), (Length::ratio(3, 1), 1));
+    assert!(before.shown().worst_after.0 < 0.001);
+    // The same gaps on a leaf hung true: nothing to pack, and the pose's own doubt counts.
+    let after = advice(&[round([0.0, 0.0])]);
+    assert!(after.shown().leaves[0].packs.is_empty());
+    assert!(!matches!(after.next, Next::Pack(_)));
+}
+
+fn opening(d: [f64; 2]) -> String {
+    let mut text = r#"{"event":"opening","gaps":[
+  {"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},
+  {"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}]}
+{"event":"leaf","leaf":"A","name":"door","width":"11","height":"26","hinge":"left",
+ "motion":{"hung":{"hinges":["3","23"],"pack":"1/8","let_in":"0","stock":["0.03"]}}}
+"#
+    .to_owned();
+    text.push_str(&readings(1, d));
+    text
+}
+
+fn readings(round: u32, d: [f64; 2]) -> String {
+    let between = [r#"["frame","A.left"]"#, r#"["A.right","frame"]"#, r#"["frame","A.bottom"]"#, r#"["A.top","frame"]"#];
+    let mut lines = Vec::new();
+    for (between, edge) in between.iter().zip([Edge::Left, Edge::Right, Edge::Bottom, Edge::Top]) {
+        let mut stations = Vec::new();
+        for s in places(edge) {
+            stations.push(format!(r#"{{"at":"{s}","gap":"{:.4}"}}"#, gap(edge, s, d)));
+        }
+        lines.push(format!(r#"{{"between":{between},"readings":[{}]}}"#, stations.join(",")));
+    }
+    let mut text = String::new();
+    let _ = writeln!(text, r#"{{"event":"readings","round":{round},"gaps":[{}]}}"#, lines.join(","));
+    text
+}
+
+#[test]
+fn by_keys_a_card_is_accepted_recorded_and_the_next_round_read() {
+    let mut bench = Bench::with(&[("hung door", &opening([-CARD, 0.0]))]);
+    bench.press("\rp");
+    bench.shows("PACK A HINGE");
+    bench.shows("behind the bottom hinge");
+    bench.press("a");
+    assert!(matches!(bench.session.screen(), Some(Screen::Record(_))), "\n{}", bench.text());
+    bench.shows("behind the bottom hinge");
+    bench.press("d");
+    let state = bench.session.opened.as_ref().unwrap().state.clone();
+    let packs = &state.round(1).unwrap().packs;
+    assert_eq!(packs.len(), 1);
+    assert_eq!(packs[0].what.out, Length::parse("0.03", Unit::Inch).unwrap());
+    bench.shows("round 2");
+    // What the second round's readings are held against: the first one with the card behind the hinge.
+    let expecting = rounds::expecting(&state, Spreads::default(), 2).unwrap();
+    for (place, edge) in [Edge::Left, Edge::Right, Edge::Bottom, Edge::Top].into_iter().enumerate() {
+        for s in places(edge) {
+            let belief = expecting.gap_at(place, Length::from_inches_near(s).unwrap()).unwrap();
+            assert!((belief.mean.0 - REVEAL).abs() < 0.001 && belief.sd.0 < 0.006, "{edge} at {s}: {belief:?}");
+        }
+    }
+    bench.press("r");
+    bench.shows("Station 1 of");
+}
+
+/// A reading that looks wrong holds up a cut, not a card.
+#[test]
+fn a_reading_in_doubt_holds_up_a_cut_but_not_a_card() {
+    let mut readings = all_read([-2.0 * CARD, 0.0]);
+    // A feeler misread by two leaves at the middle of the right edge.
+    let slip = readings.iter_mut().find(|one| one.gap == 1 && one.reading.at == Length::ratio(13, 1)).unwrap();
+    *slip = taken(1, 13.0, gap(Edge::Right, 13.0, [-2.0 * CARD, 0.0]) - 1.0 / 32.0);
+    let estimate =
+        replay(&[leaf()], &gaps(), Spreads::default(), &[Round { readings, ..Round::default() }]).unwrap();
+    let advice = advise(&estimate, &Policy::default()).unwrap();
+    let Next::Pack(asks) = &advice.next else { panic!("{:?}", advice.next) };
+    assert_eq!((asks[0].gap, asks[0].at), (1, Length::ratio(13, 1)));
+    assert_eq!(advice.shown().leaves[0].packs[0].hinge, Length::ratio(3, 1));
+    // The same leaf without stock to pack with is read again first.
+    let mut locked = leaf();
+    if let Motion::Hung(hanging) = &mut locked.motion {
+        hanging.pack = Length::ZERO;
+    }
+    let kept = all_read([-2.0 * CARD, 0.0]);
+    let mut readings = kept;
+    let slip = readings.iter_mut().find(|one| one.gap == 1 && one.reading.at == Length::ratio(13, 1)).unwrap();
+    *slip = taken(1, 13.0, gap(Edge::Right, 13.0, [-2.0 * CARD, 0.0]) - 1.0 / 32.0);
+    let estimate = replay(&[locked], &gaps(), Spreads::default(), &[Round { readings, ..Round::default() }]).unwrap();
+    let advice = advise(&estimate, &Policy::default()).unwrap();
+    assert!(matches!(advice.next, Next::Read(_)), "{:?}", advice.next);
+}
