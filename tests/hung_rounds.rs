@@ -210,3 +210,26 @@ fn a_reading_in_doubt_holds_up_a_cut_but_not_a_card() {
     let advice = advise(&estimate, &Policy::default()).unwrap();
     assert!(matches!(advice.next, Next::Read(_)), "{:?}", advice.next);
 }
+
+/// The shop list counts a pack still to do as work left, by both of its ways of reading a log.
+#[test]
+fn the_shop_list_counts_packs_still_to_do() {
+    let plan = r#"{"event":"plan","round":1,"verdict":"pack","prefer":"least-wood",
+        "packs":[{"leaf":"A","hinge":"3","out":"0.03"},{"leaf":"A","hinge":"23","out":"0.03"}]}"#;
+    let pack = r#"{"event":"pack","leaf":"A","hinge":"3","out":"0.03"}"#;
+    let stage = |events: &str| {
+        let bench = Bench::with(&[("hung door", events)]);
+        let stage = bench.session.shop.openings[0].summary.stage.clone();
+        let shop = evenreveal::shop::Shop::open(bench.dir.path(), &evenreveal::shop::Access::Look).unwrap();
+        assert_eq!(stage, shop.opening("hung door").unwrap().state().stage(), "the sketch and the whole differ");
+        stage
+    };
+    let start = opening([-CARD, 0.0]);
+    let none = stage(&format!("{start}{plan}"));
+    let one = stage(&format!("{start}{plan}\n{pack}"));
+    let second = pack.replace(r#""3""#, r#""23""#);
+    let both = stage(&format!("{start}{plan}\n{pack}\n{second}"));
+    assert_eq!(none, evenreveal::shop::replay::Stage::Cut { round: 1, left: 2 });
+    assert_eq!(one, evenreveal::shop::replay::Stage::Cut { round: 1, left: 1 });
+    assert_eq!(both, evenreveal::shop::replay::Stage::Read { round: 2 });
+}

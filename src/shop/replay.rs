@@ -107,7 +107,7 @@ pub enum Stage {
     Cut {
         /// Number of the round.
         round: u32,
-        /// Edges still to be cut.
+        /// Edges still to be cut and hinges still to be packed.
         left: usize,
     },
     /// The plan accepted last says that it fits.

@@ -133,6 +133,8 @@ struct Sketch<'a> {
     verdict: Option<Cow<'a, str>>,
     #[serde(borrow)]
     trims: Option<Vec<SketchTrim<'a>>>,
+    packs: Option<Vec<SketchPack<'a>>>,
+    hinge: Option<Length>,
     gaps: Option<Vec<SketchGap>>,
     strikes: Option<u64>,
     #[serde(default)]
@@ -149,6 +151,13 @@ struct SketchTrim<'a> {
 }
 
 #[derive(Deserialize)]
+struct SketchPack<'a> {
+    #[serde(borrow)]
+    leaf: Cow<'a, str>,
+    hinge: Length,
+}
+
+#[derive(Deserialize)]
 struct SketchGap {
     #[serde(default)]
     readings: Vec<IgnoredAny>,
@@ -159,7 +168,7 @@ struct SketchGap {
 struct SketchRound<'a> {
     number: u32,
     read: bool,
-    packed: bool,
+    packs: Vec<&'a Sketch<'a>>,
     plan: Option<&'a Sketch<'a>>,
     cuts: Vec<&'a Sketch<'a>>,
 }
@@ -203,7 +212,7 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
     let standing = latest.map(|round| Standing {
         round: round.number,
         read: round.read,
-        changed: round.packed || !round.cuts.is_empty(),
+        changed: !round.packs.is_empty() || !round.cuts.is_empty(),
         verdict,
         left: left(round),
     });
@@ -263,7 +272,7 @@ fn rounds<'a>(counts: &[&'a Sketch<'a>]) -> Vec<SketchRound<'a>> {
             "readings" => round.read |= event.gaps.iter().flatten().any(|gap| !gap.readings.is_empty()),
             "plan" => round.plan = Some(event),
             "cut" => round.cuts.push(event),
-            _ => round.packed = true,
+            _ => round.packs.push(event),
         }
     }
     rounds
@@ -276,5 +285,11 @@ fn left(round: &SketchRound<'_>) -> usize {
             .iter()
             .any(|cut| !cut.more && cut.leaf.as_ref() == Some(&trim.leaf) && cut.edge.as_ref() == Some(&trim.edge))
     };
-    round.plan.and_then(|plan| plan.trims.as_ref()).map_or(0, |trims| trims.iter().filter(|trim| !done(trim)).count())
+    let Some(plan) = round.plan else { return 0 };
+    let packed = |wanted: &SketchPack<'_>| {
+        let mut packs = round.packs.iter().filter(|pack| pack.n > plan.n);
+        packs.any(|pack| pack.leaf.as_ref() == Some(&wanted.leaf) && pack.hinge == Some(wanted.hinge))
+    };
+    let trims = plan.trims.iter().flatten().filter(|trim| !done(trim)).count();
+    trims + plan.packs.iter().flatten().filter(|wanted| !packed(wanted)).count()
 }
