@@ -143,7 +143,8 @@ fn opening(d: [f64; 2]) -> String {
 }
 
 fn readings(round: u32, d: [f64; 2]) -> String {
-    let between = [r#"["frame","A.left"]"#, r#"["A.right","frame"]"#, r#"["frame","A.bottom"]"#, r#"["A.top","frame"]"#];
+    let between =
+        [r#"["frame","A.left"]"#, r#"["A.right","frame"]"#, r#"["frame","A.bottom"]"#, r#"["A.top","frame"]"#];
     let mut lines = Vec::new();
     for (between, edge) in between.iter().zip([Edge::Left, Edge::Right, Edge::Bottom, Edge::Top]) {
         let mut stations = Vec::new();
@@ -191,8 +192,7 @@ fn a_reading_in_doubt_holds_up_a_cut_but_not_a_card() {
     // A feeler misread by two leaves at the middle of the right edge.
     let slip = readings.iter_mut().find(|one| one.gap == 1 && one.reading.at == Length::ratio(13, 1)).unwrap();
     *slip = taken(1, 13.0, gap(Edge::Right, 13.0, [-2.0 * CARD, 0.0]) - 1.0 / 32.0);
-    let estimate =
-        replay(&[leaf()], &gaps(), Spreads::default(), &[Round { readings, ..Round::default() }]).unwrap();
+    let estimate = replay(&[leaf()], &gaps(), Spreads::default(), &[Round { readings, ..Round::default() }]).unwrap();
     let advice = advise(&estimate, &Policy::default()).unwrap();
     let Next::Pack(asks) = &advice.next else { panic!("{:?}", advice.next) };
     assert_eq!((asks[0].gap, asks[0].at), (1, Length::ratio(13, 1)));

@@ -14,7 +14,8 @@ const SAME: f64 = 1e-5;
 /// `one plastic ID card (0.030) behind the bottom hinge`; of a leaf that does not hang (any more) its bare figures.
 pub fn pack(opened: Option<&OpeningSeen>, shop: &ShopSeen, pack: &HingePacked) -> String {
     let show = shop.show();
-    let leaves = opened.and_then(|opened| opened.state.shape(0, &shop.settings).ok()).map_or_else(Vec::new, |it| it.leaves);
+    let leaves =
+        opened.and_then(|opened| opened.state.shape(0, &shop.settings).ok()).map_or_else(Vec::new, |it| it.leaves);
     let several = leaves.len() > 1;
     let named = |thickness: Length| {
         let stock = shop.settings.stock.iter();
@@ -40,9 +41,7 @@ fn hinge(hanging: &Hanging, pack: &HingePacked, show: crate::fit::length::Show) 
 fn pieces(leaf: &Leaf, pack: &HingePacked) -> HingePack {
     let out = Inches(pack.out.inches());
     let counts = Hung::of(leaf).ok().flatten().and_then(|hung| match &hung.ways[0] {
-        Way::Steps(steps) => {
-            steps.iter().find(|step| (step.out.inches() - out.0).abs() < SAME).map(|step| step.counts)
-        }
+        Way::Steps(steps) => steps.iter().find(|step| (step.out.inches() - out.0).abs() < SAME).map(|step| step.counts),
         Way::Locked | Way::Range(..) => None,
     });
     HingePack { hinge: pack.hinge, out, counts: counts.unwrap_or([0; MOST_STOCK]) }

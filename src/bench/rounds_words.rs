@@ -55,7 +55,9 @@ pub fn first(look: &Look, show: Show) -> Option<String> {
         Next::AsGoodAsItGets => {
             Some("Within tolerance as far as can be told; no reading or cut would make that surer.".to_owned())
         }
-        Next::Pack(_) => Some("Pack first, then read the next round: a pack costs no wood. Nothing is cut yet.".to_owned()),
+        Next::Pack(_) => {
+            Some("Pack first, then read the next round: a pack costs no wood. Nothing is cut yet.".to_owned())
+        }
         Next::Cut(_) | Next::Fitted | Next::Short => None,
     }
 }
