@@ -219,7 +219,7 @@ fn the_shop_list_counts_packs_still_to_do() {
     let pack = r#"{"event":"pack","leaf":"A","hinge":"3","out":"0.03"}"#;
     let stage = |events: &str| {
         let bench = Bench::with(&[("hung door", events)]);
-        let stage = bench.session.shop.openings[0].summary.stage.clone();
+        let stage = bench.session.shop.openings[0].summary.stage;
         let shop = evenreveal::shop::Shop::open(bench.dir.path(), &evenreveal::shop::Access::Look).unwrap();
         assert_eq!(stage, shop.opening("hung door").unwrap().state().stage(), "the sketch and the whole differ");
         stage
