@@ -180,3 +180,47 @@ fn leaves_of_one_size_are_swapped_where_that_saves_wood() {
     ask(&home, &["assign"], 0).gives(&["2 leaves of one size", "leaf of left door -> right door"]);
     assert_eq!(ask(&home, &["assign", "--json"], 0).json()["sizes"][0]["stays"], false);
 }
+
+/// The three doors worked by hand in `tests/before_blank.rs`, through the program: openings that give
+/// their finished sizes (11 + 2 x 3/32 = 11 3/16 and so on), the same joints, the same parts in the list.
+#[test]
+fn three_doors_by_hand_give_the_programs_cut_list() {
+    let home = Home::new();
+    let ask = |opening: &str, events: &[String]| {
+        home.run(&["--shop", "shop", "enter", opening, "-"], &events.join("\n")).code(0);
+    };
+    let survey = |width: &str, height: &str| {
+        format!(r#"{{"event":"survey","widths":[null,"{width}",null],"heights":[null,"{height}",null]}}"#)
+    };
+    let build = |frame: &str, trimmed: &str| {
+        format!(
+            r#"{{"event":"build","leaf":"A","thickness":"3/4","frame":{{"stiles":["2","2"],{frame},"groove":"3/8","float":"1/8","panel_thickness":"1/4"}},"allowance":"1/16","trimmed":{trimmed}}}"#
+        )
+    };
+    let stub = build(r#""rails":["2 1/2","2"],"joint":"stub-tenon""#, r#"["left","right","top"]"#);
+    ask("single", &[BARE.to_owned(), survey("11 3/16", "26 3/16"), stub]);
+    let pair = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","B.left"],"target":"3/32"},{"between":["B.right","frame"],"target":"3/32"},{"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"},{"between":["frame","B.bottom"],"target":"3/32"},{"between":["B.top","frame"],"target":"3/32"}],"leaves":[{"leaf":"A","name":"left door","hinge":"left"},{"leaf":"B","name":"right door","hinge":"right"}]}"#;
+    let tenoned = build(
+        r#""rails":["2","2"],"mid_rails":[1,"2"],"joint":{"mortise-tenon":{"tenon":"1 1/4"}}"#,
+        r#"["left","right","bottom","top"]"#,
+    );
+    ask("pair", &[pair.to_owned(), survey("24 1/4", "30"), tenoned]);
+    let butted = build(r#""rails":["2","2"],"mid_stiles":[1,"1 1/2"],"joint":"butt""#, "[]");
+    ask("wide", &[BARE.to_owned(), survey("16 3/16", "20 3/16"), butted]);
+    home.run(&["--shop", "shop", "cutlist"], "").code(0).gives(&[
+        "3/4 thick, 2 1/2 wide",
+        "3/4 thick, 2 1/16 wide",
+        "3/4 thick, 2 wide",
+        "3/4 thick, 1 1/2 wide",
+        "1/4 thick, 7 5/8 wide",
+        "1/4 thick, 5 7/8 wide",
+        "1 of 29 15/16",
+        "1 of 26 1/16",
+        "1 of 7 3/4",
+        "1 of 22 1/8",
+        "1 of 20",
+        "1 of 12",
+        "1 of 16",
+        "2 of 16 5/8",
+    ]);
+}

@@ -179,6 +179,56 @@ fn twelve_readings_plan_cut_and_the_history_after_reopening() {
     assert!(again.ended());
 }
 
+/// A bare opening measured, its leaf sized and taken, the year, the swing and the corners: by keys in a terminal.
+#[test]
+fn from_the_survey_to_flush_corners() {
+    use evenreveal::shop::{Access, Holder, Shop};
+    let bare = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},{"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}],"leaves":[{"leaf":"A","name":"door","hinge":"left"}]}"#;
+    let dir = tempfile::tempdir().unwrap();
+    let at = "2026-03-02T14:05:11Z";
+    let holder = Holder { pid: 1, host: "bench".to_owned(), since: at.to_owned() };
+    let mut shop = Shop::open(dir.path(), &Access::Write(holder)).unwrap();
+    shop.save_settings(evenreveal::shop::settings::Settings::default()).unwrap();
+    shop.create_opening("bare").unwrap().enter(vec![serde_json::from_str(bare).unwrap()], at).unwrap();
+    drop(shop);
+    let mut terminal = Terminal::start(dir.path(), 24, 80, &[]);
+    terminal.sees("bare");
+    terminal.press("\r");
+    terminal.sees("nothing read yet");
+    terminal.press("s");
+    terminal.sees("- survey");
+    terminal.press("11 3/16\r\r\r26 3/16");
+    terminal.sees("26 3/16_");
+    terminal.press("\u{1b}");
+    terminal.sees("kept, event 2");
+    terminal.press("b");
+    terminal.sees("made as");
+    terminal.press(&"\t".repeat(16));
+    terminal.press("\r");
+    terminal.sees("finished 11 x 26, rough 11 1/8 x 26 1/8");
+    terminal.press("a");
+    terminal.sees("kept, event 4");
+    terminal.press("\u{1b}");
+    terminal.sees("do the next thing");
+    terminal.press("g");
+    terminal.sees("damp end");
+    terminal.press("\u{1b}");
+    terminal.sees("do the next thing");
+    terminal.press("w");
+    terminal.sees("usual pin places are starting values");
+    terminal.press("\u{1b}");
+    terminal.sees("do the next thing");
+    terminal.press("f");
+    terminal.sees("flush and wind of A");
+    terminal.press("1/16\r0\r0\r1/16\r3, 23\r");
+    terminal.sees("of wind at each corner");
+    terminal.press("\u{1b}");
+    terminal.sees("do the next thing");
+    terminal.press("q");
+    assert!(terminal.ended());
+    terminal.is_given_back();
+}
+
 #[test]
 fn the_second_program_reads_only_and_says_who_holds_the_shop() {
     let shop = shop();
