@@ -134,12 +134,19 @@ struct Sketch<'a> {
     #[serde(borrow)]
     trims: Option<Vec<SketchTrim<'a>>>,
     packs: Option<Vec<SketchPack<'a>>>,
+    #[serde(default, deserialize_with = "height")]
     hinge: Option<Length>,
     gaps: Option<Vec<SketchGap>>,
     strikes: Option<u64>,
     #[serde(default)]
     more: bool,
     survey: Option<IgnoredAny>,
+}
+
+/// The height of a hinge; none for the hinge side, which a leaf's description has under the same name.
+fn height<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<Option<Length>, D::Error> {
+    let text = Cow::<'de, str>::deserialize(deserializer)?;
+    Ok(Length::parse_signed(&text, crate::fit::length::Unit::Inch).ok())
 }
 
 #[derive(Deserialize)]
