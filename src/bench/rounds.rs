@@ -1,7 +1,7 @@
 //! From an opening's log to what is believed of it and what to do next: the one way by which the screen,
 //! the commands and the simulated shop ask the model.
 //!
-//! - [`Told`]: the log's rounds as the estimate takes them. [`estimate`]: what is believed after them.
+//! - [`Told`]: the log's rounds as the estimate takes them. [`Told::estimate`]: what is believed after them.
 //! - [`look`]: the advice on the latest round that was read. [`expecting`]: what the next reading is held against.
 //! - [`retaken`], [`answer`]: what a second look makes of the first.
 

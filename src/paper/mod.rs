@@ -1,6 +1,6 @@
 //! What is printed: the fit card of one opening, and the shop sheet of all of them.
 //!
-//! A page is a value ([`page`]); [`vector`] writes it as SVG text, [`print`] as PDF. Pure: equal openings
+//! A page is a value ([`page`]); [`vector`] writes it as SVG text, [`mod@print`] as PDF. Pure: equal openings
 //! give equal pages to the byte, and whoever asked puts them where they belong.
 //!
 //! - [`font`]: the one font, inside the program, and how wide its letters are.
