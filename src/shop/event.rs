@@ -306,7 +306,8 @@ pub struct ReadingJudged {
     pub reading: u64,
     /// Its gap line.
     pub between: [String; 2],
-    /// Its station.
+    /// Its station. Not `at` in the log: there that is when the event was kept.
+    #[serde(rename = "station")]
     pub at: Length,
     /// How it stands now.
     pub verdict: Verdict,
