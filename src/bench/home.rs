@@ -6,6 +6,7 @@ use super::blanks::BlankScreen;
 use super::corners::FlushEntry;
 use super::history::LogScreen;
 use super::message::{Action, Said};
+use super::next;
 use super::planning;
 use super::printing::PrintEntry;
 use super::readings::ReadingsEntry;
@@ -14,6 +15,7 @@ use super::seen::OpeningSeen;
 use super::session::{Screen, Step, World};
 use super::surveying::SurveyEntry;
 use super::words;
+use crate::fit::policy::Ask;
 use crate::shop::replay::Stage;
 
 /// The opening's own screen.
@@ -28,12 +30,14 @@ impl Home {
                 Stage::Describe => vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))],
                 Stage::Survey => survey(world, opened),
                 Stage::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world)))],
-                Stage::Read { .. } => readings(opened),
+                Stage::Read { .. } => readings(world, opened),
+                Stage::Decide { .. } if !asks(world, opened).is_empty() => readings(world, opened),
                 Stage::Decide { .. } => planning::open(world),
                 Stage::Cut { .. } => record(world, opened),
-                Stage::Fitted { .. } => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
+                Stage::Fitted { .. } | Stage::Settled { .. } => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
             },
-            Action::Readings => readings(opened),
+            Action::Readings => readings(world, opened),
+            Action::AllReadings => may_read(opened, || ReadingsEntry::new(opened)),
             Action::Plan => planning::open(world),
             Action::Cut => record(world, opened),
             Action::Survey => survey(world, opened),
@@ -63,14 +67,24 @@ fn survey(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
     may_keep(opened, || Screen::Survey(SurveyEntry::new(opened, world)))
 }
 
-fn readings(opened: &OpeningSeen) -> Vec<Step> {
+fn asks<'a>(world: World<'a>, opened: &OpeningSeen) -> &'a [Ask] {
+    world.look().map_or(&[], |look| next::asks(look, opened))
+}
+
+/// The stations that the advice asks for; all of them where it asks for none.
+fn readings(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
+    let again = world.look().and_then(|look| ReadingsEntry::again(opened, look));
+    may_read(opened, || again.unwrap_or_else(|| ReadingsEntry::new(opened)))
+}
+
+fn may_read(opened: &OpeningSeen, entry: impl FnOnce() -> ReadingsEntry) -> Vec<Step> {
     if matches!(opened.state.stage(), Stage::Survey | Stage::Blank) {
         return vec![Step::Say(Said::hint(words::NO_LEAF_YET))];
     }
     if opened.state.stage() == Stage::Describe {
         return vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))];
     }
-    may_keep(opened, || Screen::Readings(Box::new(ReadingsEntry::new(opened))))
+    may_keep(opened, || Screen::Readings(Box::new(entry())))
 }
 
 fn record(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {

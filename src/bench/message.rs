@@ -50,6 +50,8 @@ pub enum Action {
     Why,
     /// Take readings.
     Readings,
+    /// Take readings at every station, whatever the advice asks for.
+    AllReadings,
     /// See the plan.
     Plan,
     /// Record what was cut.

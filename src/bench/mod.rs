@@ -34,6 +34,8 @@ pub mod learned;
 pub mod making_words;
 pub mod measuring;
 pub mod message;
+pub mod next;
+pub mod next_words;
 pub mod planning;
 pub mod prepare;
 pub mod printing;

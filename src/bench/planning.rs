@@ -2,12 +2,13 @@
 
 use super::knowing::{LookAnswer, LookAsked};
 use super::message::{Action, Effect, Said};
+use super::readings::ReadingsEntry;
 use super::recording::RecordCut;
 use super::rounds::{Choice, Look, LookError};
 use super::session::{Overlay, Screen, Step, World};
 use super::sheets;
 use super::words;
-use crate::fit::length::Inches;
+use crate::fit::estimate::Method;
 use crate::fit::opening::{FitProblem, Prefer};
 use crate::fit::plan::{HingePack, Options, Plan, Trim};
 use crate::fit::policy::{self, CutAdvice, Next};
@@ -26,9 +27,12 @@ pub struct PlanScreen {
     pub answer: Option<Result<Look, LookError>>,
 }
 
-/// By what means a cut is done, as its set-up sheet will have it.
+/// By what means a cut is done: the one that its depth was reckoned for.
 pub fn means(cut: &CutAdvice) -> &'static str {
-    words::means(Inches(cut.aim[0].0.max(cut.aim[1].0)))
+    match cut.method {
+        Method::Saw => "saw",
+        Method::Plane => "plane",
+    }
 }
 
 /// Steps that open the plan of the latest round that was read, or say why there is none.
@@ -107,9 +111,21 @@ impl PlanScreen {
                 self.options.every_edge = !self.options.every_edge;
                 vec![self.solve(world)]
             }
+            Action::Readings => self.read_again(world),
             Action::Why => vec![Step::Overlay(Overlay::Why)],
             Action::Back | Action::Left => vec![Step::Leave],
             _ => Vec::new(),
+        }
+    }
+
+    fn read_again(&self, world: World<'_>) -> Vec<Step> {
+        let entry = self.look().zip(world.opened).and_then(|(look, opened)| match &opened.read_only {
+            None => ReadingsEntry::again(opened, look),
+            Some(_) => None,
+        });
+        match entry {
+            Some(entry) => vec![Step::Replace(Screen::Readings(Box::new(entry)))],
+            None => vec![Step::Say(Said::hint(words::NOTHING_ASKED))],
         }
     }
 
@@ -130,6 +146,8 @@ impl PlanScreen {
             Next::Fitted if packs => "pack",
             Next::Fitted => "fitted",
             Next::Short => "short",
+            Next::AsGoodAsItGets if packs => "pack",
+            Next::AsGoodAsItGets => "as-good",
             _ if !cuts.is_empty() => "cut",
             Next::Read(_) => return vec![Step::Say(Said::hint(words::READ_AGAIN_FIRST))],
             _ if packs => "pack",

@@ -1,16 +1,19 @@
 //! Taking readings: the cursor walks the stations; a feeler's key or a typed length, then Enter.
 
 use super::message::{Action, Effect, Said};
+use super::next;
 use super::planning;
+use super::rounds::{self, Look};
 use super::seen::OpeningSeen;
 use super::session::{Step, World};
 use super::stations::{self, StationPlace};
-use super::surprise::{self, Surprise};
+use super::surprise::{Asked, Doubt, surprise};
 use super::words;
+use crate::fit::estimate::Standing;
 use crate::fit::length::Length;
 use crate::fit::reading::{Reading, Value};
 use crate::shop::OpeningState;
-use crate::shop::event::{Event, GapRead, ReadingStored, ReadingsTaken};
+use crate::shop::event::{Event, GapRead, ReadingJudged, ReadingStored, ReadingsTaken, Verdict};
 use crate::shop::replay::reading;
 use crate::shop::settings::Settings;
 
@@ -45,8 +48,12 @@ pub struct ReadingsEntry {
     pub at: usize,
     /// What is being entered there.
     pub input: Input,
-    /// A reading that is asked about, before it is kept.
-    pub asked: Option<(ReadingStored, Surprise)>,
+    /// A reading that is asked about.
+    pub asked: Option<Asked>,
+    /// In a walk of second looks: how often each station was looked at before it.
+    pub looked: Option<Vec<usize>>,
+    /// The reading at the cursor's station that is being taken again.
+    pub retaking: Option<ReadingJudged>,
 }
 
 /// The round that readings taken now belong to.
@@ -75,10 +82,39 @@ impl ReadingsEntry {
     pub fn new(opened: &OpeningSeen) -> Self {
         let round = round_to_read(&opened.state);
         let stations = stations::walk(&opened.state, round);
-        let mut entry = Self { round, stations, at: 0, input: Input::Empty, asked: None };
-        let count = entry.stations.len();
-        entry.at = (0..count).find(|place| entry.read_at(*place, opened).is_none()).unwrap_or(count);
+        let mut entry = Self { round, stations, at: 0, input: Input::Empty, asked: None, looked: None, retaking: None };
+        entry.at = entry.first_undone(opened);
         entry
+    }
+
+    /// Only the stations that the advice asks for, each looked at once more; a reading that looks wrong is
+    /// asked about first. `None` where nothing is asked for.
+    pub fn again(opened: &OpeningSeen, look: &Look) -> Option<Self> {
+        let asks = next::asks(look, opened);
+        let mut entry = Self::new(opened);
+        let stations: Vec<_> = asks.iter().filter_map(|ask| stations::near(&entry.stations, ask.gap, ask.at)).collect();
+        let first = asks.first().filter(|_| !stations.is_empty())?;
+        entry.looked = Some(stations.iter().map(|station| looks(station, entry.round, opened)).collect());
+        (entry.stations, entry.at) = (stations, 0);
+        if let Some(Event::Judged(judged)) = rounds::answer(&opened.state, &look.sources, first, Verdict::Kept) {
+            entry.asked = Asked::about(first, judged);
+        }
+        Some(entry)
+    }
+
+    /// Is station `place` done in this walk?
+    pub fn is_done(&self, place: usize, opened: &OpeningSeen) -> bool {
+        match (&self.looked, self.stations.get(place)) {
+            (Some(before), Some(station)) => {
+                before.get(place).is_some_and(|before| looks(station, self.round, opened) > *before)
+            }
+            _ => self.read_at(place, opened).is_some(),
+        }
+    }
+
+    fn first_undone(&self, opened: &OpeningSeen) -> usize {
+        let count = self.stations.len();
+        (0..count).find(|place| !self.is_done(*place, opened)).unwrap_or(count)
     }
 
     /// What was kept at station `place` of this round.
@@ -93,9 +129,9 @@ impl ReadingsEntry {
         self.stations.get(self.at)
     }
 
-    /// How many stations are not read yet.
+    /// How many stations of this walk are not done yet.
     pub fn unread(&self, opened: &OpeningSeen) -> usize {
-        (0..self.stations.len()).filter(|place| self.read_at(*place, opened).is_none()).count()
+        (0..self.stations.len()).filter(|place| !self.is_done(*place, opened)).count()
     }
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
@@ -125,6 +161,7 @@ impl ReadingsEntry {
     fn go(&mut self, place: usize) {
         self.at = place.min(self.stations.len());
         self.input = Input::Empty;
+        self.retaking = None;
     }
 
     fn erase(&mut self) {
@@ -169,6 +206,9 @@ impl ReadingsEntry {
 
     fn enter(&mut self, world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
         let Some(station) = self.station().cloned() else {
+            if self.looked.is_some() {
+                return vec![Step::Leave];
+            }
             let mut steps = planning::open(world);
             if matches!(steps.first(), Some(Step::Open(_))) {
                 steps.insert(0, Step::Leave);
@@ -178,66 +218,147 @@ impl ReadingsEntry {
         let stored = match stored(&self.input, station.at, &world.shop.settings) {
             Ok(Some(stored)) => stored,
             // Nothing entered: Enter walks on over what is read, and does not skip what is not.
-            Ok(None) if self.read_at(self.at, opened).is_some() => {
+            Ok(None) if self.is_done(self.at, opened) => {
                 self.go(self.at + 1);
                 return Vec::new();
             }
             Ok(None) => return vec![Step::Say(Said::hint(words::ENTER_A_READING))],
             Err(why) => return vec![Step::Say(Said::trouble(why))],
         };
-        let surprise = reading(&stored).ok().and_then(|read| {
-            let round = opened.state.round(self.round)?;
-            surprise::against_straightness(round, &self.stations, &station, &read)
-        });
-        match surprise {
+        let Ok(read) = reading(&stored) else { return Vec::new() };
+        if self.looked.is_some() || self.agrees_with_retaken(&read, opened) {
+            return self.keep(ReadingStored { again: true, ..stored }, opened);
+        }
+        match surprise(&opened.state, world.advised.spreads(), self.round, &station, &read) {
             Some(surprise) => {
-                self.asked = Some((stored, surprise));
+                self.asked = Some(Asked { doubt: Doubt::New(stored), surprise });
                 Vec::new()
             }
             None => self.keep(stored, opened),
         }
     }
 
+    /// Is a reading being taken again here, and does `read` say the same?
+    fn agrees_with_retaken(&self, read: &Reading, opened: &OpeningSeen) -> bool {
+        let first = self.retaking.as_ref().and_then(|first| taken(first, opened));
+        first.is_some_and(|first| rounds::retaken(&first, read) == Standing::KeptByUser)
+    }
+
     fn answer(&mut self, action: Action, opened: &OpeningSeen) -> Vec<Step> {
-        match action {
-            Action::KeepAnyway => match self.asked.take() {
-                Some((stored, _)) => self.keep(stored, opened),
-                None => Vec::new(),
-            },
-            Action::Retake | Action::Back | Action::Erase => {
+        let Some(Asked { doubt, .. }) = &self.asked else { return Vec::new() };
+        let verdict = match action {
+            Action::KeepAnyway => Verdict::Kept,
+            Action::StrikeReading => Verdict::Struck,
+            Action::Retake => return self.retake(opened),
+            Action::Back | Action::Erase => {
+                // One just entered is typed anew; one of the log is left as it is.
+                let entered = matches!(doubt, Doubt::New(_));
                 self.asked = None;
                 self.input = Input::Empty;
+                return if entered { vec![Step::Say(Said::hint(words::READ_IT_AGAIN))] } else { vec![Step::Leave] };
+            }
+            _ => return Vec::new(),
+        };
+        match doubt.clone() {
+            Doubt::New(stored) if verdict == Verdict::Kept => self.keep(ReadingStored { kept: true, ..stored }, opened),
+            Doubt::New(stored) => {
+                // The reading is kept in the log and struck there in one go.
+                let (n, at) = (opened.state.last + 1 + u64::from(self.retaking.is_some()), stored.at);
+                let mut events = self.events(stored, opened);
+                let between = self.station().and_then(|station| opened.state.gaps.get(station.gap));
+                let between = between.map(|line| line.between.clone());
+                events.extend(between.map(|between| Event::Judged(ReadingJudged { reading: n, between, at, verdict })));
+                keep(opened, events)
+            }
+            Doubt::Kept { judged, .. } => keep(opened, vec![Event::Judged(ReadingJudged { verdict, ..judged })]),
+        }
+    }
+
+    /// A reading that is taken again stays in the log beside the second one.
+    fn retake(&mut self, opened: &OpeningSeen) -> Vec<Step> {
+        match self.asked.as_ref().map(|asked| asked.doubt.clone()) {
+            Some(Doubt::New(stored)) => self.keep(stored, opened),
+            Some(Doubt::Kept { judged, earlier: false }) => {
+                self.asked = None;
+                self.retaking = Some(judged);
                 vec![Step::Say(Said::hint(words::READ_IT_AGAIN))]
             }
-            Action::StrikeReading => {
-                self.asked = None;
-                self.go(self.at + 1);
-                vec![Step::Say(Said::hint(words::LEFT_OUT))]
-            }
-            _ => Vec::new(),
+            Some(Doubt::Kept { earlier: true, .. }) => vec![Step::Say(Said::hint(words::CANNOT_BE_RETAKEN))],
+            None => Vec::new(),
         }
     }
 
     fn keep(&self, stored: ReadingStored, opened: &OpeningSeen) -> Vec<Step> {
+        keep(opened, self.events(stored, opened))
+    }
+
+    /// The events that keep `stored`, and say how the first look stands where this is the second.
+    fn events(&self, stored: ReadingStored, opened: &OpeningSeen) -> Vec<Event> {
         let line = self.station().and_then(|station| opened.state.gaps.get(station.gap));
         let Some(line) = line else { return Vec::new() };
-        let gaps = vec![GapRead { between: line.between.clone(), readings: vec![stored] }];
-        let event = Event::Readings(ReadingsTaken { round: self.round, gaps });
-        vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![event] })]
+        let mut events = Vec::new();
+        let mut again = stored.again;
+        let pair = self.retaking.as_ref().and_then(|first| Some((first, taken(first, opened)?)));
+        if let (Some((judged, first)), Ok(second)) = (pair, reading(&stored)) {
+            let agree = rounds::retaken(&first, &second) == Standing::KeptByUser;
+            let verdict = if agree { Verdict::Kept } else { Verdict::Struck };
+            events.push(Event::Judged(ReadingJudged { verdict, ..judged.clone() }));
+            again = true;
+        }
+        let gaps = vec![GapRead { between: line.between.clone(), readings: vec![ReadingStored { again, ..stored }] }];
+        events.push(Event::Readings(ReadingsTaken { round: self.round, gaps }));
+        events
     }
 
     pub(super) fn kept(&mut self, numbers: &[u64], world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return Vec::new() };
-        let last = opened.records.last();
-        if !matches!(last.map(|record| &record.event), Some(Event::Readings(_))) {
+        let asked = self.asked.take();
+        let last = opened.records.last().map(|record| &record.event);
+        let now_retaken = match (&asked, last) {
+            (_, Some(Event::Judged(_))) => None,
+            (Some(Asked { doubt: Doubt::New(stored), .. }), Some(Event::Readings(taken))) => {
+                let same = |one: &ReadingStored| one.at == stored.at && !one.kept;
+                let line = taken.gaps.iter().find(|line| line.readings.iter().any(same));
+                line.zip(numbers.last()).map(|(line, &reading)| {
+                    let (between, at) = (line.between.clone(), stored.at);
+                    ReadingJudged { reading, between, at, verdict: Verdict::Kept }
+                })
+            }
+            (_, Some(Event::Readings(_))) => None,
             // Something was taken back: the cursor goes to the first gap in the walk.
-            let count = self.stations.len();
-            self.go((0..count).find(|place| self.read_at(*place, opened).is_none()).unwrap_or(count));
-            return Vec::new();
+            _ => {
+                self.go(self.first_undone(opened));
+                return Vec::new();
+            }
+        };
+        if now_retaken.is_some() {
+            self.input = Input::Empty;
+            self.retaking = now_retaken;
+            return vec![Step::Say(Said::hint(words::READ_IT_AGAIN))];
+        }
+        if matches!(asked, Some(Asked { doubt: Doubt::Kept { .. }, .. })) {
+            return vec![Step::Leave, Step::Say(Said::done(words::kept(numbers)))];
         }
         self.go(self.at + 1);
         vec![Step::Say(Said::done(words::kept(numbers)))]
     }
+}
+
+fn keep(opened: &OpeningSeen, events: Vec<Event>) -> Vec<Step> {
+    vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events })]
+}
+
+/// How often a station was looked at in round `round`, struck readings counted.
+fn looks(station: &StationPlace, round: u32, opened: &OpeningSeen) -> usize {
+    let taken = opened.state.round(round).map_or(&[][..], |round| &round.taken);
+    let here = taken.iter().map(|one| one.taken).filter(|one| one.gap == station.gap);
+    here.filter(|one| one.reading.at == station.at).count()
+}
+
+/// The reading that `judged` speaks of.
+fn taken(judged: &ReadingJudged, opened: &OpeningSeen) -> Option<Reading> {
+    let (round, place) = opened.state.taken_at(judged)?;
+    opened.state.rounds.get(round)?.taken.get(place).map(|one| one.taken.reading)
 }
 
 /// The reading to store: `None` if nothing was entered.

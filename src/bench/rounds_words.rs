@@ -52,9 +52,7 @@ pub fn first(look: &Look, show: Show) -> Option<String> {
             let named: Vec<String> = asks.iter().map(|ask| station(look, ask, show)).collect();
             Some(format!("READ AGAIN FIRST (r): {}. {}", named.join(", "), why_read(asks)))
         }
-        Next::AsGoodAsItGets => {
-            Some("Within tolerance as far as can be told; no reading or cut would make that surer.".to_owned())
-        }
+        Next::AsGoodAsItGets => Some(super::next_words::as_good(look)),
         Next::Pack(_) => {
             Some("Pack first, then read the next round: a pack costs no wood. Nothing is cut yet.".to_owned())
         }

@@ -12,10 +12,12 @@ use super::home::Home;
 use super::knowing::{Learned, LookAnswer};
 use super::learned::LearnedPage;
 use super::message::{Action, Effect, Message, Said};
+use super::next::Advised;
 use super::planning::PlanScreen;
 use super::printing::PrintEntry;
 use super::readings::ReadingsEntry;
 use super::recording::RecordCut;
+use super::rounds::Look;
 use super::seen::{OpeningSeen, ShopSeen};
 use super::shop_list::ShopList;
 use super::surveying::SurveyEntry;
@@ -96,6 +98,8 @@ pub struct Session {
     pub look_asked: Option<(String, u64)>,
     /// What was learned of the shop's tools, once that is worked out.
     pub learned: Option<Learned>,
+    /// What to do next in the opening that is open.
+    pub advised: Advised,
 }
 
 /// What a screen may see beyond its own data.
@@ -107,6 +111,15 @@ pub struct World<'a> {
     pub opened: Option<&'a OpeningSeen>,
     /// What was typed and not kept.
     pub drafts: &'a Drafts,
+    /// What to do next in it.
+    pub advised: &'a Advised,
+}
+
+impl<'a> World<'a> {
+    /// The advice on the open opening as it is now, where it is known.
+    pub fn look(&self) -> Option<&'a Look> {
+        self.advised.look(self.opened?)
+    }
 }
 
 /// What a screen wants after an action.
@@ -149,6 +162,7 @@ impl Session {
             looked: None,
             look_asked: None,
             learned: None,
+            advised: Advised::default(),
         }
     }
 
@@ -159,7 +173,7 @@ impl Session {
 
     /// What a screen may see.
     pub fn world(&self) -> World<'_> {
-        World { shop: &self.shop, opened: self.opened.as_ref(), drafts: &self.drafts }
+        World { shop: &self.shop, opened: self.opened.as_ref(), drafts: &self.drafts, advised: &self.advised }
     }
 
     fn apply(&mut self, steps: Vec<Step>) -> Vec<Effect> {
@@ -224,8 +238,8 @@ impl Session {
             let steps = self.take_back(action == Action::Undo);
             return self.apply(steps);
         }
-        let Self { shop, opened, screens, drafts, .. } = self;
-        let world = World { shop, opened: opened.as_ref(), drafts };
+        let Self { shop, opened, screens, drafts, advised, .. } = self;
+        let world = World { shop, opened: opened.as_ref(), drafts, advised };
         let Some(screen) = screens.last_mut() else { return vec![Effect::Quit] };
         let steps = match screen {
             Screen::Shop(list) => list.act(action, world),
@@ -280,8 +294,8 @@ impl Session {
 
     fn kept(&mut self, opening: OpeningSeen, numbers: &[u64]) -> Vec<Effect> {
         self.opened = Some(opening);
-        let Self { shop, opened, screens, drafts, .. } = self;
-        let world = World { shop, opened: opened.as_ref(), drafts };
+        let Self { shop, opened, screens, drafts, advised, .. } = self;
+        let world = World { shop, opened: opened.as_ref(), drafts, advised };
         let steps = match screens.last_mut() {
             Some(Screen::Readings(readings)) => readings.kept(numbers, world),
             Some(Screen::Plan(_)) => PlanScreen::kept(numbers, world),
@@ -305,6 +319,10 @@ impl Session {
 pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
     let mut effects = take(session, message);
     effects.extend(counting::ask(session));
+    let Session { opened, shop, advised, screens, .. } = session;
+    if let (Some(Screen::Home(_)), Some(opened)) = (screens.last(), opened) {
+        effects.extend(advised.question(opened, &shop.settings));
+    }
     effects
 }
 
@@ -321,6 +339,7 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
                 session.learned = None;
                 return vec![Effect::Learn];
             }
+            session.advised.forget();
             if let Some(Screen::FirstStart(_)) = session.screen() {
                 session.screens.pop();
                 session.said = Some(Said::done(words::SHOP_MADE));
@@ -360,6 +379,7 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
         }
         Message::Looked(answer) => {
             counting::looked(session, &answer);
+            session.advised.take(&answer);
             if let Some(Screen::Plan(plan)) = session.screens.last_mut() {
                 plan.looked(*answer);
             }

@@ -92,6 +92,19 @@ pub fn walk(state: &OpeningState, round: u32) -> Vec<StationPlace> {
     stations
 }
 
+/// Stations of different rounds as near as this are one station (a cut edge moves its corner).
+const SAME: (i64, i64) = (1, 4);
+
+/// The station of a walk at or near `at` of gap line `gap`; where the walk has none, one at `at` itself.
+pub fn near(walk: &[StationPlace], gap: usize, at: Length) -> Option<StationPlace> {
+    let apart = |station: &StationPlace| station.at.checked_sub(at).map(Length::abs);
+    let on_line = || walk.iter().filter(|station| station.gap == gap);
+    let nearest = on_line().filter_map(|station| Some((apart(station)?, station))).min_by_key(|(apart, _)| *apart);
+    let (distance, nearest) = nearest?;
+    let exact = if distance <= Length::ratio(SAME.0, SAME.1) { nearest.at } else { at };
+    Some(StationPlace { at: exact, ..nearest.clone() })
+}
+
 /// One inch from the corner, on a short edge a quarter of it.
 fn place(length: Length, spot: Spot) -> Option<Length> {
     let quarter = length.checked_scale(1, 4)?;

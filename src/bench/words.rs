@@ -42,8 +42,10 @@ pub const THICKEST_GOES: &str =
     "the thickest feeler goes: type the gap instead (two feelers together, or a taper gauge)";
 /// A surprising reading is taken again.
 pub const READ_IT_AGAIN: &str = "read it again";
-/// A surprising reading is left out.
-pub const LEFT_OUT: &str = "left out; this station has no reading";
+/// A reading of an earlier round is doubted.
+pub const CANNOT_BE_RETAKEN: &str = "wood came off since: it cannot be read again; keep it or strike it";
+/// No reading is asked for.
+pub const NOTHING_ASKED: &str = "no reading is asked for here";
 /// Label of a pack.
 pub const PACKED_BY: &str = "hinge moved out by";
 /// Help for a pack.
@@ -300,6 +302,7 @@ pub fn next(stage: Stage) -> String {
         Stage::Cut { left: 1, .. } => "Cut one edge".to_owned(),
         Stage::Cut { left, .. } => format!("Cut {left} edges"),
         Stage::Fitted { .. } => "It fits".to_owned(),
+        Stage::Settled { .. } => "As good as it gets".to_owned(),
     }
 }
 
@@ -313,6 +316,7 @@ pub fn next_long(stage: Stage) -> String {
         Stage::Decide { round } => format!("round {round}: see the plan (p)"),
         Stage::Cut { round, left } => format!("round {round}: {} to cut (c)", counted(left, "edge")),
         Stage::Fitted { .. } => "nothing: it fits".to_owned(),
+        Stage::Settled { .. } => "nothing: it is as good as it gets".to_owned(),
     }
 }
 

@@ -57,6 +57,7 @@ pub(super) fn next_words(stage: Stage) -> String {
         Stage::Cut { left: 1, round } => format!("round {round}: 1 edge to cut"),
         Stage::Cut { left, round } => format!("round {round}: {left} edges to cut"),
         Stage::Fitted { round } => format!("fitted after round {round}"),
+        Stage::Settled { round } => format!("as good as it gets after round {round}"),
     }
 }
 
@@ -69,6 +70,7 @@ fn value(opening: &Summary, passes: Option<PassesLeft>) -> Value {
         Stage::Decide { .. } => ("decide", None),
         Stage::Cut { left, .. } => ("cut", Some(left)),
         Stage::Fitted { .. } => ("fitted", None),
+        Stage::Settled { .. } => ("as-good", None),
     };
     json!({
         "opening": opening.name, "file": opening.file, "leaves": opening.leaves, "events": opening.events,

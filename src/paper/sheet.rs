@@ -102,7 +102,7 @@ fn row(matter: &Matter<'_>, columns: &[Frame; 4]) -> Row {
             cell(&worst, columns[2].width()),
             next.iter().flat_map(|line| cell(line, columns[3].width())).collect(),
         ],
-        open: !matches!(stage, Stage::Fitted { .. }),
+        open: !matches!(stage, Stage::Fitted { .. } | Stage::Settled { .. }),
     }
 }
 

@@ -1,5 +1,6 @@
 //! One table of keys: it says what a key does and it is what the help shows.
 
+use crate::bench::surprise::Asked;
 use crate::bench::{Action, Screen, Session};
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 
@@ -16,6 +17,8 @@ pub enum Place {
     Readings,
     /// A surprising reading is asked about.
     Asked,
+    /// A reading of an earlier round is asked about.
+    Doubted,
     /// The plan.
     Plan,
     /// Recording a cut.
@@ -70,6 +73,7 @@ pub(super) const EVERYWHERE: &[Place] = &[
     Place::Home,
     Place::Readings,
     Place::Asked,
+    Place::Doubted,
     Place::Plan,
     Place::Record,
     Place::Log,
@@ -120,6 +124,7 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Learned], Key::Char('q'), Action::Quit, "q", "leave", false),
     row(&[Place::Home], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "do the next thing", true),
     row(&[Place::Home], Key::Char('r'), Action::Readings, "r", "readings", true),
+    row(&[Place::Home], Key::Char('R'), Action::AllReadings, "R", "readings at every station", false),
     row(&[Place::Home], Key::Char('p'), Action::Plan, "p", "plan", true),
     row(&[Place::Home], Key::Char('c'), Action::Cut, "c", "record a cut", true),
     row(&[Place::Home], Key::Char('l'), Action::Log, "l", "log", true),
@@ -148,12 +153,14 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Readings], Key::Code(KeyCode::Left), Action::Up, "Left", "a station back", false),
     row(&[Place::Readings], Key::Code(KeyCode::Right), Action::Down, "Right", "a station on", false),
     row(&[Place::Asked], Key::Char('r'), Action::Retake, "r", "read it again", true),
-    row(&[Place::Asked], Key::Char('k'), Action::KeepAnyway, "k", "keep it", true),
-    row(&[Place::Asked], Key::Char('x'), Action::StrikeReading, "x", "strike it", true),
+    row(&[Place::Asked, Place::Doubted], Key::Char('k'), Action::KeepAnyway, "k", "keep it", true),
+    row(&[Place::Asked, Place::Doubted], Key::Char('x'), Action::StrikeReading, "x", "strike it", true),
+    row(&[Place::Asked, Place::Doubted], Key::Code(KeyCode::Backspace), Action::Erase, "Backspace", "mend", false),
     row(&[Place::Plan], Key::Char('a'), Action::Accept, "a", "accept", true),
     row(&[Place::Plan], Key::Code(KeyCode::Enter), Action::Accept, "Enter", "accept", false),
     row(&[Place::Plan], Key::Char('w'), Action::Prefer, "w", "least wood / even stiles", true),
     row(&[Place::Plan], Key::Char('e'), Action::EveryEdge, "e", "every edge", true),
+    row(&[Place::Plan], Key::Char('r'), Action::Readings, "r", "read again what is asked for", false),
     row(&[Place::Plan], Key::Char('?'), Action::Why, "?", "why", true),
     row(&[Place::Record], Key::Char('d'), Action::AsShown, "d", "done as shown", true),
     row(&[Place::Record], Key::Code(KeyCode::Enter), Action::AsShown, "Enter", "done as shown", false),
@@ -240,7 +247,10 @@ pub fn place(session: &Session) -> Place {
             | Screen::Flush(_),
         ) => Place::Form,
         Some(Screen::Home(_)) => Place::Home,
-        Some(Screen::Readings(readings)) if readings.asked.is_some() => Place::Asked,
+        Some(Screen::Readings(readings)) if readings.asked.is_some() => {
+            let retaken = readings.asked.as_ref().is_some_and(Asked::can_be_retaken);
+            if retaken { Place::Asked } else { Place::Doubted }
+        }
         Some(Screen::Readings(_)) => Place::Readings,
         Some(Screen::Plan(_)) => Place::Plan,
         Some(Screen::Record(record)) if record.typing.is_some() => Place::Form,

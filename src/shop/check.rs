@@ -226,7 +226,7 @@ fn check_trim(state: &OpeningState, field: &str, trim: &TrimMeant) -> Checked {
 
 fn check_plan(state: &OpeningState, plan: &PlanAccepted) -> Checked {
     check_round(state, plan.round)?;
-    let words = ["fitted", "move", "pack", "cut", "short"];
+    let words = ["fitted", "as-good", "move", "pack", "cut", "short"];
     if !words.contains(&plan.verdict.as_str()) {
         return refuse(
             "verdict",

@@ -115,6 +115,11 @@ pub enum Stage {
         /// Number of the round.
         round: u32,
     },
+    /// The plan accepted last leaves it as good as it gets: within tolerance as far as can be told.
+    Settled {
+        /// Number of the round.
+        round: u32,
+    },
 }
 
 /// How the latest round stands.
@@ -155,6 +160,7 @@ pub(super) fn stage_of(known: Known, latest: Option<&Standing<'_>>) -> Stage {
         _ if !read || changed => Stage::Read { round: round + 1 },
         None => Stage::Decide { round },
         Some("fitted") => Stage::Fitted { round },
+        Some("as-good") => Stage::Settled { round },
         Some(_) => Stage::Read { round: round + 1 },
     }
 }

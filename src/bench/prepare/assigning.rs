@@ -46,7 +46,9 @@ pub fn suggest(openings: &[WholeOpening], settings: &Settings) -> (Vec<SizeGroup
             }
             continue;
         };
-        if matches!(state.stage(), Stage::Fitted { .. }) || state.rounds.iter().any(|round| !round.cuts.is_empty()) {
+        if matches!(state.stage(), Stage::Fitted { .. } | Stage::Settled { .. })
+            || state.rounds.iter().any(|round| !round.cuts.is_empty())
+        {
             leave_out("its leaf is cut or fitted already");
             continue;
         }

@@ -63,7 +63,7 @@ pub(super) fn advise(
         let (plane, plane_sd) = short(Method::Plane);
         // Strokes are counted: allow for what the plane is known to take beyond the shop's figure.
         let factor = estimate.plane().0.max(0.25);
-        (Method::Plane, plane.map(|aim| aim / factor), plane_sd)
+        (Method::Plane, plane.map(|aim| (aim / factor).min(policy.most_planed.0)), plane_sd)
     };
     Ok(CutAdvice {
         leaf,

@@ -57,6 +57,8 @@ pub struct Policy {
     pub doubt: f64,
     /// A saw cut is worth setting up from this depth.
     pub saw_from: Inches,
+    /// Most that is planed off a corner in one go.
+    pub most_planed: Inches,
     /// Share of the tolerance that plans are made to (the rest is kept for errors).
     pub plan_to: f64,
     /// A reading likelier wrong than this is asked about.
@@ -82,6 +84,7 @@ impl Default for Policy {
             prefer: Prefer::LeastWood,
             doubt: 0.02,
             saw_from: Inches(1.0 / 64.0),
+            most_planed: Inches(f64::INFINITY),
             plan_to: 0.5,
             ask_from: 0.15,
             confirm_below: 4.0,

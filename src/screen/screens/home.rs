@@ -1,18 +1,19 @@
 //! One opening: a large picture, and the next thing to do in large letters under it.
 
 use crate::bench::knowing::LookAnswer;
-use crate::bench::{Session, rounds_words, words};
+use crate::bench::{Session, next_words, rounds_words, words};
 use crate::screen::drawings::BigText;
 use crate::screen::parts::{clipped, wrapped};
 use crate::screen::picture::{self, Measure};
 use crate::screen::theme::{Role, Theme};
-use crate::shop::replay::Stage;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
 
 /// Rows of the large letters, where the screen has them.
 const LETTERS: u16 = 4;
+/// Most lines of ordinary letters over them.
+const MOST_LINES: u16 = 4;
 
 /// Draws the opening.
 pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
@@ -27,13 +28,7 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     } else {
         1
     };
-    let left = left_lines(session, usize::from(area.width).saturating_sub(2));
-    let words_rows = 1 + u16::try_from(left.len()).unwrap_or(0);
-    let picture_rows = area.height.saturating_sub(letters + words_rows);
-    let picture = picture::opening(opened, round.unwrap_or(1), measure, None, theme);
-    frame.render_widget(&picture, Rect { height: picture_rows, ..area });
-    let role = if matches!(stage, Stage::Fitted { .. }) { Role::Right } else { Role::Next };
-    let line = Rect { y: area.y + picture_rows, height: 1, ..area };
+    let look = session.advised.look(opened);
     let state = round.and_then(|round| opened.worst(round).map(|worst| (round, worst))).map_or_else(
         || "nothing read yet".to_owned(),
         |(round, worst)| {
@@ -41,12 +36,21 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
             format!("round {round}: worst {}", words::miss(worst.miss, tolerance, measure.show))
         },
     );
-    let text = format!(" {state}.  Next: {}", words::next_long(stage));
-    frame.render_widget(Line::styled(clipped(&text, area.width.into()), theme.style(Role::Text)), line);
-    for (y, text) in (line.y + 1..area.bottom()).zip(&left) {
-        frame.render_widget(Line::styled(format!(" {text}"), theme.style(Role::Text)), Rect { y, height: 1, ..area });
+    let text = format!("{state}.  Next: {}", next_words::long(stage, look, opened, measure.show));
+    let width = usize::from(area.width);
+    let mut lines = wrapped(&text, width.saturating_sub(2));
+    lines.extend(left_lines(session, width.saturating_sub(2)));
+    let most = if area.height >= 15 { MOST_LINES } else { 1 };
+    let words_rows = u16::try_from(lines.len()).unwrap_or(most).clamp(1, most);
+    let picture_rows = area.height.saturating_sub(letters + words_rows);
+    let picture = picture::opening(opened, round.unwrap_or(1), measure, None, theme);
+    frame.render_widget(&picture, Rect { height: picture_rows, ..area });
+    let role = if next_words::is_fitted(stage, look) { Role::Right } else { Role::Next };
+    for (y, line) in (area.y + picture_rows..area.bottom()).zip(lines.iter().take(words_rows.into())) {
+        let text = clipped(&format!(" {line}"), width);
+        frame.render_widget(Line::styled(text, theme.style(Role::Text)), Rect { y, height: 1, ..area });
     }
-    let big = BigText { text: words::next(stage), role: Some(role), theme };
+    let big = BigText { text: next_words::big(stage, look), role: Some(role), theme };
     frame.render_widget(&big, Rect { y: area.y + picture_rows + words_rows, height: letters, ..area });
 }
 

@@ -2,7 +2,7 @@
 
 use crate::bench::planning::PlanScreen;
 use crate::bench::rounds::Look;
-use crate::bench::{OpeningSeen, Session, rounds_words, words};
+use crate::bench::{OpeningSeen, Session, next_words, rounds_words, words};
 use crate::contract;
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Length, Show};
@@ -93,10 +93,12 @@ fn plan_lines(
     lines.push((
         Role::Next,
         format!(
-            "{}: now {}, after {}.  ({}, {ways})",
+            "{}: now {}{}, after {}{}.  ({}, {ways})",
             rounds_words::verdict(look, plan).to_uppercase(),
             worst(plan.now),
+            if look.estimate.round() > 1 { " by all rounds" } else { "" },
             worst(plan.worst_after),
+            if screen.cuts().is_empty() { format!(", {}", next_words::doubt(look)) } else { String::new() },
             words::prefer(screen.prefer())
         ),
     ));
@@ -116,7 +118,7 @@ fn plan_lines(
     }
     lines.extend(rounds_words::passes(look).map(|text| (Role::Text, text)));
     if plan.verdict == Verdict::Short {
-        short_lines(screen, plan, show, &mut lines);
+        short_lines(look, plan, show, &mut lines);
     }
     for warning in &plan.warnings {
         let text = format!("! {}", warning_words(screen, warning, show));
@@ -170,25 +172,9 @@ fn move_words(leaf: &Leaf, part: &LeafPlan, show: Show) -> Option<String> {
     (!words.is_empty()).then(|| format!("move it {}", words.join(", ")))
 }
 
-fn short_lines(screen: &PlanScreen, plan: &Plan, show: Show, lines: &mut Vec<(Role, String)>) {
-    let id = |leaf: usize| screen.problem.leaves.get(leaf).map_or("", |leaf| leaf.id.as_str());
-    if let Some(even) = plan.even_reveal {
-        lines.push((Role::Text, format!("it can be even at {} all round", even.shown(show))));
-    }
-    for strip in plan.strips.iter().take(2) {
-        lines.push((
-            Role::Text,
-            format!(
-                "or glue a strip {} thick on the {} edge of {}",
-                strip.thickness.shown(show),
-                strip.edge,
-                id(strip.leaf)
-            ),
-        ));
-    }
-    for (leaf, edge) in plan.unlock.iter().take(2) {
-        lines.push((Role::Text, format!("or allow cutting the {edge} edge of {}", id(*leaf))));
-    }
+fn short_lines(look: &Look, plan: &Plan, show: Show, lines: &mut Vec<(Role, String)>) {
+    let ways = next_words::what_helps(plan, look, show);
+    lines.extend(ways.into_iter().map(|text| (Role::Text, text)));
 }
 
 fn warning_words(screen: &PlanScreen, warning: &Warning, show: Show) -> String {

@@ -1,7 +1,7 @@
 //! Taking readings: the picture with the cursor on a station, the feelers with their keys, what is entered.
 
 use crate::bench::readings::{Input, ReadingsEntry, key_of};
-use crate::bench::{Session, words};
+use crate::bench::{Session, next_words, words};
 use crate::screen::parts::{clipped, wrapped};
 use crate::screen::picture::{self, Measure};
 use crate::screen::theme::{Role, Theme};
@@ -18,12 +18,9 @@ pub fn draw(entry: &ReadingsEntry, session: &Session, theme: Theme, frame: &mut 
     let mut lines = vec![where_line(entry, session, theme)];
     lines.push(Line::styled(format!(" {}", entered(&entry.input, settings)), theme.style(Role::Cursor)));
     match &entry.asked {
-        Some((_, surprise)) => {
-            let text = format!(
-                " Sure? The others lead one to expect {}, you read {}. r: read it again  k: keep it  x: strike it",
-                picture::gap_words(surprise.expected, measure.show),
-                picture::gap_words(surprise.read, measure.show)
-            );
+        Some(asked) => {
+            let station = entry.station().map_or_else(String::new, |station| next_words::station(station, opened));
+            let text = next_words::question(asked, &station, measure.show);
             let wrapped = wrapped(&text, usize::from(area.width).saturating_sub(2));
             lines.extend(wrapped.into_iter().map(|line| Line::styled(format!(" {line}"), theme.style(Role::Caution))));
         }
@@ -42,7 +39,9 @@ fn where_line(entry: &ReadingsEntry, session: &Session, theme: Theme) -> Line<'s
     let Some(opened) = &session.opened else { return Line::default() };
     let unread = entry.unread(opened);
     let Some(station) = entry.station() else {
-        let text = if unread == 0 {
+        let text = if entry.looked.is_some() {
+            "looked at again: Enter says what comes next".to_owned()
+        } else if unread == 0 {
             "all read: Enter shows the plan".to_owned()
         } else {
             format!("{} unread: Up goes back, Enter shows the plan", words::counted(unread, "station"))
@@ -55,7 +54,8 @@ fn where_line(entry: &ReadingsEntry, session: &Session, theme: Theme) -> Line<'s
     let before = entry.read_at(entry.at, opened);
     let before = before.map_or(String::new(), |read| format!("; now {}", picture::reading_words(&read, show)));
     let text = format!(
-        " Station {} of {}: {leaf}{}, at {}{before}. {} to go.",
+        " {} {} of {}: {leaf}{}, at {}{before}. {} to go.",
+        if entry.looked.is_some() { "Again, station" } else { "Station" },
         entry.at + 1,
         entry.stations.len(),
         station.words(),

@@ -1,7 +1,7 @@
 //! Why the plan is what it is.
 
 use crate::bench::planning::PlanScreen;
-use crate::bench::{Screen, Session, sheet_words};
+use crate::bench::{Screen, Session, next_words, sheet_words};
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Edge, Facing};
@@ -27,6 +27,8 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     match screen.plan() {
         Some(plan) => {
             lines.extend(reasons(screen, plan, session.shop.show()).into_iter().map(|text| (Role::Text, text)));
+            let depth = screen.look().map(|look| next_words::depth(look, screen.cuts(), session.shop.show()));
+            lines.extend(depth.into_iter().flatten().map(|text| (Role::Text, text)));
         }
         None => lines.push((Role::Text, "there is no plan to explain".to_owned())),
     }

@@ -1,0 +1,190 @@
+//! What to do next, in words: which stations to read again and why, when it fits, what would help where it
+//! does not.
+
+use super::next;
+use super::rounds::Look;
+use super::seen::OpeningSeen;
+use super::stations::{self, StationPlace};
+use super::surprise::{Asked, Doubt};
+use super::words;
+use crate::fit::length::{Inches, Show};
+use crate::fit::opening::{Edge, Side};
+use crate::fit::plan::Plan;
+use crate::fit::policy::{Ask, CutAdvice, Next, Why};
+use crate::shop::replay::Stage;
+
+/// `latch side, top`; `B top edge, left` where there are several leaves.
+pub fn station(station: &StationPlace, opened: &OpeningSeen) -> String {
+    let leaf = opened.state.leaves.get(station.leaf).map(|leaf| &leaf.what);
+    let name = leaf.filter(|_| opened.state.leaves.len() > 1).map_or(String::new(), |leaf| format!("{} ", leaf.leaf));
+    let hinge = leaf.and_then(|leaf| leaf.hinge);
+    let side = match (hinge, station.edge) {
+        (Some(Side::Left), Edge::Left) | (Some(Side::Right), Edge::Right) => "hinge side".to_owned(),
+        (Some(_), Edge::Left | Edge::Right) => "latch side".to_owned(),
+        (_, edge) => format!("{edge} edge"),
+    };
+    let words = station.words();
+    let spot = words.split_once(", ").map_or("", |(_, spot)| spot);
+    format!("{name}{side}, {spot}")
+}
+
+/// The question about a reading, with the keys that answer it.
+pub fn question(asked: &Asked, station: &str, show: Show) -> String {
+    let gap = |gap: Inches| if gap.0 < 0.0 { format!("lap {}", Inches(-gap.0).shown(show)) } else { gap.shown(show) };
+    let (expected, read) = (gap(asked.surprise.expected), gap(asked.surprise.read));
+    let check = format!("Check the {station}: expected {expected}, you read {read}.");
+    match asked.doubt {
+        Doubt::Kept { earlier: true, .. } => {
+            format!("{check} That was before the last cut: it cannot be read again. k: it stands, x: strike it")
+        }
+        _ => format!("{check} r: read it again, k: keep it, x: strike it"),
+    }
+}
+
+/// Most stations that are named one by one.
+const MOST_NAMED: usize = 6;
+
+fn named(asks: &[Ask], look: &Look, opened: &OpeningSeen) -> Vec<String> {
+    let walk = stations::walk(&opened.state, look.round);
+    let mut names: Vec<String> = Vec::new();
+    for place in asks.iter().filter_map(|ask| stations::near(&walk, ask.gap, ask.at)) {
+        let name = station(&place, opened);
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}
+
+/// Which stations to read again, and why.
+pub fn read_again(asks: &[Ask], look: &Look, opened: &OpeningSeen, show: Show) -> String {
+    let names = named(asks, look, opened);
+    let names = if names.len() > MOST_NAMED { format!("{} stations", names.len()) } else { names.join("; ") };
+    let Some(first) = asks.first() else { return String::new() };
+    let read = first.read.map_or(String::new(), |read| read.shown(show));
+    let expected = first.expected.mean.shown(show);
+    match first.why {
+        Why::LooksWrong if first.earlier_round => {
+            format!("judge a reading of an earlier round (r): {names}, expected {expected}, you read {read}")
+        }
+        Why::LooksWrong => format!("check the {names} (r): expected {expected}, you read {read}"),
+        Why::Unconfirmed => format!("read again (r): {names}. A slip there would not show"),
+        Why::LeavesDoubt => format!("read the {names} again (r): the doubt that is left hangs on it"),
+    }
+}
+
+/// How many chances in a hundred, in words.
+pub fn doubt(look: &Look) -> String {
+    match look.advice.doubt * 100.0 {
+        few if few < 1.0 => "doubt under 1 in 100".to_owned(),
+        some => format!("doubt up to {} in 100", some.ceil().min(100.0)),
+    }
+}
+
+/// Why the cuts of the plan are as deep as they are: short of the line by the stated risk.
+pub fn depth(look: &Look, cuts: &[CutAdvice], show: Show) -> Vec<String> {
+    let rounds = look.estimate.round();
+    let mut lines = Vec::new();
+    if rounds > 1 {
+        lines.push(format!("'Now' is what all {rounds} rounds together tell, cuts included."));
+    }
+    if !cuts.is_empty() {
+        lines.push(format!("Each cut stops short of its line. {}", super::rounds_words::risk(look)));
+    }
+    for cut in cuts {
+        let short = |line: Inches, aim: Inches| Inches((line.0 - aim.0).max(0.0)).shown(show);
+        let worst = |list: &[Inches; 2]| thousandths(list[0].0.max(list[1].0));
+        lines.push(format!(
+            "{} edge: short by {} and {}; {} errs {}, line sure to {}.",
+            cut.edge,
+            short(cut.line[0], cut.aim[0]),
+            short(cut.line[1], cut.aim[1]),
+            super::planning::means(cut),
+            worst(&cut.cut_sd),
+            worst(&cut.line_sd),
+        ));
+    }
+    lines
+}
+
+/// Spreads are below what a feeler shows: thousandths of an inch.
+fn thousandths(inches: f64) -> String {
+    format!("{inches:.3} in")
+}
+
+/// What would help where wood is missing.
+pub fn what_helps(plan: &Plan, look: &Look, show: Show) -> Vec<String> {
+    let id = |leaf: usize| look.problem.leaves.get(leaf).map_or("", |leaf| leaf.id.as_str());
+    let mut ways = Vec::new();
+    if let Some(even) = plan.even_reveal {
+        ways.push(format!("it can be even at {} all round", even.shown(show)));
+    }
+    for strip in plan.strips.iter().take(2) {
+        let (thick, leaf) = (strip.thickness.shown(show), id(strip.leaf));
+        ways.push(format!("or glue a strip {thick} thick on the {} edge of {leaf}", strip.edge));
+    }
+    for (leaf, edge) in plan.unlock.iter().take(2) {
+        ways.push(format!("or allow cutting the {edge} edge of {}", id(*leaf)));
+    }
+    ways
+}
+
+/// As good as it gets, and what would help.
+pub fn as_good(look: &Look) -> String {
+    let doubt = doubt(look);
+    format!(
+        "within tolerance as far as can be told, {doubt}; these feelers cannot make it surer, and no cut would \
+         help: a taper gauge or finer feelers would tell more"
+    )
+}
+
+/// Is the advice what matters now: the round is read and nothing was cut or decided that ends it?
+fn advice<'a>(stage: Stage, look: Option<&'a Look>) -> Option<&'a Look> {
+    look.filter(|look| match stage {
+        Stage::Decide { round } | Stage::Fitted { round } | Stage::Settled { round } => round == look.round,
+        _ => false,
+    })
+}
+
+/// What to do next, short enough for large letters.
+pub fn big(stage: Stage, look: Option<&Look>) -> String {
+    let Some(look) = advice(stage, look) else { return words::next(stage) };
+    match (&look.advice.next, stage) {
+        (Next::Read(asks), _) if asks.first().is_some_and(|ask| ask.why == Why::LooksWrong) => "Check a reading",
+        (Next::Read(_), _) => "Read again",
+        (Next::Fitted, _) => "It fits",
+        (Next::Short, _) => "Wood is missing",
+        (Next::AsGoodAsItGets, _) => "As good as it gets",
+        (Next::Cut(_) | Next::Pack(_), _) => "See the plan",
+    }
+    .to_owned()
+}
+
+/// Is it fitted, as far as the advice (or, without one, the log) says?
+pub fn is_fitted(stage: Stage, look: Option<&Look>) -> bool {
+    match advice(stage, look) {
+        Some(look) => look.advice.next == Next::Fitted,
+        None => matches!(stage, Stage::Fitted { .. }),
+    }
+}
+
+/// What to do next, with its round and its why.
+pub fn long(stage: Stage, look: Option<&Look>, opened: &OpeningSeen, show: Show) -> String {
+    let Some(look) = advice(stage, look) else { return words::next_long(stage) };
+    let settled = matches!(stage, Stage::Fitted { .. } | Stage::Settled { .. });
+    let accept = if settled { "" } else { "; accept it in the plan (p)" };
+    match &look.advice.next {
+        Next::Read(asks) if !next::asks(look, opened).is_empty() => read_again(asks, look, opened, show),
+        Next::Read(_) => "doubt came up since: read the gaps again (r)".to_owned(),
+        Next::Fitted if settled => format!("nothing: it fits, {}", doubt(look)),
+        Next::Fitted => format!("it fits when it sits as the plan shows, {}{accept}", doubt(look)),
+        Next::Short => {
+            let ways = what_helps(&look.advice.plan, look, show).join(", ");
+            let off = look.advice.plan.reach.shown(show);
+            format!("wood is missing: cut or not, a gap stays off by {off}; {ways}. See the plan (p)")
+        }
+        Next::AsGoodAsItGets => format!("{}{accept}", as_good(look)),
+        Next::Pack(_) => "pack a hinge first, as the plan says (p): it costs no wood".to_owned(),
+        Next::Cut(_) => words::next_long(stage),
+    }
+}
