@@ -269,7 +269,7 @@ impl Talk<'_> {
 
     /// A surprising reading is asked about.
     fn surprised(&mut self) -> Result<(), End> {
-        while let Some((_, surprise)) = self.entry().and_then(|entry| entry.asked.clone()) {
+        while let Some(surprise) = self.entry().and_then(|entry| entry.asked.as_ref().map(|asked| asked.surprise)) {
             let show = self.show();
             let question = format!(
                 "Check it: expected about {}, you read {}. keep, again, or leave out?",

@@ -47,7 +47,7 @@ pub fn used(place: Place) -> &'static [&'static str] {
         Place::Shop => &["opening", "leaf", "reveal", "gap", "pass", "round"],
         Place::Home | Place::Log => &["gap", "reveal", "leaf", "hinge side", "latch side", "round"],
         Place::Readings => &["feeler", "goes", "stops", "lap", "gap", "reveal"],
-        Place::Asked => &["goes", "stops", "gap"],
+        Place::Asked | Place::Doubted => &["goes", "stops", "gap"],
         Place::Plan => &["reveal", "gap", "pass", "pack", "let in", "hinge side", "latch side"],
         Place::Record => &["fence", "kiss", "pad", "rip", "sled", "stroke", "by hand"],
         Place::Learned => &["pad", "stroke", "pass"],
