@@ -143,10 +143,9 @@ impl PlanScreen {
         let cuts = self.cuts();
         let packs = policy::packs(plan);
         let verdict = match look.advice.next {
-            Next::Fitted if packs => "pack",
+            Next::Fitted | Next::AsGoodAsItGets if packs => "pack",
             Next::Fitted => "fitted",
             Next::Short => "short",
-            Next::AsGoodAsItGets if packs => "pack",
             Next::AsGoodAsItGets => "as-good",
             _ if !cuts.is_empty() => "cut",
             Next::Read(_) => return vec![Step::Say(Said::hint(words::READ_AGAIN_FIRST))],

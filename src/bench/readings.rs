@@ -227,14 +227,14 @@ impl ReadingsEntry {
         };
         let Ok(read) = reading(&stored) else { return Vec::new() };
         if self.looked.is_some() || self.agrees_with_retaken(&read, opened) {
-            return self.keep(ReadingStored { again: true, ..stored }, opened);
+            return self.keep(&ReadingStored { again: true, ..stored }, opened);
         }
         match surprise(&opened.state, world.advised.spreads(), self.round, &station, &read) {
             Some(surprise) => {
                 self.asked = Some(Asked { doubt: Doubt::New(stored), surprise });
                 Vec::new()
             }
-            None => self.keep(stored, opened),
+            None => self.keep(&stored, opened),
         }
     }
 
@@ -260,11 +260,13 @@ impl ReadingsEntry {
             _ => return Vec::new(),
         };
         match doubt.clone() {
-            Doubt::New(stored) if verdict == Verdict::Kept => self.keep(ReadingStored { kept: true, ..stored }, opened),
+            Doubt::New(stored) if verdict == Verdict::Kept => {
+                self.keep(&ReadingStored { kept: true, ..stored }, opened)
+            }
             Doubt::New(stored) => {
                 // The reading is kept in the log and struck there in one go.
                 let (n, at) = (opened.state.last + 1 + u64::from(self.retaking.is_some()), stored.at);
-                let mut events = self.events(stored, opened);
+                let mut events = self.events(&stored, opened);
                 let between = self.station().and_then(|station| opened.state.gaps.get(station.gap));
                 let between = between.map(|line| line.between.clone());
                 events.extend(between.map(|between| Event::Judged(ReadingJudged { reading: n, between, at, verdict })));
@@ -277,7 +279,7 @@ impl ReadingsEntry {
     /// A reading that is taken again stays in the log beside the second one.
     fn retake(&mut self, opened: &OpeningSeen) -> Vec<Step> {
         match self.asked.as_ref().map(|asked| asked.doubt.clone()) {
-            Some(Doubt::New(stored)) => self.keep(stored, opened),
+            Some(Doubt::New(stored)) => self.keep(&stored, opened),
             Some(Doubt::Kept { judged, earlier: false }) => {
                 self.asked = None;
                 self.retaking = Some(judged);
@@ -288,24 +290,25 @@ impl ReadingsEntry {
         }
     }
 
-    fn keep(&self, stored: ReadingStored, opened: &OpeningSeen) -> Vec<Step> {
+    fn keep(&self, stored: &ReadingStored, opened: &OpeningSeen) -> Vec<Step> {
         keep(opened, self.events(stored, opened))
     }
 
     /// The events that keep `stored`, and say how the first look stands where this is the second.
-    fn events(&self, stored: ReadingStored, opened: &OpeningSeen) -> Vec<Event> {
+    fn events(&self, stored: &ReadingStored, opened: &OpeningSeen) -> Vec<Event> {
         let line = self.station().and_then(|station| opened.state.gaps.get(station.gap));
         let Some(line) = line else { return Vec::new() };
         let mut events = Vec::new();
         let mut again = stored.again;
         let pair = self.retaking.as_ref().and_then(|first| Some((first, taken(first, opened)?)));
-        if let (Some((judged, first)), Ok(second)) = (pair, reading(&stored)) {
+        if let (Some((judged, first)), Ok(second)) = (pair, reading(stored)) {
             let agree = rounds::retaken(&first, &second) == Standing::KeptByUser;
             let verdict = if agree { Verdict::Kept } else { Verdict::Struck };
             events.push(Event::Judged(ReadingJudged { verdict, ..judged.clone() }));
             again = true;
         }
-        let gaps = vec![GapRead { between: line.between.clone(), readings: vec![ReadingStored { again, ..stored }] }];
+        let gaps =
+            vec![GapRead { between: line.between.clone(), readings: vec![ReadingStored { again, ..stored.clone() }] }];
         events.push(Event::Readings(ReadingsTaken { round: self.round, gaps }));
         events
     }
@@ -315,7 +318,6 @@ impl ReadingsEntry {
         let asked = self.asked.take();
         let last = opened.records.last().map(|record| &record.event);
         let now_retaken = match (&asked, last) {
-            (_, Some(Event::Judged(_))) => None,
             (Some(Asked { doubt: Doubt::New(stored), .. }), Some(Event::Readings(taken))) => {
                 let same = |one: &ReadingStored| one.at == stored.at && !one.kept;
                 let line = taken.gaps.iter().find(|line| line.readings.iter().any(same));
@@ -324,7 +326,7 @@ impl ReadingsEntry {
                     ReadingJudged { reading, between, at, verdict: Verdict::Kept }
                 })
             }
-            (_, Some(Event::Readings(_))) => None,
+            (_, Some(Event::Readings(_) | Event::Judged(_))) => None,
             // Something was taken back: the cursor goes to the first gap in the walk.
             _ => {
                 self.go(self.first_undone(opened));

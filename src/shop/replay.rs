@@ -357,8 +357,8 @@ impl OpeningState {
             verdict: round.plan.as_ref().map(|plan| plan.what.verdict.as_str()),
             left: round.trims_left() + round.packs_left().len(),
         });
-        let (survey, leaves) = (self.survey.is_some(), !self.leaves.is_empty());
-        stage_of(Known { described: self.described, survey, leaves }, latest.as_ref())
+        let (described, survey, leaves) = (self.described, self.survey.is_some(), !self.leaves.is_empty());
+        stage_of(Known { described, survey, leaves }, latest.as_ref())
     }
 
     /// Does event `n` count?
