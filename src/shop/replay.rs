@@ -115,7 +115,7 @@ pub enum Stage {
         /// Number of the round.
         round: u32,
     },
-    /// The plan accepted last leaves it as good as it gets: within tolerance as far as can be told.
+    /// The plan accepted last leaves it as good as it gets, within tolerance as far as can be told.
     Settled {
         /// Number of the round.
         round: u32,
@@ -152,10 +152,8 @@ pub(super) fn stage_of(known: Known, latest: Option<&Standing<'_>>) -> Stage {
         Known { leaves: true, .. } => {}
     }
     let Some(&Standing { round, read, changed, verdict, left }) = latest else { return Stage::Read { round: 1 } };
-    if left > 0 {
-        return Stage::Cut { round, left };
-    }
     match verdict {
+        _ if left > 0 => Stage::Cut { round, left },
         _ if !read && round > 0 => Stage::Read { round },
         _ if !read || changed => Stage::Read { round: round + 1 },
         None => Stage::Decide { round },
@@ -357,8 +355,8 @@ impl OpeningState {
             verdict: round.plan.as_ref().map(|plan| plan.what.verdict.as_str()),
             left: round.trims_left() + round.packs_left().len(),
         });
-        let (described, survey, leaves) = (self.described, self.survey.is_some(), !self.leaves.is_empty());
-        stage_of(Known { described, survey, leaves }, latest.as_ref())
+        let (survey, leaves) = (self.survey.is_some(), !self.leaves.is_empty());
+        stage_of(Known { described: self.described, survey, leaves }, latest.as_ref())
     }
 
     /// Does event `n` count?
