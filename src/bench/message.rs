@@ -60,6 +60,10 @@ pub enum Action {
     Log,
     /// Print a card, or the shop sheet.
     Print,
+    /// Look for openings by their names.
+    Search,
+    /// Show another part of the list.
+    Filter,
     /// The next thing in large letters.
     Large,
     /// Write a note.

@@ -345,7 +345,7 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
                 session.said = Some(Said::done(words::SHOP_MADE));
             }
             match session.screens.last_mut() {
-                Some(Screen::Shop(list)) => list.clamp(session.shop.openings.len()),
+                Some(Screen::Shop(list)) => list.clamp(list.shown(&session.shop.openings).len()),
                 Some(Screen::Tools(page)) => session.said = page.saved(&session.shop.settings),
                 _ => {}
             }

@@ -130,6 +130,8 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Home], Key::Char('l'), Action::Log, "l", "log", true),
     row(&[Place::Home], Key::Char('n'), Action::Note, "n", "note", true),
     row(&[Place::Home], Key::Char('k'), Action::Print, "k", "card to print", false),
+    row(&[Place::Shop], Key::Char('/'), Action::Search, "/", "search the names", false),
+    row(&[Place::Shop], Key::Char('f'), Action::Filter, "f", "all / unfinished / for the saw / for the plane", false),
     row(&[Place::Shop], Key::Char('o'), Action::Print, "o", "shop sheet to print", false),
     row(&[Place::Home], Key::Char('s'), Action::Survey, "s", "survey", true),
     row(&[Place::Home], Key::Char('b'), Action::Blank, "b", "blank", true),
@@ -237,6 +239,7 @@ pub const TABLE: &[Binding] = &[
 /// Where the keys of `session` go.
 pub fn place(session: &Session) -> Place {
     match session.screen() {
+        Some(Screen::Shop(list)) if list.typing => Place::Form,
         None | Some(Screen::Shop(_)) => Place::Shop,
         Some(
             Screen::FirstStart(_)

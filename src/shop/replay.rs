@@ -67,6 +67,17 @@ impl Round {
         self.plan.as_ref().map_or(0, |plan| plan.what.trims.iter().filter(|trim| !done(trim)).count())
     }
 
+    /// Are trims left that are meant for the saw, and for the plane? Where the plan names no means, both may be.
+    pub fn tools_wanted(&self) -> [bool; 2] {
+        let Some(plan) = &self.plan else { return [false; 2] };
+        let done = |trim: &TrimMeant| {
+            let on_it = |cut: &TrimMeant| cut.leaf == trim.leaf && cut.edge == trim.edge;
+            self.cuts.iter().any(|cut| !cut.what.more && on_it(&cut.what.intended))
+        };
+        let left = plan.what.trims.iter().enumerate().filter(|(_, trim)| !done(trim));
+        super::summary::tools(left.map(|(place, _)| plan.what.means.get(place).map(String::as_str)))
+    }
+
     /// Hinges of the accepted plan that were not packed or let in since it was accepted.
     pub fn packs_left(&self) -> Vec<&HingePacked> {
         let Some(plan) = &self.plan else { return Vec::new() };

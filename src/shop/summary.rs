@@ -39,6 +39,8 @@ pub struct Summary {
     pub verdict: Option<String>,
     /// The worst miss of the round read last; wood may have come off since.
     pub worst: Option<WorstMiss>,
+    /// Are trims left for the saw, and for the plane?
+    pub tools: [bool; 2],
     /// When the last event was kept.
     pub last_at: Option<String>,
     /// What is wrong with its file, if anything.
@@ -95,6 +97,7 @@ impl Summary {
             stage: state.stage(),
             verdict: latest.and_then(|round| round.plan.as_ref()).map(|plan| plan.what.verdict.clone()),
             worst: worst_miss(&state),
+            tools: latest.map_or([false; 2], Round::tools_wanted),
             last_at: contents.records.last().map(|record| record.at.clone()),
             trouble: contents.trouble.map(|trouble| trouble.to_string()).or(torn),
         }
@@ -133,6 +136,9 @@ struct Sketch<'a> {
     verdict: Option<Cow<'a, str>>,
     #[serde(borrow)]
     trims: Option<Vec<SketchTrim<'a>>>,
+    #[serde(borrow)]
+    means: Option<Vec<Cow<'a, str>>>,
+    #[serde(borrow)]
     packs: Option<Vec<SketchPack<'a>>>,
     #[serde(default, deserialize_with = "height")]
     hinge: Option<Length>,
@@ -232,6 +238,7 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
         stage: stage_of(known, standing.as_ref()),
         verdict: verdict.map(str::to_owned),
         worst,
+        tools: latest.map_or([false; 2], tools_of_sketch),
         last_at: events.last().map(|event| event.at.clone().into_owned()),
         trouble: None,
     })
@@ -285,18 +292,33 @@ fn rounds<'a>(counts: &[&'a Sketch<'a>]) -> Vec<SketchRound<'a>> {
     rounds
 }
 
+/// Is any of these means the saw, is any the plane? What is not named may be both.
+pub(super) fn tools<'a>(means: impl Iterator<Item = Option<&'a str>>) -> [bool; 2] {
+    means.fold([false; 2], |[saw, plane], means| [saw || means != Some("plane"), plane || means != Some("saw")])
+}
+
+fn tools_of_sketch(round: &SketchRound<'_>) -> [bool; 2] {
+    let means = round.plan.and_then(|plan| plan.means.as_ref());
+    tools(left_places(round).map(|place| means.and_then(|means| means.get(place)).map(AsRef::as_ref)))
+}
+
 fn left(round: &SketchRound<'_>) -> usize {
+    let Some(plan) = round.plan else { return 0 };
+    let packed = |wanted: &SketchPack<'_>| {
+        let mut packs = round.packs.iter().filter(|pack| pack.n > plan.n);
+        packs.any(|pack| pack.leaf.as_ref() == Some(&wanted.leaf) && pack.hinge == Some(wanted.hinge))
+    };
+    left_places(round).count() + plan.packs.iter().flatten().filter(|wanted| !packed(wanted)).count()
+}
+
+/// Places of the trims that are left, in the plan's list.
+fn left_places<'a>(round: &'a SketchRound<'a>) -> impl Iterator<Item = usize> + use<'a> {
     let done = |trim: &SketchTrim<'_>| {
         round
             .cuts
             .iter()
             .any(|cut| !cut.more && cut.leaf.as_ref() == Some(&trim.leaf) && cut.edge.as_ref() == Some(&trim.edge))
     };
-    let Some(plan) = round.plan else { return 0 };
-    let packed = |wanted: &SketchPack<'_>| {
-        let mut packs = round.packs.iter().filter(|pack| pack.n > plan.n);
-        packs.any(|pack| pack.leaf.as_ref() == Some(&wanted.leaf) && pack.hinge == Some(wanted.hinge))
-    };
-    let trims = plan.trims.iter().flatten().filter(|trim| !done(trim)).count();
-    trims + plan.packs.iter().flatten().filter(|wanted| !packed(wanted)).count()
+    let trims = round.plan.and_then(|plan| plan.trims.as_ref());
+    trims.into_iter().flatten().enumerate().filter(move |(_, trim)| !done(trim)).map(|(place, _)| place)
 }

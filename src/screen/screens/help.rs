@@ -14,10 +14,10 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     let rows = keymap::rows(keymap::place(session));
     let mut lines: Vec<_> = rows.map(|row| (Role::Text, format!("{} {}", padded(row.shown, 10), row.words))).collect();
     let place = keymap::place(session);
-    // The words stand beside the keys where there is room for both, below them where there is height.
+    // The words stand below the keys, which stand two to a row where they would leave no room.
     let words = trade_words::used(place).iter().filter_map(|word| Some((word, trade_words::meaning(word)?)));
     let words: Vec<_> = words.map(|(word, meaning)| format!("{} {meaning}", padded(word, 12))).collect();
-    if area.width >= 150 || lines.len() + words.len() + 3 > usize::from(area.height) {
+    if lines.len() + words.len() + 3 > usize::from(area.height) {
         return two_windows(&lines, &words, theme, frame, area);
     }
     lines.push((Role::Title, "words".to_owned()));
@@ -52,14 +52,18 @@ pub fn window(title: &str, lines: &[(Role, String)], theme: Theme, frame: &mut F
     }
 }
 
-/// Keys at the left, words at the right; where that is too narrow, the keys in two columns above the words.
+/// The keys in two columns, the words below.
 fn two_windows(lines: &[(Role, String)], words: &[String], theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let mut all: Vec<(Role, String)> = Vec::new();
-    let half = lines.len().div_ceil(2);
     let column = usize::from(area.width.saturating_sub(10).min(86)) / 2;
+    // What is too long for half the width has a row of its own; the rest stand two to a row.
+    let (short, long): (Vec<&str>, Vec<&str>) =
+        lines.iter().map(|(_, text)| text.as_str()).partition(|text| text.chars().count() < column);
+    all.extend(long.into_iter().map(|text| (Role::Text, text.to_owned())));
+    let half = short.len().div_ceil(2);
     for row in 0..half {
-        let text = |place: usize| lines.get(place).map_or("", |(_, text)| text.as_str());
-        all.push((Role::Text, format!("{}{}", padded(text(row), column), padded(text(row + half), column).trim_end())));
+        let text = |place: usize| short.get(place).copied().unwrap_or("");
+        all.push((Role::Text, format!("{}{}", padded(text(row), column), text(row + half))));
     }
     all.push((Role::Title, "words".to_owned()));
     all.extend(words.iter().map(|line| (Role::Text, line.clone())));

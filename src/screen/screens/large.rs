@@ -17,7 +17,7 @@ pub fn said(session: &Session) -> (String, String) {
     let stage = || opened.map(|opened| (words::next(opened.state.stage()), words::next_long(opened.state.stage())));
     let of_opening = || stage().unwrap_or_else(|| (words::PROGRAM.to_owned(), String::new()));
     match session.screen() {
-        Some(Screen::Shop(list)) => session.shop.openings.get(list.at).map_or_else(
+        Some(Screen::Shop(list)) => list.chosen(&session.shop.openings).map_or_else(
             || ("n: new opening".to_owned(), String::new()),
             |listed| (words::next(listed.summary.stage), listed.summary.name.clone()),
         ),
@@ -63,7 +63,7 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     frame.render_widget(&BigText { text, role: Some(Role::Next), theme }, letters);
     let cautions = matches!(session.screen(), Some(Screen::Record(_) | Screen::Plan(_)));
     let caution =
-        if cautions { " ! guard and riving knife on, push stick; unplug to set up; cautions: close and ?" } else { "" };
+        if cautions { " ! guard, riving knife, push stick; unplug to set up; all cautions: key ?" } else { "" };
     let rows = [
         (Role::Title, format!(" {beneath}")),
         (Role::Caution, caution.to_owned()),

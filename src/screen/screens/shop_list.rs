@@ -17,11 +17,14 @@ pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<
     let openings = &session.shop.openings;
     let row = |y: u16| Rect { y, height: 1, ..area };
     let heads = ["opening", "leaves", "worst miss", "trips left", "next"];
-    let height = usize::from(area.height.saturating_sub(1));
-    let first = first_row(list.at, openings.len(), height);
-    let shown = openings.iter().skip(first).take(height);
+    let part = list.part_words();
+    let height = usize::from(area.height.saturating_sub(1)).saturating_sub(usize::from(part.is_some()));
+    let places = list.shown(openings);
+    let first = first_row(list.at, places.len(), height);
+    let seen: Vec<_> =
+        places.iter().filter_map(|place| openings.get(*place)).enumerate().skip(first).take(height).collect();
     let rows: Vec<[String; 5]> =
-        shown.map(|listed| cells(listed, session.shop.show(), session.shop.settings.tolerance)).collect();
+        seen.iter().map(|(_, listed)| cells(listed, session.shop.show(), session.shop.settings.tolerance)).collect();
     let columns = Columns::of(area.width.into(), heads, &rows);
     let head = columns.line(heads);
     frame.render_widget(Line::styled(format!("  {head}"), theme.style(Role::Quiet)), row(area.y));
@@ -34,7 +37,11 @@ pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<
         }
         return;
     }
-    let listed = openings.iter().enumerate().skip(first).zip(&rows);
+    if let Some(part) = part {
+        let count = format!("  {part}  ({} of {})", places.len(), openings.len());
+        frame.render_widget(Line::styled(count, theme.style(Role::Next)), row(area.bottom().saturating_sub(1)));
+    }
+    let listed = seen.into_iter().zip(&rows);
     for (y, ((place, listed), cells)) in (area.y + 1..area.bottom()).zip(listed) {
         let here = place == list.at;
         let mark = if here { "> " } else { "  " };
