@@ -15,6 +15,7 @@ pub mod files;
 pub mod house;
 pub mod importing;
 pub mod keeping;
+mod left;
 pub mod line;
 pub mod log;
 pub mod making;
