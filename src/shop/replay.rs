@@ -2,7 +2,7 @@
 
 use super::event::{
     CutDone, Event, FinishApplied, FlushRead, GapWanted, HingePacked, LeafDescribed, OpeningMeasured, PlanAccepted,
-    ReadingStored, ReadingsTaken, Record, SurveyTaken, TrimMeant,
+    ReadingStored, ReadingsTaken, Record, SurveyTaken,
 };
 use super::facing;
 use super::making::Making;
