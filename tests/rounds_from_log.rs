@@ -30,7 +30,8 @@ fn read() -> Bench {
 
 fn cut_and_read_again() -> Bench {
     let mut bench = read();
-    bench.press(&format!("adddd\u{1b}\u{1b}\u{1b}\rr{}", "d\r".repeat(12)));
+    bench.press("adddd\u{1b}\u{1b}\u{1b}\rr");
+    bench.read_all_as("d", 12);
     bench
 }
 

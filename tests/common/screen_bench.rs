@@ -2,7 +2,7 @@
 //!
 //! `EVENREVEAL_KEEP_SCREENS=1` writes the snapshots anew; look at every difference.
 
-use evenreveal::bench::{Message, Session};
+use evenreveal::bench::{Message, Screen, Session};
 use evenreveal::screen::theme::{Palette, Theme};
 use evenreveal::screen::{self, keymap};
 use evenreveal::shell::runner::Runner;
@@ -76,6 +76,16 @@ impl Bench {
                 other => KeyCode::Char(other),
             };
             self.key(code, KeyModifiers::NONE);
+        }
+    }
+
+    /// Reads the next stations with one feeler; what is asked about is kept as read.
+    pub fn read_all_as(&mut self, feeler: &str, stations: usize) {
+        for _ in 0..stations {
+            self.press(&format!("{feeler}\r"));
+            if matches!(self.session.screen(), Some(Screen::Readings(entry)) if entry.asked.is_some()) {
+                self.press("k");
+            }
         }
     }
 
