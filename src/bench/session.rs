@@ -235,7 +235,7 @@ impl Session {
         // On the page of tools it is a setting that is taken back, not an event.
         let settings = matches!(self.screen(), Some(Screen::Tools(_)));
         if matches!(action, Action::Undo | Action::Redo) && !settings {
-            let steps = self.take_back(action == Action::Undo);
+            let steps = undo::steps(action == Action::Undo, self.opened.as_ref(), self.shop.show());
             return self.apply(steps);
         }
         let Self { shop, opened, screens, drafts, advised, .. } = self;
@@ -263,33 +263,6 @@ impl Session {
             Screen::Learned(page) => page.act(action, world),
         };
         self.apply(steps)
-    }
-
-    fn take_back(&self, undo: bool) -> Vec<Step> {
-        let Some(opened) = &self.opened else {
-            return vec![Step::Say(Said::hint(words::OPEN_FIRST))];
-        };
-        let found = if undo {
-            undo::next_to_take_back(opened).map(|record| (record.n, record))
-        } else {
-            undo::next_to_put_back(opened)
-        };
-        let Some((n, record)) = found else {
-            return vec![Step::Say(Said::hint(if undo {
-                words::NOTHING_TO_TAKE_BACK
-            } else {
-                words::NOTHING_TO_PUT_BACK
-            }))];
-        };
-        let what = words::event(&record.event, self.shop.show());
-        vec![
-            Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![undo::strike(n)] }),
-            Step::Say(Said::done(if undo {
-                words::taken_back(record.n, &what)
-            } else {
-                words::put_back(record.n, &what)
-            })),
-        ]
     }
 
     fn kept(&mut self, opening: OpeningSeen, numbers: &[u64]) -> Vec<Effect> {

@@ -1,6 +1,10 @@
 //! What one key takes back, and what another puts back. Nothing is ever deleted: a strike is an event.
 
+use super::message::{Effect, Said};
 use super::seen::OpeningSeen;
+use super::session::Step;
+use super::words;
+use crate::fit::length::Show;
 use crate::shop::event::{Event, Record, Strike};
 
 /// The event that undo takes back: the last one that counts and is work, not the description that all rests on.
@@ -31,6 +35,26 @@ pub fn next_to_put_back(opening: &OpeningSeen) -> Option<(u64, &Record)> {
 /// The event that strikes event `n`.
 pub fn strike(n: u64) -> Event {
     Event::Strike(Strike { strikes: n, why: String::new() })
+}
+
+/// The steps that take back (`undo`) or put back the last event of the opening that is open, or say why not.
+pub(super) fn steps(undo: bool, opened: Option<&OpeningSeen>, show: Show) -> Vec<Step> {
+    let say = |text: &str| vec![Step::Say(Said::hint(text))];
+    let Some(opened) = opened else { return say(words::OPEN_FIRST) };
+    let found = if undo {
+        next_to_take_back(opened).map(|record| (record.n, record))
+    } else {
+        next_to_put_back(opened)
+    };
+    let Some((n, record)) = found else {
+        return say(if undo { words::NOTHING_TO_TAKE_BACK } else { words::NOTHING_TO_PUT_BACK });
+    };
+    let what = words::event(&record.event, show);
+    let told = if undo { words::taken_back(record.n, &what) } else { words::put_back(record.n, &what) };
+    vec![
+        Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![strike(n)] }),
+        Step::Say(Said::done(told)),
+    ]
 }
 
 #[cfg(test)]
