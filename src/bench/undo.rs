@@ -41,20 +41,14 @@ pub fn strike(n: u64) -> Event {
 pub(super) fn steps(undo: bool, opened: Option<&OpeningSeen>, show: Show) -> Vec<Step> {
     let say = |text: &str| vec![Step::Say(Said::hint(text))];
     let Some(opened) = opened else { return say(words::OPEN_FIRST) };
-    let found = if undo {
-        next_to_take_back(opened).map(|record| (record.n, record))
-    } else {
-        next_to_put_back(opened)
-    };
+    let found =
+        if undo { next_to_take_back(opened).map(|record| (record.n, record)) } else { next_to_put_back(opened) };
     let Some((n, record)) = found else {
         return say(if undo { words::NOTHING_TO_TAKE_BACK } else { words::NOTHING_TO_PUT_BACK });
     };
     let what = words::event(&record.event, show);
     let told = if undo { words::taken_back(record.n, &what) } else { words::put_back(record.n, &what) };
-    vec![
-        Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![strike(n)] }),
-        Step::Say(Said::done(told)),
-    ]
+    vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![strike(n)] }), Step::Say(Said::done(told))]
 }
 
 #[cfg(test)]
