@@ -1,14 +1,17 @@
 //! The shop folder: settings and the append-only log of each opening. The only code that touches files.
 //!
 //! - [`event`], [`settings`], [`house`]: the values on disk. [`mod@line`]: how one line of a log is written.
-//! - [`files`]: what is asked of a file system. [`log`]: one opening's file. [`store`]: the folder.
-//! - [`replay`]: events to state; [`check`]: may an event follow that state; [`problem`]: state to fit problem.
+//! - [`files`]: what is asked of a file system. `contents`: what the bytes of a log hold;
+//!   [`log`]: one opening's file. [`store`]: the folder.
+//! - [`replay`]: events to state; `stage`: what is to be done next; [`check`]: may an event follow that state;
+//!   [`problem`]: state to fit problem.
 //! - [`archive`]: backup, restore, salvage; [`importing`]: many openings at once, each whole.
 //! - [`making`]: what is kept before a leaf hangs: survey, build, parts sawn, the reveal decided.
 
 pub mod archive;
 pub mod check;
 mod check_making;
+mod contents;
 pub mod event;
 pub mod facing;
 pub mod files;
@@ -28,6 +31,7 @@ pub mod problem;
 pub mod replay;
 pub mod settings;
 pub mod shelf;
+mod stage;
 pub mod store;
 #[cfg(test)]
 mod store_tests;

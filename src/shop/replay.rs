@@ -7,6 +7,8 @@ use super::event::{
 use super::facing;
 use super::making::Making;
 use super::measured::LeafMeasured;
+pub use super::stage::Stage;
+use super::stage::{Known, Standing, stage_of};
 use super::taken::StationTaken;
 use crate::fit::length::Length;
 use crate::fit::opening::Edge;
@@ -72,85 +74,6 @@ impl Round {
     /// Number of readings that count.
     pub fn stations(&self) -> usize {
         self.readings.iter().map(Vec::len).sum()
-    }
-}
-
-/// What is to be done next.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Stage {
-    /// Describe the opening or its leaves.
-    Describe,
-    /// Measure the opening: no leaf has a size yet.
-    Survey,
-    /// Size the blank: the opening is measured, no leaf has a size yet.
-    Blank,
-    /// Take the readings of this round.
-    Read {
-        /// Number of the round to read.
-        round: u32,
-    },
-    /// Decide: this round is read, no plan is accepted.
-    Decide {
-        /// Number of the round.
-        round: u32,
-    },
-    /// Do what the accepted plan says.
-    Cut {
-        /// Number of the round.
-        round: u32,
-        /// Edges still to be cut and hinges still to be packed.
-        left: usize,
-    },
-    /// The plan accepted last says that it fits.
-    Fitted {
-        /// Number of the round.
-        round: u32,
-    },
-    /// The plan accepted last leaves it as good as it gets, within tolerance as far as can be told.
-    Settled {
-        /// Number of the round.
-        round: u32,
-    },
-}
-
-/// How the latest round stands.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Standing<'a> {
-    pub(super) round: u32,
-    pub(super) read: bool,
-    /// Was anything cut or packed after it was read?
-    pub(super) changed: bool,
-    pub(super) verdict: Option<&'a str>,
-    /// Edges of its plan not cut yet.
-    pub(super) left: usize,
-}
-
-/// What is known of an opening and its leaves.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Known {
-    pub(super) described: bool,
-    pub(super) survey: bool,
-    /// Has any leaf a size?
-    pub(super) leaves: bool,
-}
-
-/// What is to be done next in an opening of which this is known, given its latest round.
-pub(super) fn stage_of(known: Known, latest: Option<&Standing<'_>>) -> Stage {
-    match known {
-        Known { described: false, .. } => return Stage::Describe,
-        Known { leaves: false, survey: false, .. } => return Stage::Survey,
-        Known { leaves: false, survey: true, .. } => return Stage::Blank,
-        Known { leaves: true, .. } => {}
-    }
-    let Some(&Standing { round, read, changed, verdict, left }) = latest else { return Stage::Read { round: 1 } };
-    match verdict {
-        _ if left > 0 => Stage::Cut { round, left },
-        _ if !read && round > 0 => Stage::Read { round },
-        _ if !read || changed => Stage::Read { round: round + 1 },
-        None => Stage::Decide { round },
-        Some("fitted") => Stage::Fitted { round },
-        Some("as-good") => Stage::Settled { round },
-        Some(_) => Stage::Read { round: round + 1 },
     }
 }
 
