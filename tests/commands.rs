@@ -99,9 +99,10 @@ fn an_opening_from_entering_to_its_plan() {
     let home = Home::new();
     let entered = home.run(&["enter", "Left door", "-"], DOOR).code(0);
     assert_eq!(entered.out, "kept 1 opening\nkept 2 leaf\nkept 3 readings\n");
-    home.run(&["list"], "").code(0).gives(&["Left door  round 1 is read: decide"]);
+    home.run(&["list"], "").code(0).gives(&["Left door  round 1: read 8 stations again; trips left 2, most 3"]);
     let listed = home.run(&["list", "--json"], "").code(0).json();
     assert_eq!((listed[0]["opening"].as_str(), listed[0]["next"].as_str()), (Some("Left door"), Some("decide")));
+    assert_eq!(listed[0]["advice"].as_str(), Some("read"), "as 'plan' has it");
     let mut plan = home.run(&["plan", "Left door", "--json"], "").code(0).json();
     let solved = home.run(&["solve", "-"], &example()).code(0).json();
     // 'plan' knows the shop: what the readings allow, the advice and a set-up for each cut. 'solve' keeps to its

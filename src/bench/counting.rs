@@ -1,8 +1,8 @@
-//! Passes that remain, counted aside: asked for a row at a time where it is looked at, after the first frame.
+//! What is worked out aside, after the first frame: passes that remain and what to do next, a row of the list at a
+//! time where it is looked at; all of it for the opening that is open.
 
-use super::knowing::{LookAnswer, LookAsked};
+use super::brief::Brief;
 use super::message::Effect;
-use super::rounds::{Choice, PassesLeft};
 use super::seen::{Listed, PassesSeen, ShopSeen};
 use super::session::{Screen, Session};
 use std::collections::HashMap;
@@ -17,7 +17,10 @@ pub(super) fn ask(session: &mut Session) -> Vec<Effect> {
             let (from, to) = (list.at.saturating_sub(NEAR), list.at.saturating_add(NEAR));
             ask_rows(&mut session.shop.openings, from, to)
         }
-        Some(Screen::Home(_) | Screen::Log(_)) => ask_opening(session),
+        Some(Screen::Home(_) | Screen::Log(_)) => {
+            let Session { opened, shop, advised, .. } = session;
+            opened.as_ref().and_then(|opened| advised.question(opened, &shop.settings)).into_iter().collect()
+        }
         _ => Vec::new(),
     }
 }
@@ -37,35 +40,9 @@ fn ask_rows(openings: &mut [Listed], from: usize, to: usize) -> Vec<Effect> {
     if files.is_empty() { Vec::new() } else { vec![Effect::Passes(files)] }
 }
 
-fn ask_opening(session: &mut Session) -> Vec<Effect> {
-    let Some(opened) = &session.opened else { return Vec::new() };
-    let now = (opened.name.clone(), opened.state.last);
-    if opened.last_read_round().is_none() || session.look_asked.as_ref() == Some(&now) {
-        return Vec::new();
-    }
-    session.looked = None;
-    session.look_asked = Some(now);
-    vec![Effect::Look(Box::new(LookAsked {
-        opening: opened.name.clone(),
-        state: opened.state.clone(),
-        settings: session.shop.settings.clone(),
-        choice: Choice::default(),
-    }))]
-}
-
-/// Keeps the answer to the opening's own question, as long as it is of the opening as it now is.
-pub(super) fn looked(session: &mut Session, answer: &LookAnswer) {
-    let fits = |name: &str, last: u64| answer.opening == name && answer.last == last;
-    if answer.choice == Choice::default()
-        && session.opened.as_ref().is_some_and(|opened| fits(&opened.name, opened.state.last))
-    {
-        session.looked = Some(answer.clone());
-    }
-}
-
 /// Takes in what was counted.
-pub(super) fn counted(shop: &mut ShopSeen, found: Vec<(String, Option<PassesLeft>)>) {
-    let mut found: HashMap<String, Option<PassesLeft>> = found.into_iter().collect();
+pub(super) fn counted(shop: &mut ShopSeen, found: Vec<(String, Option<Brief>)>) {
+    let mut found: HashMap<String, Option<Brief>> = found.into_iter().collect();
     for listed in &mut shop.openings {
         if let Some(passes) = found.remove(&listed.summary.file) {
             listed.passes = PassesSeen::Known(passes);

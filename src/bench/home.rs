@@ -15,7 +15,7 @@ use super::seen::OpeningSeen;
 use super::session::{Screen, Step, World};
 use super::surveying::SurveyEntry;
 use super::words;
-use crate::fit::policy::Ask;
+use crate::fit::policy::{Ask, Next};
 use crate::shop::replay::Stage;
 
 /// The opening's own screen.
@@ -34,6 +34,8 @@ impl Home {
                 Stage::Decide { .. } if !asks(world, opened).is_empty() => readings(world, opened),
                 Stage::Decide { .. } => planning::open(world),
                 Stage::Cut { .. } => record(world, opened),
+                // Doubt came up after it was accepted: a reading was struck, say.
+                Stage::Fitted { .. } | Stage::Settled { .. } if wants_reading(world) => readings(world, opened),
                 Stage::Fitted { .. } | Stage::Settled { .. } => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
             },
             Action::Readings => readings(world, opened),
@@ -69,6 +71,10 @@ fn survey(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
 
 fn asks<'a>(world: World<'a>, opened: &OpeningSeen) -> &'a [Ask] {
     world.look().map_or(&[], |look| next::asks(look, opened))
+}
+
+fn wants_reading(world: World<'_>) -> bool {
+    world.look().is_some_and(|look| matches!(look.advice.next, Next::Read(_)))
 }
 
 /// The stations that the advice asks for; all of them where it asks for none.

@@ -1,7 +1,7 @@
 //! What comes into a session and what it wants done.
 
+use super::brief::Brief;
 use super::knowing::{Learned, LookAnswer, LookAsked};
-use super::rounds::PassesLeft;
 use super::seen::{OpeningSeen, ShopSeen};
 use crate::shop::event::Event;
 use crate::shop::settings::Settings;
@@ -161,8 +161,8 @@ pub enum Message {
     Printed(Vec<String>),
     /// What was learned of the shop's tools.
     Learned(Box<Learned>),
-    /// Passes that remain, by the openings' files; none where nothing can be said.
-    Passes(Vec<(String, Option<PassesLeft>)>),
+    /// Passes that remain and what to do next, by the openings' files; none where nothing can be said.
+    Passes(Vec<(String, Option<Brief>)>),
     /// An effect failed; nothing was changed.
     Failed(String),
 }
@@ -210,7 +210,7 @@ pub enum Effect {
     },
     /// Learn from the shop's history; answered by [`Message::Learned`].
     Learn,
-    /// Work out the passes that remain for these files; answered by one or more [`Message::Passes`].
+    /// Work out the passes that remain and what to do next for these files; answered by one or more [`Message::Passes`].
     Passes(Vec<String>),
     /// Set back what was learned, from now on; answered by [`Message::ShopLoaded`].
     ResetLearning,

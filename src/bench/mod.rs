@@ -10,7 +10,7 @@
 //! - [`stations`]: the walk round the leaves. [`surprise`]: readings to ask about. [`form`]: fields to fill in.
 //! - [`knowing`]: questions worked out as effects. [`rounds`]: from a log to what is believed and what to do next; [`rounds_words`]: the same in words.
 //! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words.
-//! - [`counting`]: passes that remain, asked for where they are looked at. [`learned`]: the page of what was learned.
+//! - [`counting`]: passes that remain, asked for where they are looked at. [`brief`]: the next thing to do, named in one place. [`learned`]: the page of what was learned.
 //! - [`taken`]: what each round left and each cut took.
 //! - [`tools_page`]: stock, tools, settings, a section each; [`measuring`]: what a shop measures of its own.
 //! - [`surveying`], [`blanks`], [`before_pages`], [`corners`]: before hanging, worked out by [`prepare`].
@@ -20,6 +20,7 @@
 pub mod asking;
 pub mod before_pages;
 pub mod blanks;
+pub mod brief;
 pub mod corners;
 pub mod counting;
 pub mod drafts;

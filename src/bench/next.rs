@@ -1,5 +1,7 @@
-//! What to do next in the open opening, asked for whenever its log grows while its own screen is shown.
+//! What to do next in the open opening, asked for once whenever its log grows while its own screen or its log is
+//! shown.
 
+use super::brief::Brief;
 use super::knowing::{LookAnswer, LookAsked};
 use super::message::Effect;
 use super::rounds::{self, Choice, Look};
@@ -44,11 +46,21 @@ impl Advised {
         *self = Self::default();
     }
 
+    /// What was answered on `opened` as it is now: the advice or why there is none, why the passes changed, the
+    /// history.
+    pub fn answer(&self, opened: &OpeningSeen) -> Option<&LookAnswer> {
+        let fresh = |answer: &&LookAnswer| answer.opening == opened.name && answer.last == opened.state.last;
+        self.answer.as_ref().filter(fresh)
+    }
+
     /// The advice on `opened` as it is now.
     pub fn look(&self, opened: &OpeningSeen) -> Option<&Look> {
-        let answer = self.answer.as_ref()?;
-        let fresh = answer.opening == opened.name && answer.last == opened.state.last;
-        answer.answer.as_ref().ok().filter(|_| fresh)
+        self.answer(opened)?.answer.as_ref().ok()
+    }
+
+    /// The advice on `opened` as it is now, in brief.
+    pub fn brief(&self, opened: &OpeningSeen) -> Option<Brief> {
+        self.look(opened).map(|look| Brief::of(look, &opened.state))
     }
 
     /// What is assumed of reading and cutting, with what this shop learned where that is known.

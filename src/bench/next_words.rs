@@ -146,28 +146,6 @@ fn advice(stage: Stage, look: Option<&Look>) -> Option<&Look> {
     })
 }
 
-/// What to do next, short enough for large letters.
-pub fn big(stage: Stage, look: Option<&Look>) -> String {
-    let Some(look) = advice(stage, look) else { return words::next(stage) };
-    match (&look.advice.next, stage) {
-        (Next::Read(asks), _) if asks.first().is_some_and(|ask| ask.why == Why::LooksWrong) => "Check a reading",
-        (Next::Read(_), _) => "Read again",
-        (Next::Fitted, _) => "It fits",
-        (Next::Short, _) => "Wood is missing",
-        (Next::AsGoodAsItGets, _) => "As good as it gets",
-        (Next::Cut(_) | Next::Pack(_), _) => "See the plan",
-    }
-    .to_owned()
-}
-
-/// Is it fitted, as far as the advice (or, without one, the log) says?
-pub fn is_fitted(stage: Stage, look: Option<&Look>) -> bool {
-    match advice(stage, look) {
-        Some(look) => look.advice.next == Next::Fitted,
-        None => matches!(stage, Stage::Fitted { .. }),
-    }
-}
-
 /// What to do next, with its round and its why.
 pub fn long(stage: Stage, look: Option<&Look>, opened: &OpeningSeen, show: Show) -> String {
     let Some(look) = advice(stage, look) else { return words::next_long(stage) };

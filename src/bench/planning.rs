@@ -43,7 +43,12 @@ pub(super) fn open(world: World<'_>) -> Vec<Step> {
     };
     match opened.state.problem(round, &world.shop.settings) {
         Ok(problem) => {
-            let screen = PlanScreen { round, problem, options: Options::default(), answer: None };
+            let mut screen = PlanScreen { round, problem, options: Options::default(), answer: None };
+            // The opening's own screen has asked the same already.
+            if let Some(answer) = world.advised.answer(opened) {
+                screen.looked(answer.clone());
+                return vec![Step::Open(Screen::Plan(Box::new(screen)))];
+            }
             let solve = screen.solve(world);
             vec![Step::Open(Screen::Plan(Box::new(screen))), solve]
         }

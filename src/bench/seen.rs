@@ -1,13 +1,13 @@
 //! The shop and an opening as the session sees them: plain data, loaded by effects.
 
-use super::rounds::PassesLeft;
+use super::brief::Brief;
 use crate::fit::length::{Inches, Show};
 use crate::shop::OpeningState;
 use crate::shop::event::Record;
 use crate::shop::settings::Settings;
 use crate::shop::summary::Summary;
 
-/// What is known of the passes that remain.
+/// What is known of the passes that remain, and of what to do next.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum PassesSeen {
     /// Not worked out yet.
@@ -16,7 +16,7 @@ pub enum PassesSeen {
     /// Asked for.
     Asked,
     /// Worked out; none where nothing can be said.
-    Known(Option<PassesLeft>),
+    Known(Option<Brief>),
 }
 
 /// One line of the list of openings.
@@ -24,8 +24,18 @@ pub enum PassesSeen {
 pub struct Listed {
     /// What the log tells.
     pub summary: Summary,
-    /// Passes that remain.
+    /// Passes that remain, and what to do next.
     pub passes: PassesSeen,
+}
+
+impl Listed {
+    /// The advice on it, where it is known.
+    pub fn brief(&self) -> Option<&Brief> {
+        match &self.passes {
+            PassesSeen::Known(brief) => brief.as_ref(),
+            PassesSeen::NotYet | PassesSeen::Asked => None,
+        }
+    }
 }
 
 /// The shop.

@@ -9,7 +9,7 @@ use super::drafts::{DraftOf, Drafts};
 use super::form::Field;
 use super::history::LogScreen;
 use super::home::Home;
-use super::knowing::{Learned, LookAnswer};
+use super::knowing::Learned;
 use super::learned::LearnedPage;
 use super::message::{Action, Effect, Message, Said};
 use super::next::Advised;
@@ -92,10 +92,6 @@ pub struct Session {
     pub said: Option<Said>,
     /// What was typed and not kept.
     pub drafts: Drafts,
-    /// What is advised on the open opening as it now is, once that is worked out.
-    pub looked: Option<LookAnswer>,
-    /// Of which opening, after which event, that was asked.
-    pub look_asked: Option<(String, u64)>,
     /// What was learned of the shop's tools, once that is worked out.
     pub learned: Option<Learned>,
     /// What to do next in the opening that is open.
@@ -159,8 +155,6 @@ impl Session {
             overlay: None,
             said,
             drafts: Drafts::default(),
-            looked: None,
-            look_asked: None,
             learned: None,
             advised: Advised::default(),
         }
@@ -292,10 +286,6 @@ impl Session {
 pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
     let mut effects = take(session, message);
     effects.extend(counting::ask(session));
-    let Session { opened, shop, advised, screens, .. } = session;
-    if let (Some(Screen::Home(_)), Some(opened)) = (screens.last(), opened) {
-        effects.extend(advised.question(opened, &shop.settings));
-    }
     effects
 }
 
@@ -307,12 +297,11 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
             counting::carry_over(&session.shop, &mut shop);
             let learns = matches!(session.screen(), Some(Screen::Learned(_)));
             session.shop = *shop;
-            session.look_asked = None;
+            session.advised.forget();
             if learns {
                 session.learned = None;
                 return vec![Effect::Learn];
             }
-            session.advised.forget();
             if let Some(Screen::FirstStart(_)) = session.screen() {
                 session.screens.pop();
                 session.said = Some(Said::done(words::SHOP_MADE));
@@ -327,7 +316,7 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
         Message::OpeningLoaded(opening) => {
             session.said = opening.notices.first().cloned().or_else(|| opening.read_only.clone()).map(Said::hint);
             session.opened = Some(*opening);
-            session.look_asked = None;
+            session.advised.forget();
             session.screens.truncate(1);
             session.screens.push(Screen::Home(Home));
             Vec::new()
@@ -351,7 +340,6 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::Looked(answer) => {
-            counting::looked(session, &answer);
             session.advised.take(&answer);
             if let Some(Screen::Plan(plan)) = session.screens.last_mut() {
                 plan.looked(*answer);

@@ -1,5 +1,6 @@
 //! What the advice on a round says beyond its plan: keys of `plan --json` beside those of `evenreveal-plan/1`.
 
+use crate::bench::brief::Brief;
 use crate::bench::rounds::{Look, PassesLeft};
 use crate::contract;
 use crate::fit::estimate::Method;
@@ -13,10 +14,10 @@ use serde_json::{Map, Value, json};
 const MM: f64 = 25.4;
 
 /// Adds the advice to a plan's keys; lengths in the plan's unit.
-pub(super) fn add(keys: &mut Map<String, Value>, look: &Look, passes: Option<PassesLeft>, show: Show) {
+pub(super) fn add(keys: &mut Map<String, Value>, look: &Look, brief: &Brief, show: Show) {
     let advice = &look.advice;
     let asks: &[Ask] = if let Next::Read(asks) | Next::Pack(asks) = &advice.next { asks } else { &[] };
-    let mut passes = passes.map(passes_json);
+    let (next, mut passes) = (brief.thing.word(), brief.passes.map(passes_json));
     if let (Some(Value::Object(keys)), Some(forecast)) = (&mut passes, &advice.passes) {
         let leaf = |(place, trips): &(usize, Spread)| json!({ "leaf": id(look, *place), "trips": spread(*trips) });
         keys.insert("leaves".to_owned(), forecast.leaves.iter().map(leaf).collect());
@@ -25,7 +26,7 @@ pub(super) fn add(keys: &mut Map<String, Value>, look: &Look, passes: Option<Pas
     }
     let new = [
         ("round", json!(look.round)),
-        ("next", json!(next(&advice.next))),
+        ("next", json!(next)),
         ("read_again", asks.iter().map(|ask| ask_json(look, ask, show)).collect()),
         ("cuts", look.cuts().iter().map(|cut| cut_json(look, cut, show)).collect()),
         ("passes", passes.unwrap_or(Value::Null)),
@@ -42,17 +43,6 @@ pub(super) fn passes_json(left: PassesLeft) -> Value {
 
 fn spread(spread: Spread) -> Value {
     json!({ "median": spread.median, "nine_in_ten": spread.most })
-}
-
-fn next(next: &Next) -> &'static str {
-    match next {
-        Next::Read(_) => "read",
-        Next::Pack(_) => "pack",
-        Next::Cut(_) => "cut",
-        Next::Fitted => "fitted",
-        Next::Short => "short",
-        Next::AsGoodAsItGets => "as-good-as-it-gets",
-    }
 }
 
 fn id(look: &Look, leaf: usize) -> &str {

@@ -2,7 +2,7 @@
 
 use super::trouble::{Answer, Trouble};
 use super::{advice_json, put};
-use crate::bench::rounds::PassesLeft;
+use crate::bench::brief::{self, Brief};
 use crate::bench::rounds_words;
 use crate::shell::desk::Desk;
 use crate::shop::Shop;
@@ -18,11 +18,11 @@ pub(super) fn list(shop: &Shop, as_json: bool, out: &mut dyn Write) -> Result<An
     let openings = shop.list()?;
     // Where nothing was read, nothing can be said.
     let read = openings.iter().filter(|one| one.worst.is_some()).map(|one| one.file.clone());
-    let passes: HashMap<String, Option<PassesLeft>> =
+    let briefs: HashMap<String, Option<Brief>> =
         Desk::new(shop.shelf()).passes(&read.collect::<Vec<_>>(), shop.settings()).into_iter().collect();
-    let left = |one: &Summary| passes.get(&one.file).copied().flatten();
+    let brief = |one: &Summary| briefs.get(&one.file).copied().flatten();
     if as_json {
-        let values: Vec<Value> = openings.iter().map(|one| value(one, left(one))).collect();
+        let values: Vec<Value> = openings.iter().map(|one| value(one, brief(one))).collect();
         put(out, &format!("{:#}", Value::Array(values)))?;
         return Ok(Answer::Done);
     }
@@ -32,36 +32,22 @@ pub(super) fn list(shop: &Shop, as_json: bool, out: &mut dyn Write) -> Result<An
     let width = openings.iter().map(|opening| opening.name.width()).max().unwrap_or(0).min(40);
     for opening in &openings {
         let pad = " ".repeat(width.saturating_sub(opening.name.width()));
-        let left = left(opening).map_or_else(String::new, |left| format!("; {}", rounds_words::trips_left(left)));
-        put(out, &format!("{}{pad}  {}", opening.name, words(opening, &left)))?;
+        put(out, &format!("{}{pad}  {}", opening.name, words(opening, brief(opening).as_ref())))?;
     }
     Ok(Answer::Done)
 }
 
-fn words(opening: &Summary, left: &str) -> String {
-    let next = format!("{}{left}", next_words(opening.stage));
+fn words(opening: &Summary, brief: Option<&Brief>) -> String {
+    let left = brief.and_then(|brief| brief.passes).filter(|left| left.trips.most > 0);
+    let left = left.map_or_else(String::new, |left| format!("; {}", rounds_words::trips_left(left)));
+    let next = format!("{}{left}", brief::line(opening.stage, brief));
     match &opening.trouble {
         Some(trouble) => format!("{next}   ! {trouble}"),
         None => next,
     }
 }
 
-/// What is to be done next, in words.
-pub(super) fn next_words(stage: Stage) -> String {
-    match stage {
-        Stage::Describe => "describe the opening and its leaves".to_owned(),
-        Stage::Survey => "measure the opening".to_owned(),
-        Stage::Blank => "size the blank".to_owned(),
-        Stage::Read { round } => format!("take the readings of round {round}"),
-        Stage::Decide { round } => format!("round {round} is read: decide"),
-        Stage::Cut { left: 1, round } => format!("round {round}: 1 edge to cut"),
-        Stage::Cut { left, round } => format!("round {round}: {left} edges to cut"),
-        Stage::Fitted { round } => format!("fitted after round {round}"),
-        Stage::Settled { round } => format!("as good as it gets after round {round}"),
-    }
-}
-
-fn value(opening: &Summary, passes: Option<PassesLeft>) -> Value {
+fn value(opening: &Summary, brief: Option<Brief>) -> Value {
     let (next, left) = match opening.stage {
         Stage::Describe => ("describe", None),
         Stage::Survey => ("survey", None),
@@ -76,6 +62,7 @@ fn value(opening: &Summary, passes: Option<PassesLeft>) -> Value {
         "opening": opening.name, "file": opening.file, "leaves": opening.leaves, "events": opening.events,
         "round": opening.round, "next": next, "edges_left": left, "verdict": opening.verdict,
         "last_at": opening.last_at, "trouble": opening.trouble,
-        "passes": passes.map(advice_json::passes_json),
+        "advice": brief.map(|brief| brief.thing.word()),
+        "passes": brief.and_then(|brief| brief.passes).map(advice_json::passes_json),
     })
 }

@@ -2,6 +2,7 @@
 
 use super::trouble::{Answer, Trouble};
 use super::{advice_json, put, say, sentences};
+use crate::bench::brief::{self, Brief};
 use crate::bench::rounds::{self, Choice, LookError};
 use crate::bench::sheet_words;
 use crate::bench::sheets::{self, Sheet};
@@ -53,7 +54,7 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) 
         let round = look.round;
         say(&format!("round {round} has been cut since it was read: this plan is from before; take new readings"));
     }
-    let passes = look.passes_left(state);
+    let brief = Brief::of(&look, state);
     let mut plan = look.plan().clone();
     // Planned to part of the tolerance, it may miss that and still be worth cutting.
     if plan.verdict == Verdict::Short && !look.cuts().is_empty() {
@@ -68,12 +69,13 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) 
     if as_json {
         let mut json = contract::from_plan(&look.problem, &plan, show.unit(), show);
         if let Value::Object(keys) = &mut json {
-            advice_json::add(keys, &look, passes, show);
+            advice_json::add(keys, &look, &brief, show);
             keys.insert("setups".to_owned(), setups.iter().map(setup_json).collect());
         }
         put(out, &format!("{json:#}"))?;
     } else {
-        sentences::advice(&look, &plan, passes, show).iter().try_for_each(|line| put(out, line))?;
+        put(out, &format!("Next: {}.", brief::line(state.stage(), Some(&brief))))?;
+        sentences::advice(&look, &plan, brief.passes, show).iter().try_for_each(|line| put(out, line))?;
         for setup in &setups {
             put(out, "")?;
             match setup {

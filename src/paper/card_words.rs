@@ -32,7 +32,7 @@ pub fn hinge_side(matter: &Matter<'_>) -> String {
 pub fn now(matter: &Matter<'_>) -> Vec<Paragraph> {
     let show = matter.settings.show;
     let mut all = vec![Paragraph::new(Style::Heading, "Now")];
-    all.push(Paragraph::new(Style::Strong, format!("Next: {}.", words::next_long(matter.seen.state.stage()))));
+    all.push(Paragraph::new(Style::Strong, format!("Next: {}.", matter.next())));
     if let Some(why) = &matter.no_plan {
         all.push(Paragraph::new(Style::Plain, why.clone()));
     }

@@ -1,6 +1,7 @@
 //! An opening with the plan and the set-ups that the screen would show for it.
 
 use crate::bench::OpeningSeen;
+use crate::bench::brief::{self, Brief};
 use crate::bench::planning::PlanScreen;
 use crate::bench::rounds::{self, Choice, Look};
 use crate::bench::sheets::{self, Sheet};
@@ -56,6 +57,12 @@ impl<'a> Matter<'a> {
     pub fn looked(&self) -> Option<(&Look, &Plan)> {
         let screen = self.plan.as_ref()?;
         Some((screen.look()?, screen.plan()?))
+    }
+
+    /// The next thing to do, as the list and the opening's own screen name it.
+    pub fn next(&self) -> String {
+        let brief = self.looked().map(|(look, _)| Brief::of(look, &self.seen.state));
+        brief::line(self.seen.state.stage(), brief.as_ref())
     }
 
     /// Wood still to come off: what the accepted plan leaves to do; before it is accepted, what it proposes.

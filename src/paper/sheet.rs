@@ -88,7 +88,7 @@ fn row(matter: &Matter<'_>, columns: &[Frame; 4]) -> Row {
     let tolerance = state.tolerance.unwrap_or(matter.settings.tolerance);
     let worst = matter.round.and_then(|round| matter.seen.worst(round));
     let worst = worst.map_or_else(|| "not read".to_owned(), |worst| words::miss(worst.miss, tolerance, show));
-    let mut next = vec![words::next_long(stage)];
+    let mut next = vec![matter.next()];
     next.extend(
         matter
             .trims()

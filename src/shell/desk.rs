@@ -2,7 +2,8 @@
 //! gives it to a worker ([`super::worker`]); commands and tests do it in place.
 
 use crate::bench::knowing::{self, Learned, LookAnswer, LookAsked};
-use crate::bench::rounds::{self, Choice, PassesLeft};
+use crate::bench::brief::Brief;
+use crate::bench::rounds::{self, Choice};
 use crate::fit::estimate::Spreads;
 use crate::fit::learn::{Evidence, learn_from};
 use crate::shop::OpeningState;
@@ -103,13 +104,13 @@ impl Desk {
         knowing::answer(asked, spreads)
     }
 
-    /// Passes that remain for each of these files, on a few threads; none where nothing can be said. A log
+    /// Passes that remain and what to do next for each of these files, on a few threads; none where nothing can be said. A log
     /// that cannot be read is left out.
-    pub fn passes(&mut self, files: &[String], settings: &Settings) -> Vec<(String, Option<PassesLeft>)> {
+    pub fn passes(&mut self, files: &[String], settings: &Settings) -> Vec<(String, Option<Brief>)> {
         self.note_all(settings);
         let one = |_: &str, name: &str, state: &OpeningState| {
             let look = rounds::look(state, settings, self.noted_spreads(name), Choice::default()).ok()?;
-            look.passes_left(state)
+            Some(Brief::of(&look, state))
         };
         self.shelf.each(files, &AtomicBool::new(false), &one)
     }

@@ -2,6 +2,8 @@
 //!
 //! `EVENREVEAL_KEEP_SCREENS=1` writes the snapshots anew; look at every difference.
 
+use evenreveal::bench::knowing::LookAnswer;
+use evenreveal::bench::stations::StationPlace;
 use evenreveal::bench::{Message, Screen, Session};
 use evenreveal::screen::theme::{Palette, Theme};
 use evenreveal::screen::{self, keymap};
@@ -87,6 +89,28 @@ impl Bench {
                 self.press("k");
             }
         }
+    }
+
+    /// Walks the stations that are asked for to their end, the feeler of each named by `feeler`; what is asked
+    /// about is kept as read.
+    pub fn walk_as(&mut self, feeler: impl Fn(&StationPlace) -> String) {
+        for _ in 0..200 {
+            let Some(Screen::Readings(entry)) = self.session.screen() else { return };
+            let keys = match (&entry.asked, entry.station()) {
+                (Some(_), _) => "k".to_owned(),
+                (None, Some(station)) => format!("{}\r", feeler(station)),
+                (None, None) => "\r".to_owned(),
+            };
+            self.press(&keys);
+        }
+        panic!("the walk does not end\n{}", self.text());
+    }
+
+    /// What was worked out on the opening that is open, as it now is.
+    #[track_caller]
+    pub fn answer(&self) -> &LookAnswer {
+        let opened = self.session.opened.as_ref().expect("an opening");
+        self.session.advised.answer(opened).expect("an answer")
     }
 
     pub fn buffer(&self, (width, height): (u16, u16), palette: Palette) -> Buffer {

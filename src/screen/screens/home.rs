@@ -1,7 +1,6 @@
 //! One opening: a large picture, and the next thing to do in large letters under it.
 
-use crate::bench::knowing::LookAnswer;
-use crate::bench::{Session, next_words, rounds_words, words};
+use crate::bench::{Session, brief, next_words, rounds_words, words};
 use crate::screen::drawings::BigText;
 use crate::screen::parts::{clipped, wrapped};
 use crate::screen::picture::{self, Measure};
@@ -45,12 +44,13 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     let picture_rows = area.height.saturating_sub(letters + words_rows);
     let picture = picture::opening(opened, round.unwrap_or(1), measure, None, theme);
     frame.render_widget(&picture, Rect { height: picture_rows, ..area });
-    let role = if next_words::is_fitted(stage, look) { Role::Right } else { Role::Next };
+    let advised = session.advised.brief(opened);
+    let role = if brief::is_fitted(stage, advised.as_ref()) { Role::Right } else { Role::Next };
     for (y, line) in (area.y + picture_rows..area.bottom()).zip(lines.iter().take(words_rows.into())) {
         let text = clipped(&format!(" {line}"), width);
         frame.render_widget(Line::styled(text, theme.style(Role::Text)), Rect { y, height: 1, ..area });
     }
-    let big = BigText { text: next_words::big(stage, look), role: Some(role), theme };
+    let big = BigText { text: brief::big(stage, advised.as_ref()), role: Some(role), theme };
     frame.render_widget(&big, Rect { y: area.y + picture_rows + words_rows, height: letters, ..area });
 }
 
@@ -59,8 +59,7 @@ fn left_lines(session: &Session, width: usize) -> Vec<String> {
     let Some(opened) = session.opened.as_ref().filter(|opened| opened.last_read_round().is_some()) else {
         return Vec::new();
     };
-    let current = |answer: &&LookAnswer| answer.opening == opened.name && answer.last == opened.state.last;
-    let lines = session.looked.as_ref().filter(current).map_or_else(
+    let lines = session.advised.answer(opened).map_or_else(
         || vec!["Passes left: counting".to_owned()],
         |answer| rounds_words::opening_left(answer, &opened.state, session.shop.show()),
     );

@@ -2,7 +2,7 @@
 
 use crate::bench::planning::PlanScreen;
 use crate::bench::recording::{Job, RecordCut};
-use crate::bench::{Screen, Session, sheet_words, words};
+use crate::bench::{Screen, Session, brief, next_words, sheet_words, words};
 use crate::screen::drawings::BigText;
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
@@ -14,12 +14,17 @@ use ratatui::widgets::Clear;
 pub fn said(session: &Session) -> (String, String) {
     let show = session.shop.show();
     let opened = session.opened.as_ref();
-    let stage = || opened.map(|opened| (words::next(opened.state.stage()), words::next_long(opened.state.stage())));
+    let stage = || {
+        let (opened, stage) = (opened?, opened?.state.stage());
+        let advised = session.advised.brief(opened);
+        let long = next_words::long(stage, session.advised.look(opened), opened, show);
+        Some((brief::big(stage, advised.as_ref()), long))
+    };
     let of_opening = || stage().unwrap_or_else(|| (words::PROGRAM.to_owned(), String::new()));
     match session.screen() {
         Some(Screen::Shop(list)) => list.chosen(&session.shop.openings).map_or_else(
             || ("n: new opening".to_owned(), String::new()),
-            |listed| (words::next(listed.summary.stage), listed.summary.name.clone()),
+            |listed| (brief::big(listed.summary.stage, listed.brief()), listed.summary.name.clone()),
         ),
         Some(Screen::Record(record)) => job(record, session),
         Some(Screen::Plan(plan)) => first_cut(plan, show).unwrap_or_else(of_opening),

@@ -1,7 +1,6 @@
 //! The log: a chart of the worst miss in each round, and a row for each event.
 
 use crate::bench::history::LogScreen;
-use crate::bench::knowing::LookAnswer;
 use crate::bench::{OpeningSeen, Session, rounds_words, words};
 use crate::fit::length::Inches;
 use crate::screen::drawings::{HistoryChart, RoundMiss};
@@ -54,8 +53,7 @@ pub fn draw(log: &LogScreen, session: &Session, theme: Theme, frame: &mut Frame<
 
 /// A line for each round and for each of its cuts, once they are worked out.
 fn round_lines(session: &Session, opened: &OpeningSeen, width: usize) -> Vec<String> {
-    let fits = |answer: &&LookAnswer| answer.opening == opened.name && answer.last == opened.state.last;
-    let history = session.looked.as_ref().filter(fits).map_or(&[][..], |answer| &answer.history);
+    let history = session.advised.answer(opened).map_or(&[][..], |answer| &answer.history);
     let lines = history.iter().flat_map(|round| rounds_words::round_lines(round, &opened.state, session.shop.show()));
     // What does not fit in one row goes on in the next: no number is cut off.
     lines

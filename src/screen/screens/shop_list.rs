@@ -1,8 +1,9 @@
 //! The openings down the page: how far each still is, and what to do next.
 
+use crate::bench::brief::{Brief, Thing};
 use crate::bench::seen::PassesSeen;
 use crate::bench::shop_list::ShopList;
-use crate::bench::{Listed, Session, rounds_words, words};
+use crate::bench::{Listed, Session, brief, rounds_words, words};
 use crate::fit::length::{Length, Show};
 use crate::screen::parts::{first_row, padded};
 use crate::screen::theme::{Role, Theme};
@@ -60,11 +61,12 @@ fn cells(listed: &Listed, show: Show, tolerance: Length) -> [String; 5] {
     let passes = match listed.passes {
         // What the user accepted as fitted is done.
         _ if matches!(summary.stage, Stage::Fitted { .. }) => "none".to_owned(),
-        PassesSeen::Known(Some(left)) => rounds_words::spread(left.trips),
+        PassesSeen::Known(Some(brief)) if brief.thing == Thing::Short => "none helps".to_owned(),
+        PassesSeen::Known(Some(Brief { passes: Some(left), .. })) => rounds_words::spread(left.trips),
         PassesSeen::NotYet | PassesSeen::Asked if summary.worst.is_some() => "counting".to_owned(),
         _ => "-".to_owned(),
     };
-    let next = summary.trouble.as_ref().map_or_else(|| words::next(summary.stage), |why| format!("! {why}"));
+    let next = summary.trouble.as_ref().map_or_else(|| brief::big(summary.stage, listed.brief()), |why| format!("! {why}"));
     let worst = summary.worst.as_ref().map_or_else(
         || "not read".to_owned(),
         |worst| words::miss(worst.miss, worst.tolerance.unwrap_or(tolerance), show),
