@@ -6,6 +6,7 @@
 mod screen_bench;
 
 use evenreveal::bench::brief::{self, Brief, Thing};
+use evenreveal::bench::rounds::PassesLeft;
 use evenreveal::bench::stations::StationPlace;
 use evenreveal::bench::{Effect, Message, Screen, seen::PassesSeen};
 use evenreveal::fit::opening::Edge;
@@ -49,7 +50,11 @@ fn one_name(bench: &mut Bench) -> (String, Option<Brief>) {
         let json: serde_json::Value = serde_json::from_str(&program(bench, &["plan", "left door", "--json"])).unwrap();
         assert_eq!(json["next"].as_str(), Some(own.thing.word()));
     }
-    program(bench, &["card", "left door", "--out", "card.svg"]);
+    let card = bench.dir.path().join("card.svg");
+    program(bench, &["card", "left door", "--out", card.to_str().unwrap()]);
+    let card = std::fs::read_to_string(card).unwrap();
+    let words: Vec<&str> = card.lines().filter(|line| !line.starts_with('<')).flat_map(str::split_whitespace).collect();
+    assert!(words.join(" ").contains(&format!("Next: {line}.")), "{words:?}");
     while !matches!(bench.session.screen(), Some(Screen::Shop(_))) {
         bench.press("\u{1b}");
     }
@@ -140,7 +145,7 @@ fn a_brief_survives_its_numbers() {
         (Thing::ReadAnew, None),
         (Thing::Pack, brief.passes),
         (Thing::Cut, brief.passes),
-        (Thing::Fits, Some(Default::default())),
+        (Thing::Fits, Some(PassesLeft::default())),
         (Thing::Short, None),
         (Thing::AsGood, None),
     ] {

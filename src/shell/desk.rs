@@ -1,8 +1,8 @@
 //! What the logs teach, noted once: the work that needs no lock on the shop and may take long. The event loop
 //! gives it to a worker ([`super::worker`]); commands and tests do it in place.
 
-use crate::bench::knowing::{self, Learned, LookAnswer, LookAsked};
 use crate::bench::brief::Brief;
+use crate::bench::knowing::{self, Learned, LookAnswer, LookAsked};
 use crate::bench::rounds::{self, Choice};
 use crate::fit::estimate::Spreads;
 use crate::fit::learn::{Evidence, learn_from};

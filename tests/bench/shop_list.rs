@@ -68,7 +68,7 @@ fn on_its_way(name: &str, number: usize, rounds: usize) -> String {
             .enumerate()
             .map(|(line, (between, [low, high]))| {
                 let along = if line < 2 { ["1", "13", "25"] } else { ["1", "5 1/2", "10"] };
-                let gap = [6.0 - low, 6.0 - (low + high) / 2.0, 6.0 - high].map(|gap| gap.max(0.0).floor());
+                let gap = [6.0 - low, 6.0 - f64::midpoint(low, high), 6.0 - high].map(|gap| gap.max(0.0).floor());
                 let goes = along.iter().zip(gap).map(|(at, gap)| match gap as u32 {
                     0 => json!({"at":at,"gap":"0"}),
                     gap => json!({"at":at,"goes":format!("{gap}/64"),"stops":format!("{}/64", gap + 1)}),
@@ -84,7 +84,9 @@ fn on_its_way(name: &str, number: usize, rounds: usize) -> String {
             let take = ends.map(|end| (end * 0.75 * 4.0).round() / 4.0);
             let method = if take[0].max(take[1]) > 1.0 { "rip" } else { "plane" };
             let [start, end] = take.map(|take| format!("{}/256", (take * 4.0) as u32));
-            events.push(json!({"event":"cut","round":round,"leaf":"A","edge":edge,"start":start,"end":end,"method":method}));
+            events.push(
+                json!({"event":"cut","round":round,"leaf":"A","edge":edge,"start":start,"end":end,"method":method}),
+            );
             *ends = [ends[0] - take[0], ends[1] - take[1]];
         }
     }

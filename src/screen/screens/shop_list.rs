@@ -66,7 +66,8 @@ fn cells(listed: &Listed, show: Show, tolerance: Length) -> [String; 5] {
         PassesSeen::NotYet | PassesSeen::Asked if summary.worst.is_some() => "counting".to_owned(),
         _ => "-".to_owned(),
     };
-    let next = summary.trouble.as_ref().map_or_else(|| brief::big(summary.stage, listed.brief()), |why| format!("! {why}"));
+    let next =
+        summary.trouble.as_ref().map_or_else(|| brief::big(summary.stage, listed.brief()), |why| format!("! {why}"));
     let worst = summary.worst.as_ref().map_or_else(
         || "not read".to_owned(),
         |worst| words::miss(worst.miss, worst.tolerance.unwrap_or(tolerance), show),
