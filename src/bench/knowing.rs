@@ -2,6 +2,7 @@
 //! passes changed, what a history teaches.
 
 use super::rounds::{self, Choice, Look, LookError};
+use super::seen::OpeningSeen;
 use super::taken::{RoundSeen, history};
 use crate::fit::estimate::Method;
 use crate::fit::learn::{Evidence, Learning, learn_from, trend};
@@ -31,6 +32,8 @@ pub struct LookAnswer {
     pub opening: String,
     /// Number of the last event it rests on.
     pub last: u64,
+    /// What the shop owned and preferred then.
+    pub settings: Settings,
     /// Between plans.
     pub choice: Choice,
     /// What to do next.
@@ -39,6 +42,13 @@ pub struct LookAnswer {
     pub change: Option<Change>,
     /// What each round left and each cut took.
     pub history: Vec<RoundSeen>,
+}
+
+impl LookAnswer {
+    /// Is it of `opened` as it is now, under these settings? A worker may answer after any of them changed.
+    pub fn is_of(&self, opened: &OpeningSeen, settings: &Settings) -> bool {
+        self.opening == opened.name && self.last == opened.state.last && self.settings == *settings
+    }
 }
 
 /// How the passes changed since the round before.
@@ -79,6 +89,7 @@ pub fn answer(asked: &LookAsked, spreads: crate::fit::estimate::Spreads) -> Look
     LookAnswer {
         opening: opening.clone(),
         last: state.last,
+        settings: settings.clone(),
         choice: *choice,
         answer: found,
         change,

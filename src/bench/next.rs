@@ -35,8 +35,9 @@ impl Advised {
     }
 
     /// Takes an answer, unless it is to another question.
-    pub(super) fn take(&mut self, answer: &LookAnswer) {
-        if answer.choice == Choice::default() {
+    pub(super) fn take(&mut self, answer: &LookAnswer, settings: &Settings) {
+        let asked = self.asked.as_ref().is_some_and(|(opening, _)| *opening == answer.opening);
+        if asked && answer.choice == Choice::default() && answer.settings == *settings {
             self.answer = Some(answer.clone());
         }
     }

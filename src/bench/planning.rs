@@ -71,7 +71,7 @@ impl PlanScreen {
         Choice { prefer: self.options.prefer, every_edge: self.options.every_edge }
     }
 
-    /// Takes the answer to its own question.
+    /// Takes the answer to its own question about the opening as it is now.
     pub(super) fn looked(&mut self, answer: LookAnswer) {
         if answer.choice != self.choice() {
             return;
@@ -110,17 +110,23 @@ impl PlanScreen {
                     Prefer::LeastWood => Prefer::EvenStiles,
                     Prefer::EvenStiles => Prefer::LeastWood,
                 });
-                vec![self.solve(world)]
+                self.ask_anew(world)
             }
             Action::EveryEdge => {
                 self.options.every_edge = !self.options.every_edge;
-                vec![self.solve(world)]
+                self.ask_anew(world)
             }
             Action::Readings => self.read_again(world),
             Action::Why => vec![Step::Overlay(Overlay::Why)],
             Action::Back | Action::Left => vec![Step::Leave],
             _ => Vec::new(),
         }
+    }
+
+    /// What is shown answers another question: it must not be accepted as the answer to this one.
+    fn ask_anew(&mut self, world: World<'_>) -> Vec<Step> {
+        self.answer = None;
+        vec![self.solve(world)]
     }
 
     fn read_again(&self, world: World<'_>) -> Vec<Step> {
@@ -135,7 +141,11 @@ impl PlanScreen {
     }
 
     fn accept(&self, world: World<'_>) -> Vec<Step> {
-        let (Some(opened), Some(plan)) = (world.opened, self.plan()) else { return Vec::new() };
+        let Some(opened) = world.opened else { return Vec::new() };
+        let Some(plan) = self.plan() else {
+            let wait = self.answer.is_none().then(|| Step::Say(Said::hint(words::PLAN_TO_COME)));
+            return wait.into_iter().collect();
+        };
         if let Some(why) = &opened.read_only {
             return vec![Step::Say(Said::trouble(words::read_only(why)))];
         }

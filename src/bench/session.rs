@@ -340,8 +340,10 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::Looked(answer) => {
-            session.advised.take(&answer);
-            if let Some(Screen::Plan(plan)) = session.screens.last_mut() {
+            session.advised.take(&answer, &session.shop.settings);
+            if let (Some(Screen::Plan(plan)), Some(opened)) = (session.screens.last_mut(), &session.opened)
+                && answer.is_of(opened, &session.shop.settings)
+            {
                 plan.looked(*answer);
             }
             Vec::new()

@@ -35,6 +35,8 @@ pub const NOTHING_TO_RECORD: &str = "no accepted plan is waiting to be cut: pres
 pub const ROUND_IS_CUT: &str = "wood came off since these readings: read the gaps again (r) before the next plan";
 /// Nothing to cut, stations to read.
 pub const READ_AGAIN_FIRST: &str = "nothing is to be cut yet: read the stations named once more (r)";
+/// A plan accepted before it is there.
+pub const PLAN_TO_COME: &str = "this plan is still being worked out: look at it first";
 /// Enter without a reading.
 pub const ENTER_A_READING: &str = "press the key of the feeler that goes, or type the gap; Tab leaves this station out";
 /// No feeler stops.
