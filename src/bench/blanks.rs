@@ -2,12 +2,12 @@
 
 use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Entry, Field, Filled, Form};
+use super::measuring::typed;
 use super::message::{Action, Effect, Said};
 use super::prepare::sizes;
 use super::seen::OpeningSeen;
 use super::session::{Step, World};
 use super::shop_list::moved;
-use super::surveying::typed;
 use crate::before::blank::{Frame, Joint};
 use crate::before::wood::{self, Sawn};
 use crate::fit::length::{Length, Show, Unit};

@@ -2,11 +2,11 @@
 
 use super::drafts::{DraftOf, Drafts, Keeping, Page};
 use super::form::{Field, Filled, Form};
+use super::measuring::typed;
 use super::message::Action;
 use super::prepare::flushness;
 use super::seen::OpeningSeen;
 use super::session::{Step, World};
-use super::surveying::typed;
 use crate::fit::length::{Length, Unit};
 use crate::shop::event::{Event, FlushRead};
 

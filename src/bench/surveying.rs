@@ -2,11 +2,12 @@
 
 use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Field, Filled, Form};
+use super::measuring::typed;
 use super::message::Action;
 use super::seen::OpeningSeen;
 use super::session::{Step, World};
 use crate::before::survey::Tape;
-use crate::fit::length::{Length, Show, Unit};
+use crate::fit::length::{Length, Unit};
 use crate::shop::event::{Event, SurveyTaken};
 
 const LABELS: [&str; 12] = [
@@ -104,10 +105,4 @@ impl SurveyEntry {
 
 fn of(opened: &OpeningSeen) -> DraftOf {
     DraftOf::new(&opened.name, Page::Survey, "")
-}
-
-/// A length as it can be typed again, exact.
-pub fn typed(length: Length, show: Show) -> String {
-    let (_, error) = length.rounded(show);
-    if error.is_zero() { length.shown(show) } else { length.canonical().trim_end_matches('"').to_owned() }
 }

@@ -41,10 +41,15 @@ impl Bench {
 
     /// On a shop with these openings: name and events.
     pub fn with(openings: &[(&str, &str)]) -> Self {
+        Self::in_shop(Settings { name: "a shop".to_owned(), ..Settings::default() }, openings)
+    }
+
+    /// On a shop with these settings and these openings: name and events.
+    pub fn in_shop(settings: Settings, openings: &[(&str, &str)]) -> Self {
         let dir = tempfile::tempdir().unwrap();
         let holder = Holder { pid: 1, host: "bench".to_owned(), since: AT.to_owned() };
         let mut shop = Shop::open(dir.path(), &Access::Write(holder)).unwrap();
-        shop.save_settings(Settings { name: "a shop".to_owned(), ..Settings::default() }).unwrap();
+        shop.save_settings(settings).unwrap();
         for (name, events) in openings {
             let events = serde_json::Deserializer::from_str(events).into_iter().map(Result::unwrap).collect();
             shop.create_opening(name).unwrap().enter(events, AT).unwrap();

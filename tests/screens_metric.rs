@@ -1,0 +1,62 @@
+//! A shop that measures in millimetres, by keys: what stands in a form says its unit and is kept as it stands.
+
+#[path = "common/screen_bench.rs"]
+#[allow(dead_code)]
+mod screen_bench;
+
+use evenreveal::fit::length::{Length, Show, Unit};
+use evenreveal::shop::event::Event;
+use evenreveal::shop::settings::Settings;
+use screen_bench::{Bench, SINGLE};
+
+/// An opening of our own invention, without a leaf.
+const BARE: &str = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},{"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}],"leaves":[{"leaf":"A","name":"door","hinge":"left"}]}"#;
+
+fn metric(events: &str) -> Bench {
+    let settings = Settings { name: "a shop".to_owned(), show: Show::Millimetre(1), ..Settings::default() };
+    Bench::in_shop(settings, &[("left door", events)])
+}
+
+fn last(bench: &Bench) -> &Event {
+    &bench.session.opened.as_ref().unwrap().records.last().unwrap().event
+}
+
+#[test]
+fn a_survey_taken_in_inches_stays_what_it_is() {
+    let inches = r#"{"event":"survey","widths":["11.83",null,"11.83"],"heights":["26",null,"26"]}"#;
+    let mut bench = metric(&format!("{BARE}{inches}"));
+    bench.press("\rs");
+    bench.shows("300.482mm");
+    // One more length: the others are kept with it.
+    bench.press("\t300.5\u{1b}");
+    bench.shows("kept, event 3");
+    let Event::Survey(survey) = last(&bench) else { panic!("{:?}", last(&bench)) };
+    let tape = survey.tape();
+    let width = Length::parse("11.83", Unit::Inch).unwrap();
+    assert_eq!(tape.widths, [Some(width), Some(Length::parse("300.5mm", Unit::Inch).unwrap()), Some(width)]);
+}
+
+#[test]
+fn flush_corners_taken_in_inches_stay_what_they_are() {
+    let inches = r#"{"event":"flush","leaf":"A","corners":["0.0123457","0","-1/64","0"],"hinges":["3","23"]}"#;
+    let mut bench = metric(&format!("{SINGLE}{inches}"));
+    bench.press("\rf\t\t\t");
+    bench.press("\u{8}\u{8}\u{8}\u{8}\u{8}\u{8}\u{8}\u{8}0.2\u{1b}");
+    bench.shows("kept, event 4");
+    let Event::Flush(flush) = last(&bench) else { panic!("{:?}", last(&bench)) };
+    let inch = |text| Length::parse_signed(text, Unit::Inch).unwrap();
+    assert_eq!(flush.hinges, [inch("3"), inch("23")]);
+    assert_eq!((flush.corners[0], flush.corners[2]), (inch("0.0123457"), inch("-1/64")));
+}
+
+#[test]
+fn the_blank_form_of_a_new_shop_is_taken_as_it_stands() {
+    let survey = r#"{"event":"survey","widths":["11.1875",null,null],"heights":["26.1875",null,null]}"#;
+    let mut bench = metric(&format!("{BARE}{survey}"));
+    bench.press("\rb");
+    bench.shows("19.05mm");
+    bench.press("\t\t\t\t\t\t\t\t\t\t\t\t\t\t\t\t\t\r");
+    let Event::Build(build) = last(&bench) else { panic!("{:?}\n{}", last(&bench), bench.text()) };
+    assert_eq!(build.thickness, Length::ratio(3, 4));
+    assert_eq!(build.allowance, Length::ratio(1, 16));
+}
