@@ -1,7 +1,7 @@
 //! Finding an opening in a long list: search and the parts of the list, by real keys.
 
 use evenreveal::bench::shop_list::{Part, ShopList};
-use evenreveal::bench::{Action, Listed};
+use evenreveal::bench::{Action, Effect, Listed, Message, Session, ShopSeen, update};
 use evenreveal::screen::keymap::{Place, action};
 use evenreveal::shop::{Access, Shop};
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
@@ -47,4 +47,30 @@ fn the_keys_are_there() {
         assert_eq!(action(place, key('z')), Some(Action::Large), "{place:?}");
     }
     assert_eq!(action(Place::Form, key('z')), Some(Action::Type('z')), "typing stays typing");
+}
+
+/// Of a list longer than a screen, what is found is worked out wherever it stands.
+#[test]
+fn what_is_found_is_counted() {
+    let one = listed().into_iter().find(|one| one.summary.worst.is_some()).unwrap();
+    let openings = (0..150).map(|number| {
+        let mut one = one.clone();
+        (one.summary.name, one.summary.file) = (format!("door {number:03}"), format!("door {number:03}.jsonl"));
+        one
+    });
+    let shop = ShopSeen { openings: openings.collect(), ..ShopSeen::default() };
+    let mut session = Session::new(shop);
+    let mut asked = Vec::new();
+    for action in [Action::Search, Action::Type('1'), Action::Type('4'), Action::Type('9')] {
+        for effect in update(&mut session, Message::Action(action)) {
+            let Effect::Passes(files) = effect else { panic!("{effect:?}") };
+            asked.extend(files);
+        }
+    }
+    assert!(asked.contains(&"door 149.jsonl".to_owned()), "{asked:?}");
+    let mut once = asked.clone();
+    once.sort();
+    once.dedup();
+    assert_eq!(once.len(), asked.len(), "a row was asked for twice");
+    assert!(!asked.contains(&"door 099.jsonl".to_owned()), "what is far from the screen waits: {asked:?}");
 }

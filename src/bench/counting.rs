@@ -14,8 +14,9 @@ const NEAR: usize = 60;
 pub(super) fn ask(session: &mut Session) -> Vec<Effect> {
     match session.screens.last() {
         Some(Screen::Shop(list)) => {
-            let (from, to) = (list.at.saturating_sub(NEAR), list.at.saturating_add(NEAR));
-            ask_rows(&mut session.shop.openings, from, to)
+            let shown = list.shown(&session.shop.openings).into_iter();
+            let near = shown.take(list.at.saturating_add(NEAR + 1)).skip(list.at.saturating_sub(NEAR));
+            ask_rows(&mut session.shop.openings, near)
         }
         Some(Screen::Home(_) | Screen::Log(_)) => {
             let Session { opened, shop, advised, .. } = session;
@@ -25,10 +26,11 @@ pub(super) fn ask(session: &mut Session) -> Vec<Effect> {
     }
 }
 
-fn ask_rows(openings: &mut [Listed], from: usize, to: usize) -> Vec<Effect> {
-    let near = openings.iter_mut().take(to.saturating_add(1)).skip(from);
+/// Asks for the rows at these places of the whole list.
+fn ask_rows(openings: &mut [Listed], places: impl Iterator<Item = usize>) -> Vec<Effect> {
     let mut files = Vec::new();
-    for listed in near.filter(|listed| listed.passes == PassesSeen::NotYet) {
+    for place in places {
+        let Some(listed) = openings.get_mut(place).filter(|listed| listed.passes == PassesSeen::NotYet) else { continue };
         // Where nothing was read, nothing can be counted.
         if listed.summary.worst.is_none() {
             listed.passes = PassesSeen::Known(None);
