@@ -30,7 +30,9 @@ pub(super) fn ask(session: &mut Session) -> Vec<Effect> {
 fn ask_rows(openings: &mut [Listed], places: impl Iterator<Item = usize>) -> Vec<Effect> {
     let mut files = Vec::new();
     for place in places {
-        let Some(listed) = openings.get_mut(place).filter(|listed| listed.passes == PassesSeen::NotYet) else { continue };
+        let Some(listed) = openings.get_mut(place).filter(|listed| listed.passes == PassesSeen::NotYet) else {
+            continue;
+        };
         // Where nothing was read, nothing can be counted.
         if listed.summary.worst.is_none() {
             listed.passes = PassesSeen::Known(None);
