@@ -2,6 +2,7 @@
 //! (`target/paper/*.png`), and held to what must stand on them.
 
 use evenreveal::bench::OpeningSeen;
+use evenreveal::bench::prepare::cutting::{self, ShopList};
 use evenreveal::cut::words::Caution;
 use evenreveal::fit::length::Show;
 use evenreveal::paper::matter::Matter;
@@ -233,7 +234,8 @@ fn the_shop_sheet_has_every_opening_once_on_as_many_pages_as_it_takes() {
     let shop = sample();
     let seen: Vec<OpeningSeen> = shop.list().unwrap().iter().map(|listed| seen(&shop, &listed.name)).collect();
     let matters: Vec<Matter<'_>> = seen.iter().map(|seen| Matter::of(seen, shop.settings(), spreads())).collect();
-    let pages = sheet::sheet(shop.settings(), &matters, &[("Lost".to_owned(), "line 3 is damaged".to_owned())]);
+    let none = ShopList::default();
+    let pages = sheet::sheet(shop.settings(), &matters, &[("Lost".to_owned(), "line 3 is damaged".to_owned())], &none);
     assert_eq!(pages.len(), 1);
     picture(&pages[0], "sheet");
     is_well_laid_out(&pages[0]);
@@ -246,7 +248,7 @@ fn the_shop_sheet_has_every_opening_once_on_as_many_pages_as_it_takes() {
         many.push(OpeningSeen { name: format!("door no {number}."), ..seen[number % seen.len()].clone() });
     }
     let matters: Vec<Matter<'_>> = many.iter().map(|seen| Matter::of(seen, shop.settings(), spreads())).collect();
-    let pages = sheet::sheet(shop.settings(), &matters, &[]);
+    let pages = sheet::sheet(shop.settings(), &matters, &[], &none);
     assert!(pages.len() > 2, "{} pages", pages.len());
     pages.iter().for_each(is_well_laid_out);
     picture(&pages[1], "sheet-page-2");
@@ -254,5 +256,53 @@ fn the_shop_sheet_has_every_opening_once_on_as_many_pages_as_it_takes() {
     for number in 0..100 {
         assert_eq!(whole.matches(&format!("door no {number}.")).count(), 1, "door {number}");
     }
-    assert_eq!(sheet::sheet(shop.settings(), &[], &[]).len(), 1, "an empty shop has a page, too");
+    assert_eq!(sheet::sheet(shop.settings(), &[], &[], &none).len(), 1, "an empty shop has a page, too");
+}
+
+/// A survey of 11 3/16 x 26 3/16 less 3/32 each way: finished 11 x 26, so each part's size is known beforehand.
+const MADE_HERE: &str = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},{"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}],"leaves":[{"leaf":"A","name":"door","hinge":"left"}]}
+{"event":"survey","widths":["11 3/16","11 3/16","11 3/16"],"heights":["26 3/16","26 3/16","26 3/16"]}
+{"event":"build","leaf":"A","thickness":"3/4","frame":{"stiles":["2","2"],"rails":["2 1/2","2"],"joint":"stub-tenon","groove":"3/8","float":"1/8","panel_thickness":"1/4"},"species":"Cherry, black","allowance":"1/16","trimmed":["left","right","top"]}"#;
+
+#[test]
+fn the_shop_sheet_has_the_cut_list_with_what_is_sawn() {
+    let dir = tempfile::tempdir().unwrap();
+    let holder = Holder { pid: 1, host: "bench".to_owned(), since: AT.to_owned() };
+    let mut shop = Shop::open(dir.path(), &Access::Write(holder)).unwrap();
+    shop.save_settings(Settings { name: "Kitchen".to_owned(), ..Settings::default() }).unwrap();
+    let events =
+        || serde_json::Deserializer::from_str(MADE_HERE).into_iter().map(Result::unwrap).collect::<Vec<Event>>();
+    for number in 0..30 {
+        let mut events = events();
+        if number == 0 {
+            let part = r#"{"event":"part","leaf":"A","part":"left-stile","done":true}"#;
+            events.push(serde_json::from_str(part).unwrap());
+        }
+        shop.create_opening(&format!("door no {number}.")).unwrap().enter(events, AT).unwrap();
+    }
+    let seen: Vec<OpeningSeen> = shop.list().unwrap().iter().map(|listed| seen(&shop, &listed.name)).collect();
+    let matters: Vec<Matter<'_>> = seen.iter().map(|seen| Matter::of(seen, shop.settings(), spreads())).collect();
+    let list = cutting::shop_list(&shop.all().unwrap(), shop.settings());
+    let pages = sheet::sheet(shop.settings(), &matters[..1], &[], &list);
+    assert!(pages.len() > 1, "{} pages", pages.len());
+    for (number, page) in pages.iter().enumerate() {
+        let pixmap = picture(page, &format!("sheet-parts-{}", number + 1));
+        is_well_laid_out(page);
+        every_text_is_printed(page, &pixmap);
+    }
+    let whole: String = pages.iter().map(said).collect::<Vec<_>>().join(" ");
+    for wanted in ["parts to cut", "150 parts, 1 sawn", "board feet", "left stile", "thick"] {
+        assert!(whole.contains(wanted), "no '{wanted}' in: {whole}");
+    }
+    // Every line of the list stands on the pages, once; as many boxes are black as parts are sawn, and white as are not.
+    let lines = list.list.groups.iter().map(|group| group.lines.len()).sum::<usize>();
+    let boxes = |black: bool| {
+        let is = |item: &&Item| matches!(item, Item::Shape { fill, .. } if fill.is_some() == black);
+        pages.iter().flat_map(|page| &page.items).filter(is).count()
+    };
+    assert_eq!((boxes(true), boxes(false)), (1, lines - 1 + 1), "one opening and {lines} lines");
+    for line in list.list.groups.iter().flat_map(|group| &group.lines) {
+        let sized = format!("{} of {}", line.count, line.length.shown_with_error(shop.settings().show));
+        assert!(whole.contains(&sized), "no '{sized}' in: {whole}");
+    }
 }

@@ -3,6 +3,7 @@
 use super::trouble::{Answer, Trouble};
 use super::{put, say};
 use crate::bench::OpeningSeen;
+use crate::bench::prepare::cutting;
 use crate::paper::matter::Matter;
 use crate::paper::page::Page;
 use crate::paper::print::{self, Format, PaperError};
@@ -83,7 +84,8 @@ pub(crate) fn shop_sheet(shop: &Shop) -> Result<Vec<Page>, Trouble> {
     let mut desk = Desk::new(shop.shelf());
     let matters: Vec<Matter<'_>> =
         seen.iter().map(|seen| Matter::of(seen, shop.settings(), desk.spreads(&seen.name, shop.settings()))).collect();
-    Ok(sheet::sheet(shop.settings(), &matters, &astray))
+    let parts = cutting::shop_list(&shop.all()?, shop.settings());
+    Ok(sheet::sheet(shop.settings(), &matters, &astray, &parts))
 }
 
 fn format_of(file: &Path) -> Result<Format, Trouble> {

@@ -9,6 +9,7 @@ use crate::cut::job::JobError;
 use crate::fit::estimate::Spreads;
 use crate::fit::plan::{Options, Plan, Trim};
 use crate::shop::event::TrimMeant;
+use crate::shop::replay::Stage;
 use crate::shop::settings::Settings;
 
 /// What is to be printed of one opening.
@@ -53,6 +54,13 @@ impl<'a> Matter<'a> {
         matter
     }
 
+    /// Is nothing left to be done, as far as the advice (or, without one, the log) says?
+    pub fn is_done(&self) -> bool {
+        let stage = self.seen.state.stage();
+        let ended = matches!(stage, Stage::Fitted { .. });
+        matches!(stage, Stage::Settled { .. }) || ended && brief::is_fitted(stage, self.brief().as_ref())
+    }
+
     /// What is believed and advised, and the plan, if it could be worked out.
     pub fn looked(&self) -> Option<(&Look, &Plan)> {
         let screen = self.plan.as_ref()?;
@@ -61,8 +69,11 @@ impl<'a> Matter<'a> {
 
     /// The next thing to do, as the list and the opening's own screen name it.
     pub fn next(&self) -> String {
-        let brief = self.looked().map(|(look, _)| Brief::of(look, &self.seen.state));
-        brief::line(self.seen.state.stage(), brief.as_ref())
+        brief::line(self.seen.state.stage(), self.brief().as_ref())
+    }
+
+    fn brief(&self) -> Option<Brief> {
+        self.looked().map(|(look, _)| Brief::of(look, &self.seen.state))
     }
 
     /// Wood still to come off: what the accepted plan leaves to do; before it is accepted, what it proposes.

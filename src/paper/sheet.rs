@@ -1,12 +1,12 @@
 //! The shop sheet: every opening, how far each still is from its reveal, what to do next, the sizes of its
-//! leaves; on as many pages as it takes.
+//! leaves; then the cut list of the leaves that are made here; on as many pages as it takes.
 
 use super::font;
 use super::matter::Matter;
 use super::page::{Anchor, Frame, Ink, MARGIN, Page, Words, at};
+use crate::bench::prepare::cutting::ShopList;
 use crate::bench::words;
 use crate::fit::length::Show;
-use crate::shop::replay::Stage;
 use crate::shop::settings::Settings;
 
 /// Letter size.
@@ -16,40 +16,103 @@ const LINE: f64 = 12.0;
 /// Space between columns.
 const GUTTER: f64 = 10.0;
 
-/// One row: its cells, each in as many lines as it takes.
-struct Row {
-    cells: [Vec<String>; 4],
-    /// An empty box to tick before it?
-    open: bool,
+/// What a row belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Table {
+    /// Every opening.
+    Openings,
+    /// The parts of leaves that are made here.
+    Parts,
 }
 
-const HEADS: [&str; 4] = ["opening", "leaves, as they are now", "worst gap", "next"];
-/// Shares of the page's width.
-const SHARES: [f64; 4] = [0.25, 0.27, 0.18, 0.30];
+impl Table {
+    const fn heads(self) -> [&'static str; 4] {
+        match self {
+            Self::Openings => ["opening", "leaves, as they are now", "worst gap", "next"],
+            Self::Parts => ["parts to cut", "part", "leaf", ""],
+        }
+    }
 
-/// The pages of a shop: `matters` in the order they are listed; `astray` are openings that cannot be read, with why.
-pub fn sheet(settings: &Settings, matters: &[Matter<'_>], astray: &[(String, String)]) -> Vec<Page> {
+    /// Its columns, in shares of the page's width.
+    fn columns(self, inside: Frame) -> [Frame; 4] {
+        let shares = match self {
+            Self::Openings => [0.25, 0.27, 0.18, 0.30],
+            Self::Parts => [0.25, 0.20, 0.45, 0.10],
+        };
+        let mut left = inside.left + 14.0;
+        let room = inside.width() - 14.0;
+        shares.map(|share| {
+            let column = Frame { left, right: left + room * share - GUTTER, ..inside };
+            left += room * share;
+            column
+        })
+    }
+}
+
+/// One row: its cells, each in as many lines as it takes.
+struct Row {
+    table: Table,
+    cells: [Vec<String>; 4],
+    /// Has it a box before it, and is that to tick yet?
+    open: Option<bool>,
+    /// A line over it: what is set up once for it and those after it.
+    over: Option<String>,
+}
+
+impl Row {
+    fn new(table: Table, inside: Frame, cells: [Vec<String>; 4], open: bool) -> Self {
+        let columns = table.columns(inside);
+        let mut place = 0;
+        let cells = cells.map(|lines| {
+            let width = columns.get(place).map_or(0.0, |column| column.width());
+            place += 1;
+            lines.iter().flat_map(|line| cell(line, width)).collect()
+        });
+        Self { table, cells, open: Some(open), over: None }
+    }
+
+    fn height(&self) -> f64 {
+        let over = if self.over.is_some() { LINE + 5.0 } else { 0.0 };
+        let gap = if self.table == Table::Openings { 6.0 } else { 4.0 };
+        over + LINE * self.cells.iter().map(Vec::len).max().unwrap_or(1).max(1) as f64 + gap
+    }
+}
+
+/// The pages of a shop: `matters` in the order they are listed; `astray` are openings that cannot be read, with
+/// why; `parts` is the cut list, which has its own table below the openings where there is anything in it.
+pub fn sheet(settings: &Settings, matters: &[Matter<'_>], astray: &[(String, String)], parts: &ShopList) -> Vec<Page> {
     let name = if settings.name.is_empty() { "shop sheet".to_owned() } else { settings.name.clone() };
-    let widths = columns(Page::new("", settings.show).inside());
-    let mut rows: Vec<Row> = matters.iter().map(|matter| row(matter, &widths)).collect();
-    rows.extend(astray.iter().map(|(name, why)| Row {
-        cells: [cell(name, widths[0].width()), Vec::new(), Vec::new(), cell(&format!("! {why}"), widths[3].width())],
-        open: true,
+    let inside = Page::new("", settings.show).inside();
+    let mut rows: Vec<Row> = matters.iter().map(|matter| row(matter, inside)).collect();
+    rows.extend(astray.iter().map(|(name, why)| {
+        let cells = [vec![name.clone()], Vec::new(), Vec::new(), vec![format!("! {why}")]];
+        Row::new(Table::Openings, inside, cells, true)
     }));
-    let unfinished = rows.iter().filter(|row| row.open).count();
-    let said = format!("{}, {unfinished} not finished", words::counted(rows.len(), "opening"));
+    let unfinished = rows.iter().filter(|row| row.open == Some(true)).count();
+    let mut said = format!("{}, {unfinished} not finished", words::counted(rows.len(), "opening"));
+    let listed = part_rows(parts, settings.show, inside);
+    if !listed.is_empty() {
+        said += &format!("; {}", told(parts));
+    }
+    rows.extend(listed);
     let mut pages = Vec::new();
     let mut rest = rows.iter().peekable();
     loop {
-        let (mut page, mut y) = begin(&name, &said, settings.show, &widths);
+        let mut table = rest.peek().map_or(Table::Openings, |row| row.table);
+        let (mut page, mut y) = begin(&name, &said, settings.show);
+        y = heads(&mut page, table, y + 19.0);
         let mut set = 0;
         while let Some(next) = rest.peek() {
-            let height = LINE * next.cells.iter().map(Vec::len).max().unwrap_or(1).max(1) as f64 + 6.0;
+            let between = if next.table == table { 0.0 } else { 2.0 * LINE + 10.0 };
             // A row that no page could hold is set all the same, once.
-            if y + height > page.height - MARGIN - LINE && set > 0 {
+            if y + between + next.height() > page.height - MARGIN - LINE && set > 0 {
                 break;
             }
-            y = put(&mut page, next, &widths, y, height);
+            if next.table != table {
+                table = next.table;
+                y = heads(&mut page, table, y + between - 5.0);
+            }
+            y = put(&mut page, next, y);
             rest.next();
             set += 1;
         }
@@ -67,43 +130,62 @@ pub fn sheet(settings: &Settings, matters: &[Matter<'_>], astray: &[(String, Str
     pages
 }
 
-fn columns(inside: Frame) -> [Frame; 4] {
-    let mut left = inside.left + 14.0;
-    let room = inside.width() - 14.0;
-    SHARES.map(|share| {
-        let column = Frame { left, right: left + room * share - GUTTER, ..inside };
-        left += room * share;
-        column
-    })
+/// How many parts there are, how many of them are sawn, and how much wood they take.
+fn told(parts: &ShopList) -> String {
+    let lines = || parts.list.groups.iter().flat_map(|group| &group.lines);
+    let all: u32 = lines().map(|line| line.count).sum();
+    let sawn: u32 = lines().filter(|line| parts.is_done(&line.key)).map(|line| line.count).sum();
+    let wood = parts.list.wood();
+    format!(
+        "{}, {sawn} sawn; {:.2} board feet, {:.3} m² of face, net",
+        words::counted(all as usize, "part"),
+        wood.board_feet,
+        wood.square_metres
+    )
+}
+
+/// The cut list by thickness and width, one row for parts of a leaf that are alike; then what is left out.
+fn part_rows(parts: &ShopList, show: Show, inside: Frame) -> Vec<Row> {
+    let mut rows = Vec::new();
+    for group in &parts.list.groups {
+        for (place, line) in group.lines.iter().enumerate() {
+            let cells = [
+                vec![format!("{} of {}", line.count, line.length.shown_with_error(show))],
+                vec![line.kind.word().to_owned()],
+                vec![line.leaf.clone()],
+                Vec::new(),
+            ];
+            let (thick, wide) = (group.thickness.shown_with_error(show), group.width.shown_with_error(show));
+            let over = (place == 0).then(|| format!("{thick} thick, {wide} wide"));
+            rows.push(Row { over, ..Row::new(Table::Parts, inside, cells, !parts.is_done(&line.key)) });
+        }
+    }
+    rows.extend(parts.left_out.iter().map(|(leaf, why)| {
+        let cells = [vec!["! left out".to_owned()], Vec::new(), vec![format!("{leaf}: {why}")], Vec::new()];
+        Row { open: None, ..Row::new(Table::Parts, inside, cells, true) }
+    }));
+    rows
 }
 
 fn cell(text: &str, width: f64) -> Vec<String> {
     font::wrapped(&font::printable(text), SIZE * 1.03, width)
 }
 
-fn row(matter: &Matter<'_>, columns: &[Frame; 4]) -> Row {
+fn row(matter: &Matter<'_>, inside: Frame) -> Row {
     let show = matter.settings.show;
     let state = &matter.seen.state;
-    let stage = state.stage();
     let tolerance = state.tolerance.unwrap_or(matter.settings.tolerance);
     let worst = matter.round.and_then(|round| matter.seen.worst(round));
     let worst = worst.map_or_else(|| "not read".to_owned(), |worst| words::miss(worst.miss, tolerance, show));
     let mut next = vec![matter.next()];
-    next.extend(
-        matter
-            .trims()
-            .iter()
-            .map(|trim| format!("{} {}: {} / {}", trim.leaf, trim.edge, trim.start.shown(show), trim.end.shown(show))),
-    );
-    Row {
-        cells: [
-            cell(&matter.seen.name, columns[0].width()),
-            leaves(matter, show).iter().flat_map(|leaf| cell(leaf, columns[1].width())).collect(),
-            cell(&worst, columns[2].width()),
-            next.iter().flat_map(|line| cell(line, columns[3].width())).collect(),
-        ],
-        open: !matches!(stage, Stage::Fitted { .. } | Stage::Settled { .. }),
-    }
+    next.extend(matter.trims().iter().map(|trim| {
+        let ends = if trim.edge.is_upright() { ["lower", "upper"] } else { ["left", "right"] };
+        let (start, end) = (trim.start.shown(show), trim.end.shown(show));
+        format!("{} {}: {start} {}, {end} {}", trim.leaf, trim.edge, ends[0], ends[1])
+    }));
+    let cells = [vec![matter.seen.name.clone()], leaves(matter, show), vec![worst], next];
+    let open = !matter.is_done();
+    Row::new(Table::Openings, inside, cells, open)
 }
 
 fn leaves(matter: &Matter<'_>, show: Show) -> Vec<String> {
@@ -115,40 +197,56 @@ fn leaves(matter: &Matter<'_>, show: Show) -> Vec<String> {
     state.leaves.iter().map(|leaf| size(&leaf.what)).collect()
 }
 
-/// A page with its head and the heads of its columns; answers how far down they reach.
-fn begin(name: &str, said: &str, show: Show, columns: &[Frame; 4]) -> (Page, f64) {
+/// A page with its head; answers how far down it reaches.
+fn begin(name: &str, said: &str, show: Show) -> (Page, f64) {
     let mut page = Page::new(format!("{name} - shop sheet"), show);
     let inside = page.inside();
-    let name = font::wrapped(&font::printable(name), 16.5, inside.width()).into_iter().next().unwrap_or_default();
-    let mut put = |x: f64, y: f64, size: f64, bold: bool, ink: Ink, text: &str| {
-        page.words(Words { spot: at(x, y), size, bold, anchor: Anchor::Start, ink, text: text.to_owned() });
+    let line = |text: &str, size: f64| {
+        font::wrapped(&font::printable(text), size * 1.03, inside.width()).into_iter().next().unwrap_or_default()
     };
-    put(inside.left, inside.top + 16.0, 16.0, true, Ink::Black, &name);
-    put(inside.left, inside.top + 31.0, SIZE, false, Ink::Grey, said);
-    for (column, head) in columns.iter().zip(HEADS) {
-        put(column.left, inside.top + 50.0, SIZE, true, Ink::Black, head);
-    }
-    let y = inside.top + 55.0;
-    page.line(at(inside.left, y), at(inside.right, y), 1.0, Ink::Black);
-    (page, y)
+    let mut put = |y: f64, size: f64, bold: bool, ink: Ink, text: String| {
+        page.words(Words { spot: at(inside.left, y), size, bold, anchor: Anchor::Start, ink, text });
+    };
+    put(inside.top + 16.0, 16.0, true, Ink::Black, line(name, 16.0));
+    put(inside.top + 31.0, SIZE, false, Ink::Grey, line(said, SIZE));
+    (page, inside.top + 31.0)
 }
 
-fn put(page: &mut Page, row: &Row, columns: &[Frame; 4], top: f64, height: f64) -> f64 {
+/// The heads of a table's columns, on the baseline `y`; answers how far down they reach.
+fn heads(page: &mut Page, table: Table, y: f64) -> f64 {
     let inside = page.inside();
-    let mark = Frame { left: inside.left, top: top + 5.0, right: inside.left + 8.0, bottom: top + 13.0 };
-    page.rectangle(mark, if row.open { None } else { Some(Ink::Black) }, Some((Ink::Black, 0.8)));
+    for (column, head) in table.columns(inside).iter().zip(table.heads()).filter(|(_, head)| !head.is_empty()) {
+        let spot = at(column.left, y);
+        let text = head.to_owned();
+        page.words(Words { spot, size: SIZE, bold: true, anchor: Anchor::Start, ink: Ink::Black, text });
+    }
+    page.line(at(inside.left, y + 5.0), at(inside.right, y + 5.0), 1.0, Ink::Black);
+    y + 5.0
+}
+
+fn put(page: &mut Page, row: &Row, top: f64) -> f64 {
+    let inside = page.inside();
+    let columns = row.table.columns(inside);
+    let bottom = top + row.height();
+    let mut top = top;
+    let mut words = |x: f64, y: f64, bold: bool, text: &str| {
+        let text = text.to_owned();
+        page.words(Words { spot: at(x, y), size: SIZE, bold, anchor: Anchor::Start, ink: Ink::Black, text });
+    };
+    if let Some(over) = &row.over {
+        words(inside.left, top + LINE + 2.0, true, over);
+        top += LINE + 5.0;
+    }
     for (place, (column, lines)) in columns.iter().zip(&row.cells).enumerate() {
         for (number, line) in lines.iter().enumerate() {
-            page.words(Words {
-                spot: at(column.left, top + LINE * (number + 1) as f64),
-                size: SIZE,
-                bold: place == 0,
-                anchor: Anchor::Start,
-                ink: Ink::Black,
-                text: line.clone(),
-            });
+            let bold = place == 0 && row.table == Table::Openings;
+            words(column.left, top + LINE * (number + 1) as f64, bold, line);
         }
     }
-    page.line(at(inside.left, top + height), at(inside.right, top + height), 0.4, Ink::Light);
-    top + height
+    if let Some(open) = row.open {
+        let mark = Frame { left: inside.left, top: top + 5.0, right: inside.left + 8.0, bottom: top + 13.0 };
+        page.rectangle(mark, if open { None } else { Some(Ink::Black) }, Some((Ink::Black, 0.8)));
+    }
+    page.line(at(inside.left, bottom), at(inside.right, bottom), 0.4, Ink::Light);
+    bottom
 }
