@@ -92,7 +92,7 @@ pub fn sheet(settings: &Settings, matters: &[Matter<'_>], astray: &[(String, Str
     let mut said = format!("{}, {unfinished} not finished", words::counted(rows.len(), "opening"));
     let listed = part_rows(parts, settings.show, inside);
     if !listed.is_empty() {
-        said += &format!("; {}", told(parts));
+        said = format!("{said}; {}", told(parts));
     }
     rows.extend(listed);
     let mut pages = Vec::new();
