@@ -1,5 +1,9 @@
 //! Bring and take: tables in, everything out, one file and back, a salvaged copy; through the program itself.
 
+#[path = "common/sample_copy.rs"]
+mod sample_copy;
+
+use sample_copy::sample;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -46,20 +50,6 @@ fn tree(dir: &Path) -> Vec<(PathBuf, Vec<u8>)> {
 
 fn relative(dir: &Path) -> Vec<(PathBuf, Vec<u8>)> {
     tree(dir).into_iter().map(|(path, bytes)| (path.strip_prefix(dir).unwrap().to_owned(), bytes)).collect()
-}
-
-/// A copy of the sample shop that may be written to.
-fn sample(dir: &Path) -> PathBuf {
-    let copy = dir.join("shop");
-    fs::create_dir_all(copy.join("openings")).unwrap();
-    let original = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-shop");
-    for (path, bytes) in relative(&original) {
-        fs::write(copy.join(path), bytes).unwrap();
-    }
-    let settings = fs::read_to_string(copy.join("shop.json")).unwrap();
-    fs::write(copy.join("shop.json"), settings.replace("\"sample\": true", "\"sample\": \"copy\"")).unwrap();
-    fs::remove_file(copy.join("README.md")).unwrap();
-    copy
 }
 
 const TABLE: &str = "opening,leaf,width,height,hinge,beside,reveal\n\
@@ -131,8 +121,64 @@ fn everything_goes_out_as_json_and_csv() {
     assert_eq!(numbers.len(), events, "every event has its row");
     let out = dir.path().join("out");
     done(&shop, &["export", out.to_str().unwrap()]);
-    assert_eq!(tree(&out).len(), 2 + 2 * 6);
+    assert_eq!(tree(&out).len(), 3 + 2 * 6);
     refused(&shop, &["export", out.to_str().unwrap()], 2, "has something in it");
+}
+
+/// What `export` says of openings and leaves, `import` takes: the same leaves, gap lines and reveals come back.
+#[test]
+fn leaves_go_out_and_come_in_again() {
+    let dir = tempfile::tempdir().unwrap();
+    let (shop, again) = (sample(dir.path()), dir.path().join("again"));
+    let metric = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"2.4mm"},
+        {"between":["A.right","frame"],"target":"2.4mm"},{"between":["frame","A.bottom"],"target":"2.4mm"},
+        {"between":["A.top","frame"],"target":"2.4mm"}]}
+        {"event":"leaf","leaf":"A","name":"the, \"third\"","width":"300.1mm","height":"=22222/777\"","thickness":"19mm","may_cut":["left","top"]}"#;
+    fs::write(dir.path().join("metric.json"), metric).unwrap();
+    done(&shop, &["enter", "m, 3", dir.path().join("metric.json").to_str().unwrap()]);
+    let out = dir.path().join("out");
+    done(&shop, &["export", out.to_str().unwrap()]);
+    assert_eq!(done(&again, &["import", out.join("leaves.csv").to_str().unwrap()]), "7 openings made\n");
+    let described = |shop: &Path| {
+        let whole: serde_json::Value = serde_json::from_str(&done(shop, &["export", "--json"])).unwrap();
+        let openings = whole["openings"].as_array().unwrap().clone();
+        let of = |opening: &serde_json::Value| {
+            let events = opening["events"].as_array().unwrap().iter();
+            let kept = events.filter(|event| ["opening", "leaf"].contains(&event["event"].as_str().unwrap()));
+            let plain = kept.map(|event| {
+                let mut event = event.clone();
+                let map = event.as_object_mut().unwrap();
+                for field in ["n", "at", "survey"] {
+                    map.remove(field);
+                }
+                if let Some(gaps) = map_of(&mut event, "gaps") {
+                    gaps.sort_by_key(ToString::to_string);
+                }
+                event
+            });
+            (opening["opening"].clone(), plain.collect::<Vec<_>>())
+        };
+        openings.iter().map(of).collect::<Vec<_>>()
+    };
+    assert_eq!(described(&again), described(&shop));
+    let third = dir.path().join("third");
+    done(&again, &["export", third.to_str().unwrap()]);
+    assert_eq!(fs::read(third.join("leaves.csv")).unwrap(), fs::read(out.join("leaves.csv")).unwrap());
+}
+
+fn map_of<'a>(value: &'a mut serde_json::Value, field: &str) -> Option<&'a mut Vec<serde_json::Value>> {
+    value.get_mut(field)?.as_array_mut()
+}
+
+#[test]
+fn a_backup_of_nothing_is_refused_and_writes_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    let file = dir.path().join("shop.tar");
+    fs::create_dir_all(dir.path().join("empty/openings")).unwrap();
+    for (shop, wanted) in [("absent", "there is no shop at"), ("empty", "neither settings nor an opening")] {
+        refused(&dir.path().join(shop), &["backup", file.to_str().unwrap()], 2, wanted);
+        assert!(!file.exists());
+    }
 }
 
 #[test]

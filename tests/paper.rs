@@ -193,7 +193,8 @@ fn a_long_history_and_long_names_still_make_one_page() {
     let mut events: Vec<Event> = original.records.iter().map(|record| record.event.clone()).collect();
     for number in 0..120 {
         events.push(Event::Note(Note {
-            text: format!("note {number}: IMG_{number}.jpg {}", "wax the runners ".repeat(4)),
+            text: format!("note {number}: {}", "wax the runners ".repeat(4)),
+            photo: format!("IMG_{number}.jpg"),
         }));
     }
     shop.create_opening(name).unwrap().enter(events, AT).unwrap();
@@ -204,7 +205,7 @@ fn a_long_history_and_long_names_still_make_one_page() {
     is_well_laid_out(&page);
     every_text_is_printed(&page, &pixmap);
     let said = said(&page);
-    assert!(said.contains("see the log") && said.contains("note 119"), "{said}");
+    assert!(said.contains("see the log") && said.contains("note 119") && said.contains("IMG_119.jpg"), "{said}");
     assert!(said.contains("<shelf> ?"), "a letter that the font lacks is shown as missing");
     assert!((page.width, page.height) == (595.0, 842.0), "millimetres go with A4");
     for caution in [Caution::ManualComesFirst, Caution::LookAgain] {

@@ -26,7 +26,7 @@ fn access() -> Access {
 }
 
 fn note(text: &str) -> Event {
-    Event::Note(Note { text: text.to_owned() })
+    Event::Note(Note { text: text.to_owned(), photo: String::new() })
 }
 
 fn shop_dir() -> PathBuf {

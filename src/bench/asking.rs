@@ -5,13 +5,12 @@ use super::form::{Field, Filled, Form};
 use super::home::Home;
 use super::measuring;
 use super::message::{Action, Effect, Said};
-use super::seen::OpeningSeen;
 use super::session::{Screen, Step, World};
 use super::words;
 use crate::cut::tools::{Measured, ShimStock};
 use crate::fit::length::{Length, Show, Unit};
 use crate::fit::opening::{Edge, EdgeSet, Motion, Side};
-use crate::shop::event::{Event, GapWanted, LeafDescribed, Note, OpeningMeasured};
+use crate::shop::event::{Event, GapWanted, LeafDescribed, OpeningMeasured};
 use crate::shop::making::LeafToCome;
 use crate::shop::settings::Settings;
 
@@ -226,49 +225,4 @@ pub fn gaps_of(leaves: &[&str], next: Edge) -> Vec<[String; 2]> {
         }
     }
     gaps
-}
-
-/// Writing a note.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct NoteEntry {
-    /// The one field.
-    pub form: Form,
-    /// How far it has come to being kept.
-    pub keeping: Keeping,
-}
-
-impl NoteEntry {
-    /// An empty note, or what was typed and set aside.
-    pub fn new(opened: &OpeningSeen, world: World<'_>) -> Self {
-        let mut form = Form::new(vec![Field::text(words::ASK_NOTE, "", words::HINT_NOTE)]);
-        let keeping = Keeping::resumed(&mut form, &note(opened), world.drafts);
-        Self { form, keeping }
-    }
-
-    pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
-        let Some(opened) = world.opened else { return vec![Step::Leave] };
-        let text = |form: &Form| form.value(0).trim().to_owned();
-        match self.form.act(action) {
-            Filled::Open => Vec::new(),
-            Filled::Left => {
-                let mut steps = self.keeping.set_aside(&self.form, note(opened));
-                steps.push(Step::Leave);
-                steps
-            }
-            Filled::Whole if text(&self.form).is_empty() => vec![Step::Forget(note(opened)), Step::Leave],
-            Filled::Whole => self.keeping.ask(&opened.name, vec![Event::Note(Note { text: text(&self.form) })]),
-        }
-    }
-
-    /// Only once the note is kept the screen is left.
-    pub(super) fn kept(&mut self, world: World<'_>) -> Vec<Step> {
-        match world.opened {
-            Some(opened) if self.keeping.was_asked() => vec![Step::Forget(note(opened)), Step::Leave],
-            _ => Vec::new(),
-        }
-    }
-}
-
-fn note(opened: &OpeningSeen) -> DraftOf {
-    DraftOf::new(&opened.name, Page::Note, "")
 }

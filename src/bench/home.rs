@@ -1,12 +1,12 @@
 //! One opening: its picture, the next thing to do, and the way to everything else.
 
-use super::asking::NoteEntry;
 use super::before_pages::{SwingScreen, YearScreen};
 use super::blanks::BlankScreen;
 use super::corners::FlushEntry;
 use super::history::LogScreen;
 use super::message::{Action, Said};
 use super::next;
+use super::noting::NoteEntry;
 use super::planning;
 use super::printing::PrintEntry;
 use super::readings::ReadingsEntry;

@@ -165,6 +165,13 @@ pub enum Message {
     Passes(Vec<(String, Option<Brief>)>),
     /// An effect failed; nothing was changed.
     Failed(String),
+    /// The file of a photo was looked for.
+    PhotoSought {
+        /// The file, as typed.
+        photo: String,
+        /// Is it there?
+        found: bool,
+    },
 }
 
 /// What a session wants done. Each is answered by one message.
@@ -208,6 +215,8 @@ pub enum Effect {
         /// The file, as the user named it.
         file: String,
     },
+    /// Look for the file of a photo that a note names; answered by [`Message::PhotoSought`].
+    SeekPhoto(String),
     /// Learn from the shop's history; answered by [`Message::Learned`].
     Learn,
     /// Work out the passes that remain and what to do next for these files; answered by one or more [`Message::Passes`].

@@ -37,6 +37,7 @@ pub mod measuring;
 pub mod message;
 pub mod next;
 pub mod next_words;
+pub mod noting;
 pub mod planning;
 pub mod prepare;
 pub mod printing;

@@ -1,6 +1,6 @@
 //! The state of a session, and `update`.
 
-use super::asking::{FirstStart, NewOpening, NoteEntry};
+use super::asking::{FirstStart, NewOpening};
 use super::before_pages::{SwingScreen, WholeShop, YearScreen};
 use super::blanks::BlankScreen;
 use super::corners::FlushEntry;
@@ -13,6 +13,7 @@ use super::knowing::Learned;
 use super::learned::LearnedPage;
 use super::message::{Action, Effect, Message, Said};
 use super::next::Advised;
+use super::noting::NoteEntry;
 use super::planning::PlanScreen;
 use super::printing::PrintEntry;
 use super::readings::ReadingsEntry;
@@ -351,6 +352,12 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
         Message::Printed(files) => {
             let steps = vec![Step::Leave, Step::Say(Said::done(words::printed(&files)))];
             session.apply(steps)
+        }
+        Message::PhotoSought { photo, found } => {
+            if !found {
+                session.said = Some(Said::hint(words::no_photo(&photo)));
+            }
+            Vec::new()
         }
         Message::Failed(why) => {
             match session.screens.last_mut() {

@@ -64,7 +64,7 @@ mod tests {
     }
 
     fn note(text: &str) -> Event {
-        Event::Note(Note { text: text.to_owned() })
+        Event::Note(Note { text: text.to_owned(), photo: String::new() })
     }
 
     #[test]

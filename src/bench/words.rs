@@ -93,7 +93,15 @@ pub const HINT_REVEAL: &str = "the gap you want all round";
 /// Note.
 pub const ASK_NOTE: &str = "note";
 /// Its help.
-pub const HINT_NOTE: &str = "Enter keeps it";
+pub const HINT_NOTE: &str = "Enter keeps it; Tab: a photo's file name with it";
+/// Photo of a note.
+pub const ASK_PHOTO: &str = "photo's file";
+/// Its help.
+pub const HINT_PHOTO: &str = "its name, as you will look for it; the photo itself stays where it is";
+/// The photo that a note names is not where it was looked for.
+pub fn no_photo(file: &str) -> String {
+    format!("kept, with the name as typed; there is no file '{file}' here or in the shop's folder now")
+}
 /// A leaf of no size.
 pub const SIZE_ZERO: &str = "a leaf has a size: it must be more than 0";
 /// The screen is too small.
@@ -258,7 +266,7 @@ pub fn event(event: &Event, show: Show) -> String {
         Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => {
             super::making_words::event(event, show)
         }
-        Event::Note(note) => format!("note: {}", note.text.replace(['\n', '\r', '\t'], " ")),
+        Event::Note(note) => note.line(),
         Event::Judged(judged) => super::rounds_words::judged(judged, show),
         Event::Strike(strike) => {
             let why = if strike.why.is_empty() { String::new() } else { format!(" ({})", strike.why) };

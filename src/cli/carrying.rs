@@ -1,7 +1,7 @@
 //! `export`, `backup`, `restore`, `mend`: what goes out of the shop as files, and comes back.
 
 use super::trouble::{Answer, Trouble};
-use super::{logbook, put};
+use super::{leaves, logbook, put, say};
 use crate::shop::archive::{self, ArchiveError};
 use crate::shop::files::{Files, RealFiles};
 use crate::shop::{Shop, name};
@@ -14,7 +14,8 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  evenreveal export --json > shop.json     everything, on standard output\n  \
 evenreveal export --csv                  one table: a row for each event\n  \
-evenreveal export ~/out                  openings.csv, and JSON and CSV of each opening, in a new folder")]
+evenreveal export ~/out                  all of it in a new folder: shop.json, events.csv, JSON and CSV of each\n  \
+                                         opening, and leaves.csv, which import takes")]
 pub(super) struct ExportArguments {
     /// A folder to make; it must not be there yet
     #[arg(value_name = "DIR", required_unless_present_any = ["json", "csv"], conflicts_with_all = ["json", "csv"])]
@@ -62,6 +63,7 @@ impl From<ArchiveError> for Trouble {
             ArchiveError::Io { .. } => Self::Storage(text),
             ArchiveError::NoBackup(_)
             | ArchiveError::Occupied(_)
+            | ArchiveError::NoShop(_)
             | ArchiveError::Exists(_)
             | ArchiveError::Sound(_)
             | ArchiveError::Newer(_) => Self::Input(text),
@@ -97,8 +99,15 @@ pub(super) fn export(shop: &Shop, arguments: &ExportArguments, out: &mut dyn Wri
         }
         return Ok(Answer::Done);
     };
-    let mut files =
-        vec![("shop.json".to_owned(), format!("{whole:#}\n")), ("events.csv".to_owned(), one_table(&everything)?)];
+    let (leaves, remarks) = leaves::table(&shop.all()?).map_err(Trouble::Storage)?;
+    for remark in &remarks {
+        say(remark);
+    }
+    let mut files = vec![
+        ("shop.json".to_owned(), format!("{whole:#}\n")),
+        ("events.csv".to_owned(), one_table(&everything)?),
+        ("leaves.csv".to_owned(), leaves),
+    ];
     for (file, value, table) in &everything {
         let stem = file.trim_end_matches(name::ENDING);
         files.push((format!("openings/{stem}.json"), format!("{value:#}\n")));

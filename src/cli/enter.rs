@@ -5,6 +5,7 @@ use super::{here, put, say};
 use crate::shop::event::Event;
 use crate::shop::line::{self, ContentError};
 use crate::shop::opening::check_batch;
+use crate::shop::photo;
 use crate::shop::{EnterError, Opening, Shop, ShopError};
 use serde_json::{Map, Value};
 use std::io::Write;
@@ -35,6 +36,9 @@ pub(super) fn enter(shop: &Shop, name: &str, text: &str, source: &str, out: &mut
         say(&notice.to_string());
     }
     let mut output = Ok(());
+    for photo in events.iter().filter_map(photo_of).filter(|photo| !photo::is_there(shop.dir(), photo)) {
+        say(&format!("there is no file '{photo}' here or in the shop's folder now; the name is kept as given"));
+    }
     let kept = opening.enter_each(events, &here::now(), |record| {
         // Said at once: whoever reads this line may rely on the event being on the disk.
         let word = record.event.word();
@@ -44,6 +48,13 @@ pub(super) fn enter(shop: &Shop, name: &str, text: &str, source: &str, out: &mut
     kept.map_err(refused)?;
     output?;
     Ok(Answer::Done)
+}
+
+fn photo_of(event: &Event) -> Option<&str> {
+    match event {
+        Event::Note(note) if !note.photo.is_empty() => Some(&note.photo),
+        _ => None,
+    }
 }
 
 fn opened_or_made(

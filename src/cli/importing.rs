@@ -29,8 +29,12 @@ The first row names the columns, in any order; a row is one leaf:
   reveal    the gap wanted all round: 3/32 if left out
   beside    how this leaf follows the one before: right (a pair) or above (stacked fronts)
   thickness its thickness, where known
+  may_cut   the edges that may be cut, such as left right top, or none; all if left out
+  solid     yes for a solid front: its ends are end grain
 
-Everything is checked before anything is made. An import that was stopped goes on when it is asked for again.
+Everything is checked and written aside before the first opening is made: a bad row, a full disk or a kill leaves \
+the shop as it was. An import that was stopped goes on when it is asked for again. 'export DIR' writes such a \
+table, leaves.csv.
 
 Example:
   opening,width,height,hinge,beside
@@ -59,7 +63,8 @@ struct Gathered {
     next: Option<Edge>,
 }
 
-const COLUMNS: [&str; 9] = ["opening", "leaf", "name", "width", "height", "hinge", "reveal", "beside", "thickness"];
+pub(super) const COLUMNS: [&str; 11] =
+    ["opening", "leaf", "name", "width", "height", "hinge", "reveal", "beside", "thickness", "may_cut", "solid"];
 
 /// Makes the openings in `text` (from `source`, for messages).
 pub(super) fn import(shop: &Shop, text: &str, source: &str, out: &mut dyn Write) -> Result<Answer, Trouble> {
@@ -84,7 +89,7 @@ pub(super) fn import(shop: &Shop, text: &str, source: &str, out: &mut dyn Write)
         let text = |index: usize| format!("{source}, line {}: {error}; nothing was imported", row(index));
         match &error {
             ImportError::Refused { index, .. } | ImportError::Exists { index, .. } => Trouble::Input(text(*index)),
-            ImportError::Stopped { .. } => Trouble::Storage(error.to_string()),
+            ImportError::Stopped { .. } | ImportError::Unwritten(_) => Trouble::Storage(error.to_string()),
             ImportError::Shop(_) => match error {
                 ImportError::Shop(error) => error.into(),
                 other => Trouble::Storage(other.to_string()),
@@ -181,10 +186,14 @@ fn read(text: &str, unit: Unit) -> Result<Vec<Gathered>, Fault> {
             width: needed("width")?,
             height: needed("height")?,
             hinge,
-            may_cut: EdgeSet::ALL,
+            may_cut: may_cut(cell("may_cut")).map_err(|why| fault(row, "may_cut", why))?,
             motion: Motion::Free,
             thickness: length("thickness")?,
-            solid: false,
+            solid: match cell("solid") {
+                "" | "no" => false,
+                "yes" => true,
+                other => return Err(fault(row, "solid", format!("'{other}': yes or no"))),
+            },
         }));
         one.ids.push(id);
     }
@@ -199,6 +208,19 @@ fn read(text: &str, unit: Unit) -> Result<Vec<Gathered>, Fault> {
         one.wanted.events.insert(0, Event::Opening(opening));
     }
     Ok(gathered)
+}
+
+/// Edges by their words, spaces between.
+fn may_cut(text: &str) -> Result<EdgeSet, String> {
+    if text.is_empty() {
+        return Ok(EdgeSet::ALL);
+    }
+    let mut set = EdgeSet::default();
+    for word in text.split_whitespace().filter(|word| *word != "none") {
+        let edge = Edge::ALL.into_iter().find(|edge| edge.word() == word);
+        set = set.with(edge.ok_or_else(|| format!("'{word}': left, right, bottom or top, or none"))?);
+    }
+    Ok(set)
 }
 
 /// `A`, `B` ... and after `Z` numbers.

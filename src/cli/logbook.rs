@@ -7,7 +7,7 @@ use crate::bench::taken::by_event;
 use crate::fit::estimate::{Belief, CutTaken};
 use crate::fit::length::{Length, Show, Unit};
 use crate::shell::desk::Desk;
-use crate::shop::event::{Event, GapRead, ReadingStored, Record, TrimMeant};
+use crate::shop::event::{Event, GapRead, Note, ReadingStored, Record, TrimMeant};
 use crate::shop::{Opening, Shop};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -96,7 +96,7 @@ fn sentence(event: &Event, show: Show) -> String {
         }
         Event::Finish(finish) => format!("finish on {}: {}", finish.leaf, finish.schedule),
         Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => making_words::event(event, show),
-        Event::Note(note) => format!("note: {}", note.text.replace(['\n', '\r'], " / ")),
+        Event::Note(note) => Note { text: note.text.replace(['\n', '\r'], " / "), ..note.clone() }.line(),
         Event::Judged(judged) => crate::bench::rounds_words::judged(judged, show),
         Event::Strike(strike) if strike.why.is_empty() => format!("strike: takes back event {}", strike.strikes),
         Event::Strike(strike) => format!("strike: takes back event {} ({})", strike.strikes, strike.why),
@@ -283,7 +283,7 @@ fn rows(record: &Record, unit: Unit) -> Vec<Row> {
             vec![Row { leaf: finish.leaf.clone(), text: finish.schedule.clone(), ..Row::default() }]
         }
         Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => before_rows(&record.event, unit),
-        Event::Note(note) => vec![Row { text: note.text.clone(), ..Row::default() }],
+        Event::Note(note) => vec![Row { word: note.photo.clone(), text: note.text.clone(), ..Row::default() }],
         Event::Judged(judged) => vec![Row {
             between: judged.between.join(" / "),
             station: number(judged.at),

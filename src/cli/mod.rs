@@ -7,6 +7,7 @@ mod carrying;
 mod enter;
 pub mod here;
 mod importing;
+mod leaves;
 mod listing;
 mod logbook;
 mod manual;
@@ -45,7 +46,7 @@ struct Arguments {
     /// The shop's folder (default: your own, in your data folder)
     #[arg(long, global = true, value_name = "DIR")]
     shop: Option<PathBuf>,
-    /// Black, white and full grounds on the screen; NO_COLOR comes before it
+    /// Black, white and full grounds on the screen, this once (the tools page keeps it); NO_COLOR comes before it
     #[arg(long, global = true)]
     contrast: bool,
     #[command(subcommand)]

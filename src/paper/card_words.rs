@@ -1,7 +1,7 @@
 //! What a fit card says, before it is laid out.
 
 use super::flow::{Paragraph, Style};
-use super::matter::Matter;
+use super::matter::{self, Matter};
 use crate::bench::{rounds_words, sheet_words, words};
 use crate::contract;
 use crate::cut::words::Caution;
@@ -54,7 +54,7 @@ pub fn now(matter: &Matter<'_>) -> Vec<Paragraph> {
             plan.worst_after.shown(show)
         ),
     ));
-    all.extend(rounds_words::first(look, show).map(|line| Paragraph::new(Style::Strong, line)));
+    all.extend(rounds_words::first(look, show).map(|line| Paragraph::new(Style::Strong, matter::without_keys(&line))));
     for trim in matter.trims() {
         let (low, high) = words::corner_labels(trim.edge);
         let (start, end) = (trim.start.shown(show), trim.end.shown(show));
@@ -144,9 +144,9 @@ pub fn history(matter: &Matter<'_>) -> Vec<Paragraph> {
     let state = &matter.seen.state;
     let show = matter.settings.show;
     let mut all: Vec<Paragraph> = state.rounds.iter().flat_map(|round| round_words(matter, round, show)).collect();
-    all.extend(state.notes.iter().map(|note| {
-        Paragraph::new(Style::Quiet, format!("{} note: {}", day(&note.at), note.what.replace(['\n', '\r', '\t'], " ")))
-    }));
+    all.extend(
+        state.notes.iter().map(|note| Paragraph::new(Style::Quiet, format!("{} {}", day(&note.at), note.what.line()))),
+    );
     all
 }
 

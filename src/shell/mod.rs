@@ -51,27 +51,39 @@ pub fn run(choice: &ShopChoice, contrast: bool) -> Result<(), ShellError> {
     let mut runner = Runner::open(choice)?;
     let mut session = Session::new(runner.seen()?);
     runner.aside();
-    let no_color = std::env::var("NO_COLOR").ok();
-    let theme = Theme::from_no_color(
-        no_color.as_deref(),
-        if contrast { theme::Palette::HighContrast } else { theme::Palette::default() },
-    );
+    let looks = Looks { no_color: std::env::var("NO_COLOR").ok(), contrast };
     let watch = Watch::start()?;
     let mut screen = Screen::open()?;
-    let ended = session_loop(&mut session, &mut runner, &watch, theme, &mut screen);
+    let ended = session_loop(&mut session, &mut runner, &watch, &looks, &mut screen);
     watch.ended();
     drop(screen);
     ended
+}
+
+/// What decides which palette is used.
+struct Looks {
+    no_color: Option<String>,
+    /// Asked for on the command line.
+    contrast: bool,
+}
+
+impl Looks {
+    /// The settings may change it at any time.
+    fn theme(&self, session: &Session) -> Theme {
+        let high = self.contrast || session.shop.settings.contrast;
+        let otherwise = if high { theme::Palette::HighContrast } else { theme::Palette::default() };
+        Theme::from_no_color(self.no_color.as_deref(), otherwise)
+    }
 }
 
 fn session_loop(
     session: &mut Session,
     runner: &mut Runner,
     watch: &Watch,
-    theme: Theme,
+    looks: &Looks,
     screen: &mut Screen,
 ) -> Result<(), ShellError> {
-    screen.draw(|frame| screen::view(session, theme, frame))?;
+    screen.draw(|frame| screen::view(session, looks.theme(session), frame))?;
     deal(Message::Shown, session, runner);
     loop {
         if watch.wants_end() {
@@ -83,7 +95,7 @@ fn session_loop(
             answered = true;
         }
         if answered {
-            screen.draw(|frame| screen::view(session, theme, frame))?;
+            screen.draw(|frame| screen::view(session, looks.theme(session), frame))?;
         }
         if !event::poll(if runner.waits() { LOOK_SOON } else { LOOK_EVERY })? {
             continue;
@@ -97,7 +109,7 @@ fn session_loop(
                 break;
             }
         }
-        screen.draw(|frame| screen::view(session, theme, frame))?;
+        screen.draw(|frame| screen::view(session, looks.theme(session), frame))?;
     }
 }
 

@@ -97,6 +97,10 @@ impl Runner {
                 self.shop.save_settings(settings).map_err(|error| error.to_string()).and_then(|()| self.load_shop())
             }
             Effect::Look(asked) => Ok(Message::Looked(Box::new(self.desk.look(&asked)))),
+            Effect::SeekPhoto(photo) => {
+                let found = crate::shop::photo::is_there(self.shop.dir(), &photo);
+                Ok(Message::PhotoSought { photo, found })
+            }
             Effect::Print { opening, file } => self.print(opening.as_deref(), &file),
         };
         Some(answer.unwrap_or_else(Message::Failed))

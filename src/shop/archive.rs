@@ -36,6 +36,11 @@ pub enum ArchiveError {
     /// The folder has something in it.
     #[error("{0} has something in it already; name an empty folder with --shop DIR")]
     Occupied(PathBuf),
+    /// Nothing to put into a backup.
+    #[error(
+        "there is no shop in {0}: neither settings nor an opening; name its folder with --shop DIR. Nothing was written"
+    )]
+    NoShop(PathBuf),
     /// The file is there.
     #[error("{0} is there already and is not overwritten; give another name")]
     Exists(PathBuf),
@@ -75,6 +80,9 @@ pub fn backup(files: &dyn Files, dir: &Path, to: &Path) -> Result<usize, Archive
             tar.append_data(&mut header, within, bytes.as_slice()).map_err(io_at(&path))?;
             count += 1;
         }
+    }
+    if count == 0 {
+        return Err(ArchiveError::NoShop(dir.to_owned()));
     }
     let bytes = tar.into_inner().map_err(io_at(to))?;
     files.replace(to, &bytes).map_err(io_at(to))?;

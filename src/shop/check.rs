@@ -16,6 +16,8 @@ use std::collections::BTreeSet;
 pub const METHODS: [&str; 6] = ["rip", "sled", "guide-line", "plane", "sanding-block", "by-hand"];
 /// Most characters of a note.
 pub const LONGEST_NOTE: usize = 4000;
+/// Most characters of the name of a photo's file.
+pub const LONGEST_PHOTO: usize = 400;
 /// Most characters of a leaf's short name.
 pub const LONGEST_ID: usize = 40;
 
@@ -280,7 +282,11 @@ fn check_finish(state: &OpeningState, finish: &FinishApplied) -> Checked {
 }
 
 fn check_note(note: &Note) -> Checked {
-    if note.text.trim().is_empty() {
+    let photo = &note.photo;
+    if photo.chars().any(char::is_control) || photo.chars().count() > LONGEST_PHOTO {
+        return refuse("photo", format!("must be the name of a file, at most {LONGEST_PHOTO} characters on one line"));
+    }
+    if note.text.trim().is_empty() && photo.trim().is_empty() {
         return refuse("text", "the note is empty");
     }
     let length = note.text.chars().count();

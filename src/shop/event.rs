@@ -285,8 +285,23 @@ pub struct FinishApplied {
 /// A note.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Note {
-    /// The user's words.
+    /// The user's words; may be empty where there is a photo.
     pub text: String,
+    /// File of a photo, as the user typed it; empty: none. The file itself is never touched.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub photo: String,
+}
+
+impl Note {
+    /// In one line: `note: wax the runners (photo: IMG_7.jpg)`.
+    pub fn line(&self) -> String {
+        let text = self.text.replace(['\n', '\r', '\t'], " ");
+        match (text.trim(), self.photo.as_str()) {
+            (_, "") => format!("note: {text}"),
+            ("", photo) => format!("photo: {photo}"),
+            (_, photo) => format!("note: {text} (photo: {photo})"),
+        }
+    }
 }
 
 /// How a doubted reading stands.

@@ -1,12 +1,14 @@
-//! Many openings at once, all checked before the first is made, each put in place whole.
+//! Many openings at once: all checked, then all written under names that count for nothing, then put in place.
 //!
-//! A program that is killed, or a full disk, leaves whole openings only. Asking for the same again goes on
-//! where it stopped: an opening that is there and begins with the very same events is passed over.
+//! A full disk, or a program that is killed while it writes, leaves the shop as it was. One that is killed in the
+//! moment when the names are put in place leaves whole openings only, and asking for the same again goes on from
+//! there: an opening that is there and begins with the very same events is passed over.
 
 use super::event::{Event, FORMAT, Header, Record};
 use super::line;
 use super::name;
 use super::opening::{EnterError, check_batch};
+use super::staging::Staged;
 use super::store::{Shop, ShopError};
 use std::collections::HashMap;
 
@@ -47,6 +49,9 @@ pub enum ImportError {
         /// Its name.
         name: String,
     },
+    /// The disk refused, most likely because it is full; nothing was made.
+    #[error("{0}; nothing was imported")]
+    Unwritten(ShopError),
     /// The shop refused; `made` were made before, whole. The same import goes on from there.
     #[error("{error}; {made} openings were made before, whole: the same import goes on from there")]
     Stopped {
@@ -97,28 +102,29 @@ pub fn import(
         }
     }
     let mut taken = shop.names()?;
-    let mut imported = Imported::default();
-    for (index, one) in wanted.iter().enumerate() {
-        if there.get(index) == Some(&true) {
-            imported.there += 1;
-        } else {
-            let file = name::free_file_name(&one.name, &taken);
-            let made = imported.made;
-            make(shop, one, &file, at).map_err(|error| ImportError::Stopped { made, error })?;
-            taken.push(file);
-            imported.made += 1;
-        }
-        progress(index + 1);
+    let mut staged = Vec::new();
+    for (one, _) in wanted.iter().zip(&there).filter(|(_, there)| !**there) {
+        let file = name::free_file_name(&one.name, &taken);
+        staged.push((file.clone(), text(one, at).map_err(ShopError::Json)?));
+        taken.push(file);
     }
-    Ok(imported)
+    let was_there = wanted.len() - staged.len();
+    let io = |(path, source)| ShopError::Io { path, source };
+    shop.files().make_dir(&shop.openings()).map_err(|source| io((shop.openings(), source)))?;
+    let staged = Staged::write(&shop.openings(), &staged, |done| progress(was_there + done))
+        .map_err(|error| ImportError::Unwritten(io(error)))?;
+    match staged.put_in_place() {
+        Ok(made) => Ok(Imported { made, there: was_there }),
+        Err((made, error)) => Err(ImportError::Stopped { made, error: io(error) }),
+    }
 }
 
-fn make(shop: &Shop, wanted: &Wanted, file: &str, at: &str) -> Result<(), ShopError> {
+/// The whole log of one opening.
+fn text(wanted: &Wanted, at: &str) -> Result<String, serde_json::Error> {
     let header = Header { format: FORMAT.to_owned(), opening: wanted.name.trim().to_owned() };
     let mut text = line::write_header(&header)? + "\n";
     for (n, event) in (1_u64..).zip(&wanted.events) {
         text += &(line::write_record(&Record { n, at: at.to_owned(), event: event.clone() })? + "\n");
     }
-    let path = shop.openings().join(file);
-    shop.files().replace(&path, text.as_bytes()).map_err(|source| ShopError::Io { path, source })
+    Ok(text)
 }

@@ -25,6 +25,7 @@ pub mod making;
 pub mod measured;
 pub mod name;
 pub mod opening;
+pub mod photo;
 pub mod place;
 mod place_dir;
 pub mod problem;
@@ -32,6 +33,7 @@ pub mod replay;
 pub mod settings;
 pub mod shelf;
 mod stage;
+pub mod staging;
 pub mod store;
 #[cfg(test)]
 mod store_tests;

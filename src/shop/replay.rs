@@ -1,8 +1,8 @@
 //! What an opening's events amount to. A pure function: equal events give equal states.
 
 use super::event::{
-    CutDone, Event, FinishApplied, FlushRead, GapWanted, HingePacked, LeafDescribed, OpeningMeasured, PlanAccepted,
-    ReadingStored, ReadingsTaken, Record, SurveyTaken,
+    CutDone, Event, FinishApplied, FlushRead, GapWanted, HingePacked, LeafDescribed, Note, OpeningMeasured,
+    PlanAccepted, ReadingStored, ReadingsTaken, Record, SurveyTaken,
 };
 use super::facing;
 use super::making::Making;
@@ -101,7 +101,7 @@ pub struct OpeningState {
     /// Finish applied, oldest first.
     pub finishes: Vec<Said<FinishApplied>>,
     /// Notes, oldest first.
-    pub notes: Vec<Said<String>>,
+    pub notes: Vec<Said<Note>>,
     /// Events that do not count, and the strike that took each back.
     pub struck: BTreeMap<u64, u64>,
     /// Events that count but speak of a leaf or gap line that is not (or no longer) described, with why.
@@ -193,7 +193,7 @@ impl OpeningState {
             }
             Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => self.making_stands(&record.event),
             Event::Note(note) => {
-                self.notes.push(said(record, note.text.clone()));
+                self.notes.push(said(record, note.clone()));
                 Ok(())
             }
         }

@@ -44,6 +44,9 @@ pub struct Settings {
     /// The preferred plan.
     #[serde(default)]
     pub prefer: Prefer,
+    /// High contrast on the screen: black, white and full grounds.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub contrast: bool,
     /// The air of the house the leaves will hang in; none: starting values.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub climate: Option<Climate>,
@@ -75,6 +78,7 @@ impl Default for Settings {
             tolerance: sixty_fourths(1),
             risk_k: 2.0,
             prefer: Prefer::LeastWood,
+            contrast: false,
             climate: None,
             finishes: Vec::new(),
             learning_resets: Vec::new(),

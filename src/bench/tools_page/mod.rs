@@ -6,6 +6,7 @@
 
 pub mod basics;
 pub mod house;
+pub mod looks;
 pub mod machines;
 pub mod methods;
 pub mod stock;
@@ -90,6 +91,7 @@ pub const SECTIONS: &[&dyn Section] = &[
     &methods::Methods,
     &house::House,
     &house::Finishes,
+    &looks::Looks,
 ];
 
 /// The page.

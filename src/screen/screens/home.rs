@@ -1,6 +1,6 @@
 //! One opening: a large picture, and the next thing to do in large letters under it.
 
-use crate::bench::{Session, brief, next_words, rounds_words, words};
+use crate::bench::{OpeningSeen, Session, brief, next_words, rounds_words, words};
 use crate::screen::drawings::BigText;
 use crate::screen::parts::{clipped, wrapped};
 use crate::screen::picture::{self, Measure};
@@ -39,6 +39,7 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     let width = usize::from(area.width);
     let mut lines = wrapped(&text, width.saturating_sub(2));
     lines.extend(left_lines(session, width.saturating_sub(2)));
+    lines.extend(last_note(opened, width.saturating_sub(2)));
     let most = if area.height >= 15 { MOST_LINES } else { 1 };
     let words_rows = u16::try_from(lines.len()).unwrap_or(most).clamp(1, most);
     let picture_rows = area.height.saturating_sub(letters + words_rows);
@@ -52,6 +53,13 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     }
     let big = BigText { text: brief::big(stage, advised.as_ref()), role: Some(role), theme };
     frame.render_widget(&big, Rect { y: area.y + picture_rows + words_rows, height: letters, ..area });
+}
+
+/// The note written last, in one line; all of them are in the log. It goes first where room is short.
+fn last_note(opened: &OpeningSeen, width: usize) -> Option<String> {
+    let (last, more) = opened.state.notes.split_last()?;
+    let more = if more.is_empty() { String::new() } else { format!("; {} more in the log (l)", more.len()) };
+    Some(clipped(&format!("{}{more}", last.what.line()), width))
 }
 
 /// Passes that remain, never without their spread; nothing where nothing was read.

@@ -1,0 +1,75 @@
+//! `leaves.csv`: openings and leaves in the columns that `import` takes. Sizes are those described; what was read,
+//! cut and noted is in the other files.
+
+use crate::bench::asking::gaps_of;
+use crate::fit::length::Length;
+use crate::fit::opening::{Edge, EdgeSet, Side};
+use crate::shop::replay::OpeningState;
+use crate::shop::summary::WholeOpening;
+
+/// The table, and what could not be said in it.
+pub(super) fn table(openings: &[WholeOpening]) -> Result<(String, Vec<String>), String> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let mut remarks = Vec::new();
+    writer.write_record(super::importing::COLUMNS).map_err(|error| error.to_string())?;
+    for opening in openings {
+        let state = &opening.state;
+        let Some(beside) = standing(state) else {
+            remarks.push(format!("'{}' is not in leaves.csv: {}", opening.name, why(state)));
+            continue;
+        };
+        let Some(reveal) = state.gaps.first().map(|gap| gap.target) else { continue };
+        if state.gaps.iter().any(|gap| gap.target != reveal) {
+            remarks.push(format!("'{}' has several reveals; leaves.csv has the first, {reveal}", opening.name));
+        }
+        for (place, leaf) in state.leaves.iter().enumerate() {
+            let leaf = &leaf.what;
+            let hinge = match leaf.hinge {
+                None => "none",
+                Some(Side::Left) => "left",
+                Some(Side::Right) => "right",
+            };
+            let row = [
+                opening.name.clone(),
+                leaf.leaf.clone(),
+                leaf.name.clone(),
+                leaf.width.canonical(),
+                leaf.height.canonical(),
+                hinge.to_owned(),
+                reveal.canonical(),
+                if place == 0 { String::new() } else { beside.to_owned() },
+                leaf.thickness.map_or_else(String::new, Length::canonical),
+                edges(leaf.may_cut),
+                if leaf.solid { "yes" } else { "no" }.to_owned(),
+            ];
+            writer.write_record(row).map_err(|error| error.to_string())?;
+        }
+    }
+    let bytes = writer.into_inner().map_err(|error| error.to_string())?;
+    Ok((String::from_utf8_lossy(&bytes).into_owned(), remarks))
+}
+
+/// How its leaves stand, where `import` makes the same gap lines of it.
+fn standing(state: &OpeningState) -> Option<&'static str> {
+    let ids: Vec<&str> = state.leaves.iter().map(|leaf| leaf.what.leaf.as_str()).collect();
+    let lines: Vec<&[String; 2]> = state.gaps.iter().map(|gap| &gap.between).collect();
+    let made = |next| {
+        let wanted = gaps_of(&ids, next);
+        !ids.is_empty() && wanted.len() == lines.len() && wanted.iter().all(|line| lines.contains(&line))
+    };
+    if made(Edge::Right) {
+        Some("right")
+    } else if made(Edge::Top) {
+        Some("above")
+    } else {
+        None
+    }
+}
+
+fn edges(set: EdgeSet) -> String {
+    if set.is_empty() { "none".to_owned() } else { set.edges().map(Edge::word).collect::<Vec<_>>().join(" ") }
+}
+
+fn why(state: &OpeningState) -> &'static str {
+    if state.leaves.is_empty() { "no leaf has a size yet" } else { "its gap lines are not those of a row or a stack" }
+}
