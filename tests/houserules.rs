@@ -23,7 +23,7 @@ const MAY_IMPORT: [(&str, &[&str]); 10] = [
 
 /// Words of source text that stand for an effect, and the only places (prefixes) where they may stand.
 const EFFECTS: [(&str, &[&str]); 17] = [
-    ("std::fs", &["shop/files.rs", "shop/place.rs", "shop/place_dir.rs", "cli", "shell"]),
+    ("std::fs", &["shop/files.rs", "shop/place.rs", "shop/place_dir.rs", "shop/staging.rs", "cli", "shell"]),
     ("fs::File", &["shop/files.rs", "cli", "shell"]),
     ("File::open", &["shop/files.rs", "cli", "shell"]),
     ("atomic_write_file", &["shop/files.rs"]),

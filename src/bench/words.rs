@@ -100,7 +100,7 @@ pub const ASK_PHOTO: &str = "photo's file";
 pub const HINT_PHOTO: &str = "its name, as you will look for it; the photo itself stays where it is";
 /// The photo that a note names is not where it was looked for.
 pub fn no_photo(file: &str) -> String {
-    format!("kept, with the name as typed; there is no file '{file}' here or in the shop's folder now")
+    format!("kept as typed; no such file here or in the shop's folder: {file}")
 }
 /// A leaf of no size.
 pub const SIZE_ZERO: &str = "a leaf has a size: it must be more than 0";

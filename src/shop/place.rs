@@ -59,6 +59,11 @@ pub fn data_dir() -> Option<PathBuf> {
     directories::ProjectDirs::from("", "", "evenreveal").map(|dirs| dirs.data_dir().to_owned())
 }
 
+/// `~/rest` as a path in the user's home.
+pub fn at_home(path: &str) -> Option<PathBuf> {
+    Some(directories::BaseDirs::new()?.home_dir().join(path.strip_prefix("~/")?))
+}
+
 /// Chooses the shop: `named`, else the one in the `data` folder.
 pub fn choose(named: Option<&Path>, data: Option<&Path>, purpose: Purpose) -> Result<ShopChoice, ShopError> {
     match named {
