@@ -96,14 +96,15 @@ const HINGES: [&str; 2] = ["left", "right"];
 impl NewOpening {
     /// The questions with their defaults, or with what was typed and set aside.
     pub fn new(world: World<'_>) -> Self {
-        let reveal = Length::ratio(3, 32).shown(world.shop.show());
+        let show = world.shop.show();
+        let (unit, reveal) = (show.unit(), Length::ratio(3, 32).shown(show));
         let mut form = Form::new(vec![
             Field::text(words::ASK_NAME, "", words::HINT_NAME),
             Field::choice(words::ASK_KIND, &KINDS, words::HINT_KIND),
-            Field::text(words::ASK_WIDTH, "", words::HINT_WIDTH),
-            Field::text(words::ASK_HEIGHT, "", words::HINT_HEIGHT),
+            Field::length(words::ASK_WIDTH, "", unit, words::HINT_WIDTH),
+            Field::length(words::ASK_HEIGHT, "", unit, words::HINT_HEIGHT),
             Field::choice(words::ASK_HINGE, &HINGES, words::HINT_HINGE),
-            Field::text(words::ASK_REVEAL, reveal, words::HINT_REVEAL),
+            Field::length(words::ASK_REVEAL, reveal, unit, words::HINT_REVEAL),
         ]);
         let keeping = Keeping::resumed(&mut form, &new_opening(), world.drafts);
         Self { form, keeping }

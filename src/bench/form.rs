@@ -1,6 +1,7 @@
 //! Fields to fill in, one below the other.
 
 use super::message::Action;
+use crate::fit::length::{Length, LengthError, Unit};
 
 /// Most characters of one field.
 const LONGEST: usize = 400;
@@ -19,6 +20,15 @@ pub enum Entry {
     },
 }
 
+/// How the length in a field is read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LengthAsked {
+    /// Of a number that stands alone.
+    pub unit: Unit,
+    /// May it be below nothing?
+    pub signed: bool,
+}
+
 /// One field.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Field {
@@ -28,17 +38,37 @@ pub struct Field {
     pub hint: &'static str,
     /// What stands in it.
     pub entry: Entry,
+    /// Is it one length, and how is it read?
+    pub length: Option<LengthAsked>,
 }
 
 impl Field {
     /// A field for text, filled with `value`.
     pub fn text(label: &'static str, value: impl Into<String>, hint: &'static str) -> Self {
-        Self { label, hint, entry: Entry::Text(value.into()) }
+        Self { label, hint, entry: Entry::Text(value.into()), length: None }
+    }
+
+    /// A field for one length: Enter goes on only from one that can be read, or from nothing.
+    pub fn length(label: &'static str, value: impl Into<String>, unit: Unit, hint: &'static str) -> Self {
+        Self { length: Some(LengthAsked { unit, signed: false }), ..Self::text(label, value, hint) }
+    }
+
+    /// The same, for a length that may be below nothing.
+    pub fn signed_length(label: &'static str, value: impl Into<String>, unit: Unit, hint: &'static str) -> Self {
+        Self { length: Some(LengthAsked { unit, signed: true }), ..Self::text(label, value, hint) }
+    }
+
+    /// Why what is typed is not the length asked for.
+    pub fn unread(&self) -> Option<LengthError> {
+        let LengthAsked { unit, signed } = self.length?;
+        let text = self.value().trim();
+        let parse = if signed { Length::parse_signed } else { Length::parse };
+        if text.is_empty() { None } else { parse(text, unit).err() }
     }
 
     /// A field for one of `options`, the first of them picked.
     pub fn choice(label: &'static str, options: &[&'static str], hint: &'static str) -> Self {
-        Self { label, hint, entry: Entry::Choice { options: options.to_vec(), picked: 0 } }
+        Self { label, hint, entry: Entry::Choice { options: options.to_vec(), picked: 0 }, length: None }
     }
 
     /// The text in it, or the word picked.
@@ -86,6 +116,7 @@ impl Form {
         let last = self.fields.len().saturating_sub(1);
         match action {
             Action::Back => return Filled::Left,
+            Action::Enter if self.fields.get(self.at).is_some_and(|field| field.unread().is_some()) => {}
             Action::Enter if self.at >= last => return Filled::Whole,
             Action::Enter | Action::Down | Action::Skip => self.at = (self.at + 1).min(last),
             Action::Up => self.at = self.at.saturating_sub(1),

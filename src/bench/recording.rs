@@ -314,8 +314,8 @@ fn otherwise_form(job: &Job, method: &str, show: Show) -> Form {
                 *picked = METHODS.iter().position(|known| *known == method).unwrap_or(0);
             }
             Form::new(vec![
-                Field::text(low, trim.start.shown(show), words::HINT_REALLY_CAME_OFF),
-                Field::text(high, trim.end.shown(show), words::HINT_REALLY_CAME_OFF),
+                Field::length(low, trim.start.shown(show), show.unit(), words::HINT_REALLY_CAME_OFF),
+                Field::length(high, trim.end.shown(show), show.unit(), words::HINT_REALLY_CAME_OFF),
                 means,
             ])
         }

@@ -43,7 +43,12 @@ impl SurveyEntry {
         let tape = opened.state.survey.as_ref().map(SurveyTaken::tape).unwrap_or_default();
         let lengths = tape.widths.into_iter().chain(tape.heights).chain(tape.diagonals).chain(tape.bows);
         let field = |(place, (label, length)): (usize, (&'static str, Option<Length>))| {
-            Field::text(label, length.map_or(String::new(), |l| typed(l, show)), if place < 8 { TAPE } else { BOW })
+            let value = length.map_or(String::new(), |l| typed(l, show));
+            if place < 8 {
+                Field::length(label, value, show.unit(), TAPE)
+            } else {
+                Field::signed_length(label, value, show.unit(), BOW)
+            }
         };
         let mut form = Form::new(LABELS.into_iter().zip(lengths).enumerate().map(field).collect());
         let keeping = Keeping::resumed(&mut form, &of(opened), world.drafts);

@@ -1,7 +1,7 @@
 //! Fields to fill in.
 
 use crate::bench::form::{Entry, Form};
-use crate::screen::parts::clipped;
+use crate::screen::parts::{clipped, wrapped};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -30,8 +30,27 @@ pub fn draw(title: &str, form: &Form, above: &[String], theme: Theme, frame: &mu
             ),
             Span::styled(format!(" {value} "), theme.style(if here { Role::Cursor } else { Role::Text })),
         ]));
-        let hint = if here { field.hint } else { "" };
-        lines.push(Line::styled(clipped(&format!("  {:label$}   {hint}", ""), width), theme.style(Role::Quiet)));
+        if !here {
+            lines.push(Line::default());
+            continue;
+        }
+        let (hint, role) = match field.unread() {
+            Some(why) => (format!("! {why}"), Role::Caution),
+            None => (field.hint.to_owned(), Role::Quiet),
+        };
+        // A second line of it takes the room below the last field, where there is any.
+        let spare = usize::from(area.height).saturating_sub(lines.len() + 2 * (form.fields.len() - place) - 1);
+        let told = wrapped(&hint, width.saturating_sub(label + 5));
+        let rows = told.len().clamp(1, spare.max(1));
+        let mut told = told.into_iter();
+        for row in 0..rows {
+            let text = if row + 1 == rows {
+                told.by_ref().collect::<Vec<_>>().join(" ")
+            } else {
+                told.next().unwrap_or_default()
+            };
+            lines.push(Line::styled(clipped(&format!("  {:label$}   {text}", ""), width), theme.style(role)));
+        }
     }
     for (y, line) in (area.y..area.bottom()).zip(lines) {
         frame.render_widget(line, Rect { y, height: 1, ..area });
