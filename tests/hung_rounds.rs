@@ -9,11 +9,14 @@
 mod screen_bench;
 
 use evenreveal::bench::{Screen, rounds};
+use evenreveal::contract::hinges;
 use evenreveal::fit::estimate::{Estimate, Round, Spreads, Standing, StaysHung, TakenReading, replay};
-use evenreveal::fit::length::{Inches, Length, Unit};
-use evenreveal::fit::opening::{Edge, EdgeSet, Facing, GapLine, Hanging, Leaf, Motion, Side};
+use evenreveal::fit::hung::{Hung, MOST_STOCK, Way};
+use evenreveal::fit::length::{Inches, Length, Show, Unit};
+use evenreveal::fit::opening::{Adjust, Edge, EdgeSet, Facing, GapLine, Hanging, Leaf, Motion, Side, Travel};
 use evenreveal::fit::policy::{Next, Policy, advise};
 use evenreveal::fit::reading::{Reading, Value};
+use evenreveal::shop::settings::Settings;
 use screen_bench::Bench;
 use std::fmt::Write;
 
@@ -57,6 +60,7 @@ fn leaf() -> Leaf {
             let_in: Length::ZERO,
             stock: vec![Length::ratio(30, 1000)],
             adjust: None,
+            there: Vec::new(),
         }),
     }
 }
@@ -232,4 +236,53 @@ fn the_shop_list_counts_packs_still_to_do() {
     assert_eq!(none, evenreveal::shop::replay::Stage::Cut { round: 1, left: 2 });
     assert_eq!(one, evenreveal::shop::replay::Stage::Cut { round: 1, left: 1 });
     assert_eq!(both, evenreveal::shop::replay::Stage::Read { round: 2 });
+}
+
+/// Two cards went behind the bottom hinge where one was missing: one comes out again, though nothing may be let in.
+#[test]
+fn a_card_too_many_is_taken_out_again_and_no_wood_is_glued_on() {
+    let pack = r#"{"event":"pack","leaf":"A","hinge":"3","out":"0.06"}"#;
+    let events = format!("{}{pack}\n{}", opening([-CARD, 0.0]), readings(2, [CARD, 0.0]));
+    let mut bench = Bench::with(&[("hung door", &events)]);
+    bench.press("\rp");
+    bench.shows("PACK A HINGE");
+    bench.shows("take one 0.030 shim out from behind the bottom hinge");
+    bench.press("ad");
+    let state = bench.session.opened.as_ref().unwrap().state.clone();
+    assert_eq!(state.round(2).unwrap().packs[0].what.out, Length::ratio(-30, 1000));
+    // The next round stands on one card: it may come out, and two more may go in (1/8 in all).
+    let problem = state.shape(3, &Settings::default()).unwrap();
+    let hung = Hung::of(&problem.leaves[0]).unwrap().unwrap();
+    let outs = |way: &Way| match way {
+        Way::Steps(steps) => steps.iter().map(|step| step.out).collect::<Vec<_>>(),
+        other => panic!("{other:?}"),
+    };
+    let cards = |count: i64| Length::ratio(30 * count, 1000);
+    assert_eq!(outs(&hung.ways[0]), [cards(0), cards(1), cards(-1), cards(2), cards(3)]);
+    assert_eq!(outs(&hung.ways[2]), [cards(0), cards(1), cards(2), cards(3), cards(4)]);
+}
+
+/// Clicks of a side screw are no shims, whatever stock is listed; a screw turned has that much less to go.
+#[test]
+fn a_side_screw_is_turned_not_packed() {
+    let mut screwed = leaf();
+    let Motion::Hung(hanging) = &mut screwed.motion else { unreachable!() };
+    hanging.pack = Length::ZERO;
+    let click = |count: i64| Length::ratio(count, 100);
+    let side = Travel { from: click(-2), to: click(4), step: Some(click(1)) };
+    hanging.adjust = Some(Box::new(Adjust { side: Some(side), ..Adjust::default() }));
+    let readings = all_read([-0.02, 0.0]);
+    let estimate =
+        replay(&[screwed.clone()], &gaps(), Spreads::default(), &[Round { readings, ..Round::default() }]).unwrap();
+    let advice = advise(&estimate, &Policy::default()).unwrap();
+    let packs = &advice.shown().leaves[0].packs;
+    assert_eq!((packs.len(), packs[0].counts, packs[0].hinge), (1, [0; MOST_STOCK], Length::ratio(3, 1)));
+    let Motion::Hung(hanging) = &mut screwed.motion else { unreachable!() };
+    let said = hinges::pack(hanging, &packs[0], &hinges::unnamed, Show::DecimalInch(3));
+    assert_eq!(said, "turn the bottom hinge's side screw 0.020 out");
+    hanging.there = vec![click(3), click(0)];
+    let hung = Hung::of(&screwed).unwrap().unwrap();
+    let Way::Steps(steps) = &hung.ways[0] else { panic!("{:?}", hung.ways[0]) };
+    let (least, most) = (steps.iter().map(|step| step.out).min(), steps.iter().map(|step| step.out).max());
+    assert_eq!((least, most), (Some(click(-5)), Some(click(1))));
 }

@@ -14,8 +14,9 @@ const SAME: f64 = 1e-5;
 /// `one plastic ID card (0.030) behind the bottom hinge`; of a leaf that does not hang (any more) its bare figures.
 pub fn pack(opened: Option<&OpeningSeen>, shop: &ShopSeen, pack: &HingePacked) -> String {
     let show = shop.show();
-    let leaves =
-        opened.and_then(|opened| opened.state.shape(0, &shop.settings).ok()).map_or_else(Vec::new, |it| it.leaves);
+    // As its hinges stood when the round was read.
+    let shape = opened.and_then(|opened| opened.state.shape(opened.state.current_round(), &shop.settings).ok());
+    let leaves = shape.map_or_else(Vec::new, |shape| shape.leaves);
     let several = leaves.len() > 1;
     let named = |thickness: Length| {
         let stock = shop.settings.stock.iter();
@@ -25,7 +26,8 @@ pub fn pack(opened: Option<&OpeningSeen>, shop: &ShopSeen, pack: &HingePacked) -
     if let Some((leaf, Motion::Hung(hanging))) = leaf.map(|leaf| (leaf, &leaf.motion)) {
         let said = hinges::pack(hanging, &pieces(leaf, pack), &named, show);
         // Neither its screws nor its stock make this: say how far it was moved.
-        if hanging.stock.is_empty() || pieces(leaf, pack).counts.iter().any(|&count| count > 0) {
+        let screwed = hanging.adjust.as_ref().is_some_and(|adjust| adjust.side.is_some());
+        if screwed || hanging.stock.is_empty() || pieces(leaf, pack).counts.iter().any(|&count| count > 0) {
             return if several { format!("{}: {said}", pack.leaf) } else { said };
         }
         return format!("{}: {} moved out by {}", pack.leaf, hinge(hanging, pack, show), hinges::small(pack.out, show));
@@ -40,9 +42,15 @@ fn hinge(hanging: &Hanging, pack: &HingePacked, show: crate::fit::length::Show) 
 /// What it is made of: the fewest pieces of the leaf's stock that make it.
 fn pieces(leaf: &Leaf, pack: &HingePacked) -> HingePack {
     let out = Inches(pack.out.inches());
-    let counts = Hung::of(leaf).ok().flatten().and_then(|hung| match &hung.ways[0] {
-        Way::Steps(steps) => steps.iter().find(|step| (step.out.inches() - out.0).abs() < SAME).map(|step| step.counts),
-        Way::Locked | Way::Range(..) => None,
-    });
+    let made = |hung: Hung| {
+        let place = hung.hinges.iter().position(|&hinge| hinge == pack.hinge)?;
+        match hung.sides.get(place)? {
+            Way::Steps(steps) if !hung.screwed => {
+                steps.iter().find(|step| (step.out.inches() - out.0).abs() < SAME).map(|step| step.counts)
+            }
+            _ => None,
+        }
+    };
+    let counts = Hung::of(leaf).ok().flatten().and_then(made);
     HingePack { hinge: pack.hinge, out, counts: counts.unwrap_or([0; MOST_STOCK]) }
 }

@@ -83,6 +83,11 @@ impl Told {
         let shape = state.shape(0, &Settings::default())?;
         let known = state.survey.as_ref().and_then(|survey| surveyed(survey, &shape)).unwrap_or_default();
         let mut told = Self { leaves: shape.leaves, gaps: shape.gaps, known, ..Self::default() };
+        // Their hinges as they stood when the latest of these rounds was read.
+        let latest = last_read(state, last).unwrap_or(0);
+        for leaf in &mut told.leaves {
+            leaf.motion = state.motion_at(&leaf.id, latest);
+        }
         for round in state.rounds.iter().filter(|round| round.number <= last) {
             told.add(state, round);
         }

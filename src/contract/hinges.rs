@@ -22,10 +22,21 @@ pub fn pack(hanging: &Hanging, pack: &HingePack, named: &Named<'_>, show: Show) 
         (true, false) => format!("turn the {hinge}'s side screw {} out", thickness(pack.out, show)),
         (true, true) => format!("turn the {hinge}'s side screw {} in", thickness(Inches(-out), show)),
         (false, false) => format!("{} behind the {hinge}", pieces.join(" and ")),
-        (false, true) => {
-            format!("let the {hinge} in by {} ({})", thickness(Inches(-out), show), pieces.join(" and "))
-        }
+        (false, true) => inward(&hinge, hanging.there_at(pack.hinge).inches(), -out, &pieces.join(" and "), show),
     }
+}
+
+/// A hinge that goes in by `by` (in) where `there` stands behind it: what is behind it comes out first.
+fn inward(hinge: &str, there: f64, by: f64, pieces: &str, show: Show) -> String {
+    const SAME: f64 = 1e-6;
+    let size = |inches: f64| thickness(Inches(inches), show);
+    if there < SAME {
+        return format!("let the {hinge} in by {}, as deep as {pieces}", size(by));
+    }
+    if by <= there + SAME {
+        return format!("take {pieces} out from behind the {hinge}");
+    }
+    format!("take the packing of {} out from behind the {hinge} and let it in by {}", size(there), size(by - there))
 }
 
 /// Everything that is done to the hinges of a leaf, the lowest first, then the height screws.

@@ -96,8 +96,10 @@ pub(super) fn read_edges(problem: &FitProblem, network: &Network) -> Vec<Candida
 fn packs(hung: &Hung, axes: [f64; AXES], steps: Option<&Vec<(Length, Step)>>) -> Vec<HingePack> {
     if let (Way::Steps(_), Some(steps)) = (&hung.ways[0], steps) {
         let done = steps.iter().filter(|(_, step)| !step.out.is_zero());
+        // Clicks of a screw are no pieces of stock.
+        let pieces = |step: &Step| if hung.screwed { [0; MOST_STOCK] } else { step.counts };
         return done
-            .map(|&(hinge, step)| HingePack { hinge, out: Inches(step.out.inches()), counts: step.counts })
+            .map(|(hinge, step)| HingePack { hinge: *hinge, out: Inches(step.out.inches()), counts: pieces(step) })
             .collect();
     }
     let along = |hinge: Length| {

@@ -101,6 +101,10 @@ pub struct Hung {
     pub ways: [Way; AXES],
     /// Hinges in the order of their heights.
     pub hinges: Vec<Length>,
+    /// How each hinge may be set to the side, in the same order.
+    pub sides: Vec<Way>,
+    /// Is it screws that set them to the side, not pieces of stock?
+    pub screwed: bool,
     /// Some steps were left out, since there are too many.
     pub cropped: bool,
 }
@@ -134,17 +138,27 @@ impl Hung {
             high: high.inches(),
             size: (leaf.width.inches(), leaf.height.inches()),
         };
-        let (ways, cropped) = ways(hanging).map_err(fault)?;
-        Ok(Some(Self { frame, ways, hinges, cropped }))
+        let mut cropped = false;
+        let mut way = |found: Result<(Way, bool), &'static str>| -> Result<Way, ProblemFault> {
+            let (way, crop) = found.map_err(fault)?;
+            cropped |= crop;
+            Ok(way)
+        };
+        let sides = hinges.iter().map(|&hinge| way(side_way(hanging, hinge))).collect::<Result<Vec<_>, _>>()?;
+        let adjust = hanging.adjust.as_deref().copied().unwrap_or_default();
+        let height = way(adjust.height.map_or(Ok((Way::Locked, false)), |travel| screws(travel, Length::ZERO)))?;
+        let side = |place: Option<&Way>| place.cloned().unwrap_or(Way::Locked);
+        let ways = [side(sides.first()), height, side(sides.last())];
+        Ok(Some(Self { frame, ways, hinges, sides, screwed: adjust.side.is_some(), cropped }))
     }
 
     /// What every hinge gets when the lowest and the highest get these steps.
     pub fn all_hinges(&self, low: Step, high: Step) -> Vec<(Length, Step)> {
-        let (Way::Steps(steps), [first, .., last]) = (&self.ways[0], self.hinges.as_slice()) else {
+        let (Way::Steps(_), [first, .., last]) = (&self.ways[0], self.hinges.as_slice()) else {
             return Vec::new();
         };
         let span = last.inches() - first.inches();
-        let at = |hinge: Length| {
+        let at = |hinge: Length, way: &Way| {
             if hinge == *first {
                 return low;
             }
@@ -154,6 +168,7 @@ impl Hung {
             let share = (hinge.inches() - first.inches()) / span;
             let line = low.out.inches() + share * (high.out.inches() - low.out.inches());
             let off = |step: &Step| (step.out.inches() - line).abs();
+            let Way::Steps(steps) = way else { return Step::NOTHING };
             // Of two equally near the one with fewer pieces, since it comes first.
             steps
                 .iter()
@@ -161,11 +176,12 @@ impl Hung {
                 .reduce(|best, step| if off(&step) < off(&best) - 1e-12 { step } else { best })
                 .unwrap_or(low)
         };
-        self.hinges.iter().map(|&hinge| (hinge, at(hinge))).collect()
+        self.hinges.iter().zip(&self.sides).map(|(&hinge, way)| (hinge, at(hinge, way))).collect()
     }
 }
 
-fn ways(hanging: &Hanging) -> Result<([Way; AXES], bool), &'static str> {
+/// How one hinge may be set to the side from where it stands now; and whether some steps were left out.
+fn side_way(hanging: &Hanging, hinge: Length) -> Result<(Way, bool), &'static str> {
     if hanging.pack.is_negative() || hanging.let_in.is_negative() {
         return Err("pack and let_in must not be below zero");
     }
@@ -174,9 +190,10 @@ fn ways(hanging: &Hanging) -> Result<([Way; AXES], bool), &'static str> {
     if packs && adjust.side.is_some() {
         return Err("these hinges have side screws: leave pack and let_in out, or leave adjust.side out");
     }
-    let (side, cropped) = match adjust.side {
-        Some(travel) => screws(travel)?,
-        None if !packs => (Way::Locked, false),
+    let there = hanging.there_at(hinge);
+    match adjust.side {
+        Some(travel) => screws(travel, there),
+        None if !packs => Ok((Way::Locked, false)),
         None => {
             if hanging.stock.is_empty() {
                 return Err("there is no pack stock; name a thickness, like \"stock\": [\"0.011\"]");
@@ -187,28 +204,32 @@ fn ways(hanging: &Hanging) -> Result<([Way; AXES], bool), &'static str> {
             if hanging.stock.iter().any(|&one| one <= Length::ZERO) {
                 return Err("every thickness of pack stock must be above zero");
             }
-            let (out, much) = sums(&hanging.stock, hanging.pack);
-            let (inward, more) = sums(&hanging.stock, hanging.let_in);
-            let inward = inward.into_iter().skip(1).map(|step| Step { out: step.out.negated(), ..step });
-            (Way::Steps(in_order(out.into_iter().chain(inward).collect())), much || more)
+            let room = |most: Length, used: Length| most.checked_sub(used).unwrap_or(Length::ZERO);
+            Ok(both_ways(&hanging.stock, room(hanging.pack, there), room(hanging.let_in, there.negated())))
         }
-    };
-    let (height, crop) = adjust.height.map_or(Ok((Way::Locked, false)), screws)?;
-    Ok(([side.clone(), height, side], cropped || crop))
+    }
 }
 
-fn screws(travel: Travel) -> Result<(Way, bool), &'static str> {
+/// Steps made of these pieces, up to `out` one way and up to `inward` the other.
+fn both_ways(pieces: &[Length], out: Length, inward: Length) -> (Way, bool) {
+    let (out, much) = sums(pieces, out);
+    let (inward, more) = sums(pieces, inward);
+    let inward = inward.into_iter().skip(1).map(|step| Step { out: step.out.negated(), ..step });
+    (Way::Steps(in_order(out.into_iter().chain(inward).collect())), much || more)
+}
+
+fn screws(travel: Travel, there: Length) -> Result<(Way, bool), &'static str> {
     if travel.from > Length::ZERO || travel.to < Length::ZERO {
         return Err("an adjusting range runs from zero or below to zero or above, as the screw stands now");
     }
-    let Some(step) = travel.step else { return Ok((Way::Range(travel.from.inches(), travel.to.inches()), false)) };
+    // A screw already turned has that much less to go one way, and more the other.
+    let left = |end: Length| end.checked_sub(there).unwrap_or(end);
+    let (from, to) = (left(travel.from).min(Length::ZERO), left(travel.to).max(Length::ZERO));
+    let Some(step) = travel.step else { return Ok((Way::Range(from.inches(), to.inches()), false)) };
     if step <= Length::ZERO {
         return Err("the step of an adjusting screw must be above zero");
     }
-    let (out, much) = sums(&[step], travel.to);
-    let (inward, more) = sums(&[step], travel.from.negated());
-    let inward = inward.into_iter().skip(1).map(|step| Step { out: step.out.negated(), ..step });
-    Ok((Way::Steps(in_order(out.into_iter().chain(inward).collect())), much || more))
+    Ok(both_ways(&[step], to, from.negated()))
 }
 
 /// Sums of pieces up to `most`, nothing first; each with the fewest pieces that make it, of equals

@@ -171,6 +171,18 @@ pub struct Hanging {
     /// Adjusting screws, where the hinges have them.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub adjust: Option<Box<Adjust>>,
+    /// What was put behind each hinge (let in: below zero) since this was described, in the order of
+    /// `hinges`; empty: nothing. The limits above count from before it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub there: Vec<Length>,
+}
+
+impl Hanging {
+    /// What stands behind the hinge at this height.
+    pub fn there_at(&self, hinge: Length) -> Length {
+        let place = self.hinges.iter().position(|&known| known == hinge);
+        place.and_then(|place| self.there.get(place)).copied().unwrap_or(Length::ZERO)
+    }
 }
 
 /// How far the screws of adjustable hinges reach from where they stand now.

@@ -4,7 +4,7 @@ use super::facing::{self, Named};
 use super::replay::OpeningState;
 use super::settings::Settings;
 use crate::fit::length::Length;
-use crate::fit::opening::{Facing, FitProblem, GapLine, Leaf};
+use crate::fit::opening::{Facing, FitProblem, GapLine, Leaf, Motion};
 
 /// Why an opening has no fit problem yet.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -73,8 +73,25 @@ impl OpeningState {
             height,
             hinge: described.hinge,
             may_cut: described.may_cut,
-            motion: described.motion.clone(),
+            motion: self.motion_at(id, round),
         })
+    }
+
+    /// How a leaf may move when `round` is read: what was put behind its hinges before is there.
+    pub fn motion_at(&self, id: &str, round: u32) -> Motion {
+        let Some(leaf) = self.leaves.iter().find(|leaf| leaf.what.leaf == id) else { return Motion::Free };
+        let mut motion = leaf.what.motion.clone();
+        if let Motion::Hung(hanging) = &mut motion {
+            let earlier = self.rounds.iter().filter(|past| past.number < round).flat_map(|past| &past.packs);
+            let mine: Vec<_> = earlier.filter(|pack| pack.n > leaf.n && pack.what.leaf == id).collect();
+            let at = |hinge: Length| {
+                let outs = mine.iter().filter(|pack| pack.what.hinge == hinge).map(|pack| pack.what.out);
+                outs.fold(hanging.there_at(hinge), |sum, out| sum.checked_add(out).unwrap_or(sum))
+            };
+            let there = hanging.hinges.iter().map(|&hinge| at(hinge)).collect();
+            hanging.there = if mine.is_empty() { std::mem::take(&mut hanging.there) } else { there };
+        }
+        motion
     }
 
     fn line(&self, wanted: &super::event::GapWanted) -> Result<GapLine, ProblemError> {
