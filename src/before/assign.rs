@@ -7,6 +7,9 @@ use crate::fit::length::{Inches, Length, SquareInches};
 /// Most leaves that are assigned (every set of taken openings is looked at: `2ⁿ·n` steps).
 pub const MOST: usize = 12;
 
+/// Two amounts that differ by no more are the same.
+const EQUAL: f64 = 1e-9;
+
 /// A leaf as measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct LeafMeasure {
@@ -90,8 +93,8 @@ pub struct Assignment {
     pub wood: SquareInches,
 }
 
-/// The assignment with the fewest leaves too short for their opening (by more than `tolerance`), then the least
-/// wood; among equals, the first leaf in the first opening.
+/// The assignment whose leaves are together the least too short for their openings (beyond `tolerance` each: what
+/// is short must be glued on), then the least wood; among equals, the first leaf in the first opening.
 pub fn assign(
     leaves: &[LeafMeasure],
     openings: &[OpeningWanted],
@@ -108,18 +111,18 @@ pub fn assign(
     if table.iter().flatten().any(|p| !p.wood.0.is_finite() || !p.short.get().is_finite()) {
         return Err(AssignError::NotANumber);
     }
-    let cost = |p: &Pairing| (u32::from(p.short.get() > tolerance.inches()), p.wood.0);
-    let better = |a: (u32, f64), b: (u32, f64)| a.0 < b.0 || (a.0 == b.0 && a.1 < b.1 - 1e-12);
+    let cost = |p: &Pairing| ((p.short.get() - tolerance.inches()).max(0.0), p.wood.0);
+    let better = |a: (f64, f64), b: (f64, f64)| a.0 < b.0 - EQUAL || (a.0 < b.0 + EQUAL && a.1 < b.1 - EQUAL);
     // best[leaf · sets + free]: the cheapest way to house this leaf and those after it in the free openings.
     let n = leaves.len();
     let sets = 1_usize << openings.len();
-    let mut best: Vec<Option<((u32, f64), usize)>> = vec![None; sets * (n + 1)];
+    let mut best: Vec<Option<((f64, f64), usize)>> = vec![None; sets * (n + 1)];
     for set in 0..sets {
-        best[n * sets + set] = Some(((0, 0.0), 0));
+        best[n * sets + set] = Some(((0.0, 0.0), 0));
     }
     for leaf in (0..n).rev() {
         for free in 0..sets {
-            let mut choice: Option<((u32, f64), usize)> = None;
+            let mut choice: Option<((f64, f64), usize)> = None;
             for (place, pair) in table[leaf].iter().enumerate().filter(|(place, _)| free & (1 << place) != 0) {
                 let Some((rest, _)) = best[(leaf + 1) * sets + (free & !(1 << place))] else { continue };
                 let (short, wood) = cost(pair);
