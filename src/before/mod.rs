@@ -8,5 +8,6 @@ pub mod known;
 pub mod season;
 pub mod survey;
 pub mod swing;
+pub mod table;
 pub mod wood;
 pub mod words;

@@ -2,6 +2,7 @@
 
 use super::trouble::{Answer, Trouble};
 use super::{put, say};
+use crate::before::table;
 use crate::bench::making_words;
 use crate::bench::taken::by_event;
 use crate::fit::estimate::{Belief, CutTaken};
@@ -195,8 +196,7 @@ fn csv(opening: &Opening, unit: Unit, taken: Option<&Taken>, out: &mut dyn Write
         for row in rows(record, unit) {
             let first = [record.n.to_string(), record.at.clone(), record.event.word().to_owned(), struck.clone()];
             let took = taken.map_or_else(Vec::new, |taken| taken_cells(taken.get(&record.n), unit));
-            let cells: Vec<_> = first.into_iter().chain(row.cells()).chain(took).map(|cell| quoted(&cell)).collect();
-            put(out, &cells.join(","))?;
+            put(out, &table::record(first.into_iter().chain(row.cells()).chain(took)))?;
         }
     }
     Ok(())
@@ -341,11 +341,4 @@ fn decimal(length: Length, unit: Unit) -> String {
         Unit::Millimetre => length.shown(Show::Millimetre(4)),
     };
     shown.trim_end_matches("mm").to_owned()
-}
-
-/// A cell of the table (RFC 4180). A text that a spreadsheet would take for a formula gets a quote before it.
-fn quoted(cell: &str) -> String {
-    let formula = cell.starts_with(['=', '@', '+']) || (cell.starts_with('-') && cell.parse::<f64>().is_err());
-    let cell = if formula { format!("'{cell}") } else { cell.to_owned() };
-    if cell.contains([',', '"', '\n', '\r']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell }
 }

@@ -1,6 +1,7 @@
 //! The cut list of many leaves: grouped by thickness and width, with a key for ticking each part off,
 //! and written as text, CSV and JSON (pure: the caller puts it where it belongs).
 
+use super::super::table;
 use super::{Blank, Part, PartKind};
 use crate::fit::length::{Length, Show};
 use serde::Serialize;
@@ -126,8 +127,7 @@ impl CutList {
                 fields.extend(sizes.map(|size| size.shown(show)));
                 fields.extend(sizes.map(Length::canonical));
                 fields.push(if done(&line.key) { "yes" } else { "no" }.to_owned());
-                let _ =
-                    write!(out, "{}\r\n", fields.iter().map(|field| csv_field(field)).collect::<Vec<_>>().join(","));
+                let _ = write!(out, "{}\r\n", table::record(&fields));
             }
         }
         out
@@ -154,11 +154,4 @@ impl CutList {
         })
         .to_string()
     }
-}
-
-/// A field, quoted where it must be; a leaf's name that a spreadsheet would take for a formula is
-/// kept a text by a leading apostrophe.
-pub fn csv_field(field: &str) -> String {
-    let safe = if field.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{field}") } else { field.to_owned() };
-    if safe.contains([',', '"', '\n', '\r']) { format!("\"{}\"", safe.replace('"', "\"\"")) } else { safe }
 }

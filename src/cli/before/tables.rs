@@ -1,5 +1,6 @@
 //! What comes before hanging as JSON and CSV. Bare numbers are inches.
 
+use crate::before::table;
 use crate::bench::prepare::assigning::SizeGroup;
 use crate::bench::prepare::flushness::LeafFlush;
 use crate::bench::prepare::sizes::{LeafBlank, Surveyed};
@@ -82,9 +83,8 @@ pub(super) fn year_csv(year: &OpeningYear) -> Vec<String> {
     for gap in &year.gaps {
         let fine = |value: Option<Inches>| value.map_or_else(String::new, |value| value.shown(Show::DecimalInch(6)));
         let word = |is: bool| if is { "yes" } else { "no" };
-        lines.push(format!(
-            "{},{},{},{},{},{},{},{},{},{},{}",
-            crate::before::blank::cut_list::csv_field(&line_name(&gap.between)),
+        lines.push(table::record([
+            line_name(&gap.between),
             number(gap.wanted),
             number(gap.films),
             number(gap.sanding),
@@ -93,9 +93,9 @@ pub(super) fn year_csv(year: &OpeningYear) -> Vec<String> {
             number(gap.fits_to),
             fine(gap.year.map(|year| year.damp)),
             fine(gap.year.map(|year| year.dry)),
-            word(gap.binds()),
-            word(gap.gapes())
-        ));
+            word(gap.binds()).to_owned(),
+            word(gap.gapes()).to_owned(),
+        ]));
     }
     lines
 }
