@@ -195,22 +195,64 @@ fn a_backup_comes_back_to_the_byte_and_overwrites_nothing() {
     assert_eq!(done(&again, &["list"]), done(&shop, &["list"]));
     // Cut short anywhere: refused, and no folder made.
     let whole = fs::read(&file).unwrap();
-    for share in [1, 3, 10, 25] {
+    for end in cuts(&whole) {
         let part = dir.path().join("part.tar");
-        fs::write(&part, &whole[..whole.len() * share / 40]).unwrap();
-        let to = dir.path().join(format!("from-part-{share}"));
+        fs::write(&part, &whole[..end]).unwrap();
+        let to = dir.path().join(format!("from-part-{end}"));
         let output = run(&to, &["restore", part.to_str().unwrap()]);
-        // A cut between two files is not seen by the format: whole files are all that can come of it.
-        if output.status.success() {
-            assert!(relative(&to).iter().all(|file| relative(&shop).contains(file)));
-        } else {
-            assert_eq!(output.status.code(), Some(2), "{}", said(&output));
-            assert!(!to.exists(), "half a shop was left");
-        }
+        assert_eq!(output.status.code(), Some(2), "cut at {end}: {}", said(&output));
+        assert!(!to.exists(), "half a shop was left");
     }
     assert!(
         !fs::read_dir(dir.path()).unwrap().any(|one| one.unwrap().file_name().to_string_lossy().contains("partial"))
     );
+}
+
+/// Where a tar file is cut: between any two of its files, before its very end, and anywhere.
+fn cuts(whole: &[u8]) -> Vec<usize> {
+    let mut tar = tar::Archive::new(whole);
+    let starts: Vec<u64> = tar.entries().unwrap().map(|entry| entry.unwrap().raw_header_position()).collect();
+    assert!(starts.len() > 2, "{starts:?}");
+    let between = starts.into_iter().map(|start| usize::try_from(start).unwrap());
+    between.chain([whole.len() - 512, whole.len() - 1, whole.len() / 40, whole.len() / 3]).collect()
+}
+
+#[test]
+fn a_mistyped_folder_does_not_become_a_shop_and_a_folder_is_no_file_to_write() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = sample(dir.path());
+    let mistyped = dir.path().join("smaple");
+    for command in [&["fit", "Pair below", "--plain"][..], &["mend", "Pair below"]] {
+        refused(&mistyped, command, 2, "there is no shop at");
+        assert!(!mistyped.exists(), "{command:?} made a shop");
+    }
+    let folder = dir.path().join("card.pdf");
+    fs::create_dir(&folder).unwrap();
+    refused(&shop, &["card", "Pair below", "--out", folder.to_str().unwrap()], 3, "is a directory");
+    let beside: Vec<_> = fs::read_dir(dir.path()).unwrap().map(|one| one.unwrap().file_name()).collect();
+    assert!(!beside.iter().any(|name| name.to_string_lossy().starts_with(".card")), "{beside:?}");
+}
+
+#[test]
+fn a_column_that_is_there_twice_is_refused() {
+    let dir = tempfile::tempdir().unwrap();
+    let table = dir.path().join("leaves.csv");
+    fs::write(&table, "opening,width,width,height\nx,12,99,20\n").unwrap();
+    refused(&dir.path().join("shop"), &["import", table.to_str().unwrap()], 2, "twice");
+}
+
+#[test]
+fn a_damaged_log_is_backed_up_and_restored_as_it_is() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = sample(dir.path());
+    let openings = shop.join("openings");
+    fs::write(openings.join("broken.jsonl"), "no header\n").unwrap();
+    let file = dir.path().join("shop.tar");
+    done(&shop, &["backup", file.to_str().unwrap()]);
+    let again = dir.path().join("again");
+    let told = done(&again, &["restore", file.to_str().unwrap()]);
+    assert!(told.contains("openings/broken.jsonl is as it was backed up: line 1 is not the start"), "{told}");
+    assert_eq!(fs::read(again.join("openings/broken.jsonl")).unwrap(), b"no header\n");
 }
 
 #[test]

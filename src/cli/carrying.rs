@@ -150,8 +150,11 @@ pub(super) fn restore(dir: &Path, arguments: &RestoreArguments, out: &mut dyn Wr
     let bytes = RealFiles
         .read(&arguments.file)
         .map_err(|error| Trouble::Input(format!("{}: {error}", arguments.file.display())))?;
-    let count = archive::restore(&bytes, dir)?;
-    put(out, &format!("{count} files are in {}", dir.display()))?;
+    let restored = archive::restore(&bytes, dir)?;
+    put(out, &format!("{} files are in {}", restored.files, dir.display()))?;
+    for (file, trouble) in &restored.troubled {
+        put(out, &format!("{file} is as it was backed up: {trouble}"))?;
+    }
     Ok(Answer::Done)
 }
 

@@ -116,6 +116,9 @@ fn read(text: &str, unit: Unit) -> Result<Vec<Gathered>, Fault> {
     if let Some(unknown) = heads.iter().find(|head| !COLUMNS.contains(head)) {
         return Err(fault(1, unknown, format!("no such column; there are {}", COLUMNS.join(", "))));
     }
+    if let Some((_, twice)) = heads.iter().enumerate().find(|(place, head)| places.get(head) != Some(place)) {
+        return Err(fault(1, twice, "this column is there twice; keep one of them".to_owned()));
+    }
     if let Some(missing) = ["opening", "width", "height"].into_iter().find(|head| !places.contains_key(head)) {
         return Err(fault(1, missing, "this column is needed".to_owned()));
     }

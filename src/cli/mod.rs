@@ -259,6 +259,8 @@ fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble>
             before::assign(&looked_at(named)?, before::Style::from_flags(*json, false), out)
         }
         Some(Command::Fit(arguments)) => {
+            // A folder that was mistyped must not become a shop.
+            looked_at(named)?;
             let runner = crate::shell::runner::Runner::open(&choice(named, Purpose::Work)?)?;
             plain::fit(runner, &arguments.opening, &mut io::stdin().lock(), out)
         }
@@ -271,7 +273,10 @@ fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble>
         Some(Command::Export(arguments)) => carrying::export(&looked_at(named)?, arguments, out),
         Some(Command::Backup(arguments)) => carrying::backup(&looked_at(named)?, arguments, out),
         Some(Command::Restore(arguments)) => carrying::restore(&choice(named, Purpose::Look)?.dir, arguments, out),
-        Some(Command::Mend(arguments)) => carrying::mend(&worked_on(named)?, arguments, out),
+        Some(Command::Mend(arguments)) => {
+            looked_at(named)?;
+            carrying::mend(&worked_on(named)?, arguments, out)
+        }
         Some(Command::Man) => manual::man(out),
         Some(Command::Completions { shell }) => manual::completions(*shell, out),
         Some(Command::Sample { fresh }) => sample(*fresh, arguments.contrast),

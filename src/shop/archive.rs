@@ -34,7 +34,7 @@ pub enum ArchiveError {
     #[error("this is no whole backup of a shop: {0}; nothing was restored")]
     NoBackup(String),
     /// The folder has something in it.
-    #[error("{0} has something in it already; name an empty folder with --shop DIR")]
+    #[error("{0} has something in it already; name a folder that is empty or not there yet")]
     Occupied(PathBuf),
     /// Nothing to put into a backup.
     #[error(
@@ -94,9 +94,23 @@ fn belongs(folder: &str, name: &str) -> bool {
     if folder.is_empty() { name == "shop.json" } else { !name.starts_with('.') && name.contains(ENDING) }
 }
 
-/// Makes a shop in `dir` of the bytes of a backup; answers how many files it has. `dir` must be empty or absent.
-pub fn restore(bytes: &[u8], dir: &Path) -> Result<usize, ArchiveError> {
+/// What a backup gave.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Restored {
+    /// How many files.
+    pub files: usize,
+    /// Logs that are as damaged, or as new, as they were when they were backed up, and what is wrong with each.
+    pub troubled: Vec<(String, String)>,
+}
+
+/// Makes a shop in `dir` of the bytes of a backup. `dir` must be empty or absent. A log that was damaged when it was
+/// backed up comes back as it was.
+pub fn restore(bytes: &[u8], dir: &Path) -> Result<Restored, ArchiveError> {
     let bad = |why: String| ArchiveError::NoBackup(why);
+    if !ends_whole(bytes) {
+        return Err(bad("its end is missing; copy it once more from where it was made".to_owned()));
+    }
+    let mut troubled = Vec::new();
     let mut found: Vec<(String, Vec<u8>)> = Vec::new();
     let mut tar = tar::Archive::new(bytes);
     for entry in tar.entries().map_err(|error| bad(error.to_string()))? {
@@ -114,8 +128,11 @@ pub fn restore(bytes: &[u8], dir: &Path) -> Result<usize, ArchiveError> {
         if content.len() as u64 != size {
             return Err(bad(format!("{path} is cut short")));
         }
-        if folder == "openings" && file.ends_with(ENDING) && Contents::read(&content).header.is_none() {
-            return Err(bad(format!("{path} is not the log of an opening")));
+        if folder == "openings"
+            && file.ends_with(ENDING)
+            && let Some(trouble) = Contents::read(&content).trouble
+        {
+            troubled.push((path.clone(), trouble.to_string()));
         }
         if found.iter().any(|(known, _)| known.to_lowercase() == path.to_lowercase()) {
             return Err(bad(format!("{path} is in it twice")));
@@ -131,7 +148,15 @@ pub fn restore(bytes: &[u8], dir: &Path) -> Result<usize, ArchiveError> {
             .map(|_| ())
             .map_err(|error| bad(error.to_string()))
     })?;
-    Ok(found.len())
+    Ok(Restored { files: found.len(), troubled })
+}
+
+/// Two blocks of nothing end such a file (POSIX.1-1988, ustar): cut between two files it lacks them.
+fn ends_whole(bytes: &[u8]) -> bool {
+    const END: usize = 2 * 512;
+    bytes.len().is_multiple_of(512)
+        && bytes.len() >= END
+        && bytes.get(bytes.len() - END..).is_some_and(|end| end.iter().all(|&byte| byte == 0))
 }
 
 /// Makes the folder `dir` with `files` (paths within it, plain names) in it.

@@ -109,6 +109,10 @@ impl Files for RealFiles {
     }
 
     fn replace(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
+        // Found out only when it is put in place, what was written would be left beside it.
+        if path.is_dir() {
+            return Err(io::ErrorKind::IsADirectory.into());
+        }
         let mut file = atomic_write_file::AtomicWriteFile::open(path)?;
         file.write_all(bytes)?;
         file.commit()
