@@ -20,7 +20,8 @@
 //! - No code outside `shop` opens a file of the shop; no code outside `shell` and `cli` reads a clock.
 //! - A length is exact outside the solver; `f64` inches live inside `fit` only and leave it in the
 //!   newtypes [`fit::length::Inches`] and [`fit::length::Radians`].
-//! - Nothing derived is stored: state is what replaying the events gives.
+//! - Nothing derived is stored in a shop: state is what replaying the events gives. What was worked out is noted
+//!   beside it ([`shop::figures`]), under the fingerprint of all it rests on, and may be thrown away at any time.
 //! - No input panics.
 //!
 //! `tests/houserules.rs` checks what of this a test can check.

@@ -1,11 +1,32 @@
-//! The clock, and who this program is: read here and passed in everywhere else.
+//! The clock, who this program is, and where it notes figures: read here and passed in everywhere else.
 
-use crate::shop::Holder;
+use crate::shell::desk::Desk;
+use crate::shop::figures::{Figures, fingerprint};
+use crate::shop::files::RealFiles;
+use crate::shop::{Holder, Shop};
+use std::sync::Arc;
 
 /// Now, as logs keep it: UTC, RFC 3339, whole seconds.
 pub fn now() -> String {
     let now = jiff::Timestamp::now();
     jiff::Timestamp::from_second(now.as_second()).unwrap_or(now).to_string()
+}
+
+/// Which build this is: its version, and the length and age of its file, so that no build trusts another's figures.
+fn build() -> String {
+    let version = env!("CARGO_PKG_VERSION");
+    let file = std::env::current_exe().and_then(std::fs::metadata);
+    let made = file.as_ref().ok().and_then(|file| file.modified().ok());
+    let age = made.and_then(|made| made.duration_since(std::time::UNIX_EPOCH).ok()).unwrap_or_default();
+    format!("{version}, {} bytes, {}", file.map_or(0, |file| file.len()), age.as_nanos())
+}
+
+/// The desk on a shop's logs, with what was noted of them in the user's cache folder.
+pub fn desk(shop: &Shop) -> Desk {
+    let Some(dir) = crate::shop::place::cache_dir() else { return Desk::new(shop.shelf()) };
+    let whole = std::path::absolute(shop.dir()).unwrap_or_else(|_| shop.dir().to_owned());
+    let name = format!("figures-{:016x}.json", fingerprint([whole.as_os_str().as_encoded_bytes()]));
+    Desk::with(shop.shelf(), Figures::kept(Arc::new(RealFiles), dir.join(name), &build()))
 }
 
 /// What this program says of itself in the lock file.

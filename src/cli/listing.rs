@@ -1,10 +1,9 @@
 //! `list`: every opening and what is to be done next.
 
 use super::trouble::{Answer, Trouble};
-use super::{advice_json, put};
+use super::{advice_json, here, put};
 use crate::bench::brief::{self, Brief};
 use crate::bench::rounds_words;
-use crate::shell::desk::Desk;
 use crate::shop::Shop;
 use crate::shop::replay::Stage;
 use crate::shop::summary::Summary;
@@ -18,8 +17,10 @@ pub(super) fn list(shop: &Shop, as_json: bool, out: &mut dyn Write) -> Result<An
     let openings = shop.list()?;
     // Where nothing was read, nothing can be said.
     let read = openings.iter().filter(|one| one.worst.is_some()).map(|one| one.file.clone());
+    let mut desk = here::desk(shop);
     let briefs: HashMap<String, Option<Brief>> =
-        Desk::new(shop.shelf()).passes(&read.collect::<Vec<_>>(), shop.settings()).into_iter().collect();
+        desk.passes(&read.collect::<Vec<_>>(), shop.settings()).into_iter().collect();
+    desk.save();
     let brief = |one: &Summary| briefs.get(&one.file).copied().flatten();
     if as_json {
         let values: Vec<Value> = openings.iter().map(|one| value(one, brief(one))).collect();

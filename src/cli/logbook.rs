@@ -1,13 +1,12 @@
 //! `log`: everything that was kept of an opening.
 
 use super::trouble::{Answer, Trouble};
-use super::{put, say};
+use super::{here, put, say};
 use crate::before::table;
 use crate::bench::making_words;
 use crate::bench::taken::by_event;
 use crate::fit::estimate::{Belief, CutTaken};
 use crate::fit::length::{Length, Show, Unit};
-use crate::shell::desk::Desk;
 use crate::shop::event::{Event, GapRead, Note, ReadingStored, Record, TrimMeant};
 use crate::shop::{Opening, Shop};
 use serde_json::{Value, json};
@@ -131,7 +130,7 @@ fn trim_words(trim: &TrimMeant, show: Show) -> String {
 type Taken = BTreeMap<u64, CutTaken>;
 
 fn taken(shop: &Shop, opening: &Opening) -> Taken {
-    let spreads = Desk::new(shop.shelf()).spreads(opening.name(), shop.settings());
+    let spreads = here::desk(shop).spreads(opening.name(), shop.settings());
     by_event(opening.state(), spreads)
 }
 

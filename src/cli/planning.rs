@@ -1,7 +1,7 @@
 //! `solve` and `plan`.
 
 use super::trouble::{Answer, Trouble};
-use super::{advice_json, put, say, sentences};
+use super::{advice_json, here, put, say, sentences};
 use crate::bench::brief::{self, Brief};
 use crate::bench::rounds::{self, Choice, LookError};
 use crate::bench::sheet_words;
@@ -10,7 +10,6 @@ use crate::contract::{self, ContractError};
 use crate::cut::job::JobError;
 use crate::fit::plan::{Plan, PlanError, Trim, Verdict};
 use crate::fit::policy::{AdviceError, Next};
-use crate::shell::desk::Desk;
 use crate::shop::Shop;
 use serde_json::{Value, json};
 use std::io::Write;
@@ -40,7 +39,7 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) 
     }
     let state = opening.state();
     let settings = shop.settings();
-    let spreads = Desk::new(shop.shelf()).spreads(opening.name(), settings);
+    let spreads = here::desk(shop).spreads(opening.name(), settings);
     let look = match rounds::look(state, settings, spreads, Choice::default()) {
         Ok(look) => look,
         Err(LookError::Advice(AdviceError::Plan(error))) => return no_plan(&error),

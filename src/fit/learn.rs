@@ -79,6 +79,50 @@ impl Evidence {
     }
 }
 
+impl Evidence {
+    fn squares(&self) -> f64 {
+        self.saw_errors.iter().map(|error| error.mean.0.powi(2) + error.sd.0.powi(2)).sum()
+    }
+
+    /// As plain numbers, to be kept and read again by [`Evidence::from_numbers`] to the last bit.
+    pub fn numbers(&self) -> Vec<u64> {
+        let bits = |list: &[f64]| list.iter().map(|number| number.to_bits()).collect::<Vec<u64>>();
+        let count = |count: usize| u64::try_from(count).unwrap_or(u64::MAX);
+        let mut numbers = vec![count(self.cuts[0]), count(self.cuts[1]), count(self.saw_errors.len())];
+        numbers.extend(bits(&[self.tape.0, self.tape.1, self.plane.0, self.plane.1]));
+        numbers.extend(self.saw_errors.iter().flat_map(|error| bits(&[error.mean.0, error.sd.0])));
+        for (method, meant, taken) in &self.points {
+            numbers.push(u64::from(*method == Method::Saw));
+            numbers.extend(bits(&[*meant, taken.mean.0, taken.sd.0]));
+        }
+        numbers
+    }
+
+    /// What [`Evidence::numbers`] wrote; `None` if these are no such numbers.
+    pub fn from_numbers(numbers: &[u64]) -> Option<Self> {
+        let count = |number: u64| usize::try_from(number).ok();
+        let belief = |mean: u64, sd: u64| Belief { mean: Inches(f64::from_bits(mean)), sd: Inches(f64::from_bits(sd)) };
+        let (&[tapered, planed, saws, ref factors @ ..], rest) = numbers.split_at_checked(7)? else { return None };
+        let &[tape, tape_sd, plane, plane_sd] = factors else { return None };
+        let (errors, points) = rest.split_at_checked(count(saws)?.checked_mul(2)?)?;
+        let pair = |one: u64, other: u64| (f64::from_bits(one), f64::from_bits(other));
+        let point = |four: &[u64]| match *four {
+            [saw @ (0 | 1), meant, mean, sd] => {
+                let method = if saw == 1 { Method::Saw } else { Method::Plane };
+                Some((method, f64::from_bits(meant), belief(mean, sd)))
+            }
+            _ => None,
+        };
+        Some(Self {
+            tape: pair(tape, tape_sd),
+            plane: pair(plane, plane_sd),
+            saw_errors: errors.chunks_exact(2).filter_map(|two| Some(belief(*two.first()?, *two.last()?))).collect(),
+            cuts: [count(tapered)?, count(planed)?],
+            points: points.chunks(4).map(point).collect::<Option<_>>()?,
+        })
+    }
+}
+
 /// Learns from openings that were each replayed with `prior`.
 pub fn learn(prior: &Spreads, openings: &[Estimate]) -> Learning {
     let evidence: Vec<Evidence> = openings.iter().map(Evidence::of).collect();
@@ -90,39 +134,92 @@ pub fn learn(prior: &Spreads, openings: &[Estimate]) -> Learning {
 /// Factors: information adds up; what an opening adds is its posterior's less the prior's. Saw: the
 /// prior's variance counts as ten cuts, each cut adds its squared error as now believed.
 pub fn learn_from<'a>(prior: &Spreads, openings: impl Iterator<Item = &'a Evidence> + Clone) -> Learning {
-    let counted = |which: usize| openings.clone().map(|one| one.cuts[which]).sum();
-    let cuts: [usize; 2] = [counted(0), counted(1)];
-    let tapes: Vec<(f64, f64)> = openings.clone().map(|one| one.tape).collect();
-    let planes: Vec<(f64, f64)> = openings.clone().map(|one| one.plane).collect();
-    let errors: Vec<Belief> = openings.flat_map(|one| one.saw_errors.iter().copied()).collect();
-    let squares: f64 = errors.iter().map(|error| error.mean.0.powi(2) + error.sd.0.powi(2)).sum();
-    let mean_square =
-        (SAW_GUESS_COUNTS * prior.saw_common.0.powi(2) + squares) / (SAW_GUESS_COUNTS + errors.len() as f64);
-    Learning {
-        tape: Learned { prior: prior.tape, posterior: pool(prior.tape, &tapes), cuts: cuts[0] },
-        plane: Learned { prior: prior.plane, posterior: pool(prior.plane, &planes), cuts: cuts[1] },
-        saw: Learned { prior: prior.saw_common, posterior: Inches(mean_square.sqrt()), cuts: errors.len() },
+    let mut pooled = Pooled::of(prior);
+    openings.for_each(|one| pooled.add(one));
+    pooled.learning()
+}
+
+/// What several openings tell together: sums, so that one opening is added or left out without going through the
+/// others again.
+#[derive(Clone, Copy, Debug)]
+pub struct Pooled {
+    prior: Spreads,
+    openings: usize,
+    cuts: [usize; 2],
+    /// Information and mean weighted by it, beyond the prior's: tape, plane.
+    factors: [[f64; 2]; 2],
+    saw_cuts: usize,
+    squares: f64,
+}
+
+impl Pooled {
+    /// Nothing yet beyond the starting guess.
+    pub fn of(prior: &Spreads) -> Self {
+        Self { prior: *prior, openings: 0, cuts: [0; 2], factors: [[0.0; 2]; 2], saw_cuts: 0, squares: 0.0 }
+    }
+
+    /// Takes in what an opening tells.
+    pub fn add(&mut self, one: &Evidence) {
+        self.openings += 1;
+        self.saw_cuts += one.saw_errors.len();
+        self.squares += one.squares();
+        for (sum, more) in self.cuts.iter_mut().zip(one.cuts) {
+            *sum += more;
+        }
+        let found = [added(self.prior.tape, one.tape), added(self.prior.plane, one.plane)];
+        for (sum, more) in self.factors.iter_mut().flatten().zip(found.into_iter().flatten()) {
+            *sum += more;
+        }
+    }
+
+    /// The same without an opening that was taken in.
+    #[must_use]
+    pub fn without(mut self, one: &Evidence) -> Self {
+        self.openings = self.openings.saturating_sub(1);
+        if self.openings == 0 {
+            return Self::of(&self.prior);
+        }
+        self.saw_cuts = self.saw_cuts.saturating_sub(one.saw_errors.len());
+        self.squares = (self.squares - one.squares()).max(0.0);
+        for (sum, less) in self.cuts.iter_mut().zip(one.cuts) {
+            *sum = sum.saturating_sub(less);
+        }
+        let found = [added(self.prior.tape, one.tape), added(self.prior.plane, one.plane)];
+        for (sum, less) in self.factors.iter_mut().flatten().zip(found.into_iter().flatten()) {
+            *sum -= less;
+        }
+        self
+    }
+
+    /// What is learned from them.
+    pub fn learning(&self) -> Learning {
+        let Self { prior, .. } = self;
+        let factor = |prior: Factor, [information, weighted]: [f64; 2]| {
+            if prior.sd <= 0.0 || self.openings == 0 {
+                return prior;
+            }
+            let start = prior.sd.powi(-2);
+            let (information, weighted) = (start + information.max(0.0), start * prior.mean + weighted);
+            Factor { mean: weighted / information, sd: information.sqrt().recip().max(FACTOR_FLOOR.min(prior.sd)) }
+        };
+        let known = SAW_GUESS_COUNTS * prior.saw_common.0.powi(2);
+        let mean_square = (known + self.squares) / (SAW_GUESS_COUNTS + self.saw_cuts as f64);
+        let [tape, plane] = self.factors;
+        Learning {
+            tape: Learned { prior: prior.tape, posterior: factor(prior.tape, tape), cuts: self.cuts[0] },
+            plane: Learned { prior: prior.plane, posterior: factor(prior.plane, plane), cuts: self.cuts[1] },
+            saw: Learned { prior: prior.saw_common, posterior: Inches(mean_square.sqrt()), cuts: self.saw_cuts },
+        }
     }
 }
 
-/// Adds up what several openings, each begun from `prior`, found of one factor.
-fn pool(prior: Factor, found: &[(f64, f64)]) -> Factor {
-    if prior.sd <= 0.0 {
-        return prior;
+/// What an opening begun from `prior` adds to what is known of a factor: information, and the mean weighted by it.
+fn added(prior: Factor, (mean, sd): (f64, f64)) -> [f64; 2] {
+    if !(sd > 0.0 && sd < prior.sd) {
+        return [0.0; 2];
     }
-    let start = prior.sd.powi(-2);
-    let (mut information, mut weighted) = (start, start * prior.mean);
-    for &(mean, sd) in found {
-        if sd > 0.0 && sd < prior.sd {
-            let added = sd.powi(-2);
-            information += added - start;
-            weighted += added * mean - start * prior.mean;
-        }
-    }
-    if found.is_empty() {
-        return prior;
-    }
-    Factor { mean: weighted / information, sd: information.sqrt().recip().max(FACTOR_FLOOR.min(prior.sd)) }
+    let (start, now) = (prior.sd.powi(-2), sd.powi(-2));
+    [now - start, now * mean - start * prior.mean]
 }
 
 /// A straight line through points one by one: the same filter with intercept and slope as its two

@@ -31,7 +31,7 @@ impl Runner {
 
     /// From now on what may take long is done by a thread.
     pub fn aside(&mut self) {
-        self.worker = Worker::start(Desk::new(self.shop.shelf()));
+        self.worker = Worker::start(here::desk(&self.shop));
     }
 
     /// Gives long work to the thread; the effect comes back if it is to be run here.
@@ -56,7 +56,11 @@ impl Runner {
     /// An answer of the thread, if there is one within `wait`.
     pub fn answered(&mut self, wait: Duration) -> Option<Message> {
         let answer = self.worker.as_ref().filter(|_| self.owed > 0)?.answered(wait)?;
-        self.owed = self.owed.saturating_sub(1);
+        let answers = match &answer {
+            Message::Passes(found) => found.len(),
+            _ => 1,
+        };
+        self.owed = self.owed.saturating_sub(answers);
         Some(answer)
     }
 

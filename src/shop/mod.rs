@@ -5,6 +5,7 @@
 //!   [`log`]: one opening's file. [`store`]: the folder.
 //! - [`replay`]: events to state; `stage`: what is to be done next; [`check`]: may an event follow that state;
 //!   [`problem`]: state to fit problem.
+//! - [`shelf`]: the logs, only to be read, on a few threads. [`figures`]: what was worked out from them, noted beside the shop.
 //! - [`archive`]: backup, restore, salvage; [`importing`]: many openings at once, each whole.
 //! - [`making`]: what is kept before a leaf hangs: survey, build, parts sawn, the reveal decided.
 
@@ -14,6 +15,7 @@ mod check_making;
 mod contents;
 pub mod event;
 pub mod facing;
+pub mod figures;
 pub mod files;
 pub mod house;
 pub mod importing;

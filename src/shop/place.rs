@@ -64,6 +64,11 @@ pub fn at_home(path: &str) -> Option<PathBuf> {
     Some(directories::BaseDirs::new()?.home_dir().join(path.strip_prefix("~/")?))
 }
 
+/// The user's cache folder for this program: what is in it may be thrown away at any time.
+pub fn cache_dir() -> Option<PathBuf> {
+    directories::ProjectDirs::from("", "", "evenreveal").map(|dirs| dirs.cache_dir().to_owned())
+}
+
 /// Chooses the shop: `named`, else the one in the `data` folder.
 pub fn choose(named: Option<&Path>, data: Option<&Path>, purpose: Purpose) -> Result<ShopChoice, ShopError> {
     match named {

@@ -9,7 +9,7 @@ use super::summary::Summary;
 use std::io;
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 /// The folder of logs.
 #[derive(Clone, Debug)]
@@ -34,9 +34,12 @@ impl Shelf {
 
     /// What one log amounts to, as far as it can be trusted: the opening's name and its state.
     pub fn state(&self, file: &str) -> io::Result<(String, OpeningState)> {
-        let contents = Contents::read(&self.files.read(&self.dir.join(file))?);
-        let name = contents.header.as_ref().map_or_else(|| file.to_owned(), |header| header.opening.clone());
-        Ok((name, OpeningState::replay(&contents.records)))
+        let log = self.log(file)?;
+        Ok((log.name(), log.state()))
+    }
+
+    fn log<'a>(&self, file: &'a str) -> io::Result<LogRead<'a>> {
+        Ok(LogRead { file, bytes: self.files.read(&self.dir.join(file))? })
     }
 
     /// `work` for each of `files` that can be read, on a few threads; those left when `stop` is set are
@@ -45,16 +48,15 @@ impl Shelf {
         &self,
         files: &[String],
         stop: &AtomicBool,
-        work: &(dyn Fn(&str, &str, &OpeningState) -> R + Sync),
+        work: &(dyn Fn(&LogRead<'_>) -> R + Sync),
     ) -> Vec<(String, R)> {
         let one = |file: &String| {
             if stop.load(Ordering::Relaxed) {
                 return None;
             }
-            let (name, state) = self.state(file).ok()?;
-            Some((file.clone(), work(file, &name, &state)))
+            Some((file.clone(), work(&self.log(file).ok()?)))
         };
-        in_parallel(files, &one).into_iter().flatten().collect()
+        in_parallel_from(2, files, &one).into_iter().flatten().collect()
     }
 
     pub(super) fn names(&self) -> Result<Vec<String>, ShopError> {
@@ -71,16 +73,55 @@ impl Shelf {
     }
 }
 
+/// One log, read but not looked into yet.
+#[derive(Debug)]
+pub struct LogRead<'a> {
+    /// Its file's name.
+    pub file: &'a str,
+    bytes: Vec<u8>,
+}
+
+impl LogRead<'_> {
+    /// The fingerprint of its whole content.
+    pub fn fingerprint(&self) -> u64 {
+        super::figures::fingerprint([self.bytes.as_slice()])
+    }
+
+    /// The opening's name; its file's, where the header cannot be read.
+    pub fn name(&self) -> String {
+        let first = self.bytes.split(|&byte| byte == b'\n').next().unwrap_or_default();
+        super::line::read_header(first).map_or_else(|_| self.file.to_owned(), |header| header.opening)
+    }
+
+    /// What it amounts to, as far as it can be trusted.
+    pub fn state(&self) -> OpeningState {
+        OpeningState::replay(&Contents::read(&self.bytes).records)
+    }
+}
+
 /// Applies `work` to every item on a few threads; results in the order of the items.
 pub(super) fn in_parallel<T: Sync, R: Send>(items: &[T], work: &(dyn Fn(&T) -> R + Sync)) -> Vec<R> {
-    let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8);
-    if items.len() < 32 || threads < 2 {
+    in_parallel_from(32, items, work)
+}
+
+/// The same from `least` items on: work that takes long is worth a thread sooner. Each thread takes the next item
+/// that is left, so that uneven work is shared evenly.
+fn in_parallel_from<T: Sync, R: Send>(least: usize, items: &[T], work: &(dyn Fn(&T) -> R + Sync)) -> Vec<R> {
+    let threads = std::thread::available_parallelism().map_or(1, usize::from).min(8).min(items.len());
+    if items.len() < least || threads < 2 {
         return items.iter().map(work).collect();
     }
-    let share = items.len().div_ceil(threads);
-    std::thread::scope(|scope| {
-        let running: Vec<_> =
-            items.chunks(share).map(|chunk| scope.spawn(move || chunk.iter().map(work).collect::<Vec<_>>())).collect();
+    let next = AtomicUsize::new(0);
+    let share = || {
+        let mut done = Vec::with_capacity(items.len() / threads + 1);
+        loop {
+            let place = next.fetch_add(1, Ordering::Relaxed);
+            let Some(item) = items.get(place) else { return done };
+            done.push((place, work(item)));
+        }
+    };
+    let mut done: Vec<(usize, R)> = std::thread::scope(|scope| {
+        let running: Vec<_> = (0..threads).map(|_| scope.spawn(share)).collect();
         running
             .into_iter()
             .flat_map(|thread| match thread.join() {
@@ -88,5 +129,7 @@ pub(super) fn in_parallel<T: Sync, R: Send>(items: &[T], work: &(dyn Fn(&T) -> R
                 Err(panic) => std::panic::resume_unwind(panic),
             })
             .collect()
-    })
+    });
+    done.sort_unstable_by_key(|(place, _)| *place);
+    done.into_iter().map(|(_, result)| result).collect()
 }
