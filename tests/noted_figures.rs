@@ -51,7 +51,7 @@ fn shop() -> Home {
         ("two", vec![first.clone(), cuts[0].clone(), second]),
         ("three", vec![first]),
     ] {
-        let text: String = described.iter().chain(&rest).map(|event| format!("{event}\n")).collect();
+        let text = described.iter().chain(&rest).map(Value::to_string).collect::<Vec<_>>().join("\n");
         home.write(&format!("{name}.txt"), &text);
         home.run(&["--shop", "s", "enter", name, &format!("{name}.txt")], "").code(0);
     }
@@ -64,7 +64,7 @@ fn list(home: &Home) -> String {
 
 fn noted_in(home: &Home) -> PathBuf {
     let dir = home.path().join(".cache/evenreveal");
-    let mut files = std::fs::read_dir(&dir).unwrap().map(|file| file.unwrap().path());
+    let mut files = std::fs::read_dir(dir).unwrap().map(|file| file.unwrap().path());
     let file = files.next().expect("figures are noted");
     assert_eq!(files.next(), None, "one file for one shop");
     file
@@ -86,7 +86,8 @@ fn figures_are_noted_and_follow_every_change() {
     let first = listed_rightly(&home);
     assert!(first.contains("\"nine_in_ten\""), "{first}");
     // Another reading, in one of them.
-    home.run(&["--shop", "s", "enter", "three", "-"], &readings(1, ["3/32", "3/32", "3/32", "3/32"]).to_string()).code(0);
+    home.run(&["--shop", "s", "enter", "three", "-"], &readings(1, ["3/32", "3/32", "3/32", "3/32"]).to_string())
+        .code(0);
     let second = listed_rightly(&home);
     assert_ne!(first, second);
     // What another opening's cut teaches.
@@ -95,11 +96,10 @@ fn figures_are_noted_and_follow_every_change() {
     listed_rightly(&home);
     // Other settings.
     let settings = home.path().join("s/shop.json");
-    let mut whole: Value = std::fs::read_to_string(&settings)
-        .ok()
-        .map_or_else(|| serde_json::to_value(evenreveal::shop::settings::Settings::default()).unwrap(), |text| {
-            serde_json::from_str(&text).unwrap()
-        });
+    let mut whole: Value = std::fs::read_to_string(&settings).ok().map_or_else(
+        || serde_json::to_value(evenreveal::shop::settings::Settings::default()).unwrap(),
+        |text| serde_json::from_str(&text).unwrap(),
+    );
     whole["tolerance"] = json!("1/16");
     std::fs::write(&settings, whole.to_string()).unwrap();
     assert_ne!(listed_rightly(&home), second);
@@ -112,7 +112,8 @@ fn a_noted_figure_is_what_is_shown() {
     let path = noted_in(&home);
     let text = std::fs::read_to_string(&path).unwrap();
     let (head, body) = text.trim_end().split_once('\n').unwrap();
-    let (mut head, mut body): (Value, Value) = (serde_json::from_str(head).unwrap(), serde_json::from_str(body).unwrap());
+    let (mut head, mut body): (Value, Value) =
+        (serde_json::from_str(head).unwrap(), serde_json::from_str(body).unwrap());
     // The most trips of the door that was only read.
     let most = &mut body["row"]["three.jsonl"][1][5];
     assert!(most.as_u64().is_some_and(|most| most > 0), "{text}");
@@ -136,7 +137,9 @@ fn one_opening_is_left_out_of_the_sums_as_if_it_had_never_been_there() {
         .collect();
     let prior = rounds::spreads(None);
     let mut pooled = Pooled::of(&prior);
-    evidence.iter().for_each(|one| pooled.add(one));
+    for one in &evidence {
+        pooled.add(one);
+    }
     for (place, one) in evidence.iter().enumerate() {
         let others = evidence.iter().enumerate().filter(|(other, _)| *other != place).map(|(_, one)| one);
         let (left_out, alone) = (pooled.without(one).learning(), learn_from(&prior, others));
@@ -150,6 +153,6 @@ fn one_opening_is_left_out_of_the_sums_as_if_it_had_never_been_there() {
         assert_eq!(Evidence::from_numbers(&one.numbers()).as_ref(), Some(one));
         assert_eq!(Evidence::from_numbers(&one.numbers()[1..]), None);
     }
-    let none = evidence.iter().fold(pooled, |rest, one| rest.without(one)).learning();
+    let none = evidence.iter().fold(pooled, Pooled::without).learning();
     assert_eq!(none, learn_from(&prior, std::iter::empty()));
 }
