@@ -13,7 +13,10 @@ use evenreveal::contract::hinges;
 use evenreveal::fit::estimate::{Estimate, Round, Spreads, Standing, StaysHung, TakenReading, replay};
 use evenreveal::fit::hung::{Hung, MOST_STOCK, Way};
 use evenreveal::fit::length::{Inches, Length, Show, Unit};
-use evenreveal::fit::opening::{Adjust, Edge, EdgeSet, Facing, GapLine, Hanging, Leaf, Motion, Side, Travel};
+use evenreveal::fit::opening::{
+    Adjust, Edge, EdgeSet, Facing, FitProblem, GapLine, Hanging, Leaf, Motion, Prefer, Side, Travel,
+};
+use evenreveal::fit::plan::{Options, Verdict, Warning, plan};
 use evenreveal::fit::policy::{Next, Policy, advise};
 use evenreveal::fit::reading::{Reading, Value};
 use evenreveal::shop::settings::Settings;
@@ -285,4 +288,37 @@ fn a_side_screw_is_turned_not_packed() {
     let Way::Steps(steps) = &hung.ways[0] else { panic!("{:?}", hung.ways[0]) };
     let (least, most) = (steps.iter().map(|step| step.out).min(), steps.iter().map(|step| step.out).max());
     assert_eq!((least, most), (Some(click(-5)), Some(click(1))));
+}
+
+/// Three hung leaves at once have more settings than anyone waits for: the answer comes, holds, and says so.
+#[test]
+fn many_hung_leaves_are_answered_and_what_was_not_tried_is_said() {
+    let stock = [11, 30].map(|thousandths| Length::ratio(thousandths, 1000));
+    let mut leaves = Vec::new();
+    let mut lines = Vec::new();
+    for (place, d) in [[-0.03, 0.011], [0.011, -0.03], [-0.011, -0.03]].into_iter().enumerate() {
+        let mut one = leaf();
+        one.id = format!("L{place}");
+        let Motion::Hung(hanging) = &mut one.motion else { unreachable!() };
+        hanging.stock = stock.to_vec();
+        hanging.let_in = Length::ratio(1, 16);
+        leaves.push(one);
+        for (edge, mut line) in Edge::ALL.into_iter().zip(gaps()) {
+            line.between[0] = Facing::Leaf { leaf: place, edge };
+            line.readings = places(edge).map(|s| taken(0, s, gap(edge, s, d)).reading).to_vec();
+            lines.push(line);
+        }
+    }
+    let tolerance = Length::ratio(1, 64);
+    let problem = FitProblem { leaves, gaps: lines, tolerance, prefer: Prefer::LeastWood };
+    let plan = plan(&problem, Options::default()).unwrap();
+    assert!(plan.warnings.contains(&Warning::NotAllSettings), "{:?}", plan.warnings);
+    assert_eq!(plan.verdict, Verdict::Pack, "{plan:?}");
+    assert!(plan.worst_after.0 <= tolerance.inches() && plan.wood.0 == 0.0, "{plan:?}");
+    let thin = stock.map(Length::inches);
+    for pack in plan.leaves.iter().flat_map(|leaf| &leaf.packs) {
+        let made = f64::from(pack.counts[0]) * thin[0] + f64::from(pack.counts[1]) * thin[1];
+        assert!((made - pack.out.0.abs()).abs() < 1e-9, "{pack:?} is not made of the stock");
+        assert!((-0.0625..=0.125).contains(&pack.out.0), "{pack:?} is beyond the limits");
+    }
 }

@@ -24,6 +24,9 @@ use std::collections::BTreeMap;
 pub const MOST_SETTINGS: usize = 20_000;
 /// Most combinations of cuts and settings that are worked out whole.
 const MOST_SERVING: usize = 1_500;
+/// Most programmes solved in each part of the search (several hung leaves at once multiply the settings); then what
+/// was found so far is taken, and said to be perhaps not the fewest.
+const MOST_SOLVED: usize = 2_000;
 /// Two settings whose wood differs by less than this share are alike.
 pub const WOOD_ALIKE: f64 = 0.05;
 
@@ -73,6 +76,8 @@ pub struct Packing<'p> {
     choosers: BTreeMap<usize, Chooser<'p>>,
     bounds: Vec<Bound>,
     nearest: usize,
+    /// Programmes solved in this part of the search.
+    solved: usize,
 }
 
 type Serving = (usize, Vec<Candidate>, Answer);
@@ -93,8 +98,20 @@ impl<'p> Packing<'p> {
                 all.fold((0.0_f64, 0.0_f64), |(low, high), one| (low.min(one), high.max(one)))
             })
             .collect();
-        let (choosers, bounds) = (BTreeMap::new(), Vec::new());
-        Self { problem, network, misses, prefer, settings, cropped, stepped, limits, choosers, bounds, nearest: 0 }
+        Self {
+            problem,
+            network,
+            misses,
+            prefer,
+            settings,
+            cropped,
+            stepped,
+            limits,
+            choosers: BTreeMap::new(),
+            bounds: Vec::new(),
+            nearest: 0,
+            solved: 0,
+        }
     }
 
     /// Is there anything to choose?
@@ -122,7 +139,7 @@ impl<'p> Packing<'p> {
         let mut lower = vec![f64::NEG_INFINITY; self.settings.len()];
         let (mut best, mut solved) = ((f64::INFINITY, 0), vec![false; self.settings.len()]);
         let mut next = Some(0);
-        while let Some(place) = next {
+        while let Some(place) = next.filter(|_| self.goes_on()) {
             let answer = self.at(place).solve(&all, f64::NEG_INFINITY)?;
             let worst = answer.values.first().copied().unwrap_or(f64::INFINITY);
             if worst < best.0 - EQUAL {
@@ -145,8 +162,15 @@ impl<'p> Packing<'p> {
                 }
             }
         }
-        self.nearest = best.1;
+        (self.nearest, self.solved) = (best.1, 0);
         Ok(best)
+    }
+
+    /// Counts one more programme to solve; false once there were too many.
+    fn goes_on(&mut self) -> bool {
+        self.solved += 1;
+        self.cropped |= self.solved > MOST_SOLVED;
+        self.solved <= MOST_SOLVED
     }
 
     /// Keeps what an answer proves about other settings and sets.
@@ -192,6 +216,10 @@ impl<'p> Packing<'p> {
             if !serving.is_empty() {
                 return self.best(serving, size > 0);
             }
+            if self.solved > MOST_SOLVED {
+                let setting = self.nearest;
+                return Ok(Settled { chosen: self.at(setting).shed(limit)?, setting });
+            }
         }
         self.every_edge(allowed)
     }
@@ -227,6 +255,9 @@ impl<'p> Packing<'p> {
                 continue;
             }
             let tried = setting.effort;
+            if !self.goes_on() {
+                break;
+            }
             let answer = self.at(place).solve(set, limit)?;
             if answer.stopped {
                 let worst = answer.values.first().copied().unwrap_or(f64::INFINITY);
