@@ -64,6 +64,7 @@ fn leaf() -> Leaf {
             stock: vec![Length::ratio(30, 1000)],
             adjust: None,
             there: Vec::new(),
+            up: Length::ZERO,
         }),
     }
 }

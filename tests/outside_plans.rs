@@ -1,7 +1,10 @@
 //! Plans against an outside LP library: `tests/data/plans/make_plans.py` (scipy's HiGHS, a plain
 //! enumeration of all sets of edges) made the expectations in `plans.json`.
 
-use evenreveal::contract::{solve_text, to_problem};
+#[path = "common/outside.rs"]
+mod outside;
+
+use evenreveal::contract::to_problem;
 use evenreveal::fit::choose::Chooser;
 use evenreveal::fit::lp::{LexSolver, Library};
 use evenreveal::fit::network::Network;
@@ -10,58 +13,31 @@ use serde_json::Value;
 use std::fmt::Write;
 
 fn file() -> Value {
-    let path = format!("{}/tests/data/plans/plans.json", env!("CARGO_MANIFEST_DIR"));
-    serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
-}
-
-fn off(found: &Value, wanted: &Value, within: f64) -> bool {
-    match (found.as_f64(), wanted.as_f64()) {
-        (Some(found), Some(wanted)) => (found - wanted).abs() > within,
-        (None, None) => false,
-        _ => true,
-    }
+    outside::file("plans.json")
 }
 
 /// What differs from the outside answer; empty when nothing does.
 fn differences(case: &Value) -> String {
-    let mut text = String::new();
-    let found = match solve_text(&case["problem"].to_string()) {
-        Ok(solved) => solved.json,
-        Err(error) => return error.to_string(),
-    };
     let wanted = &case["plan"];
+    let (found, mut text) = match outside::solved(case) {
+        Ok(solved) => solved,
+        Err(error) => return error,
+    };
     // A millionth of an inch, in the problem's unit.
     let within: f64 = if case["problem"]["unit"] == "mm" { 25.4e-6 } else { 1e-6 };
-    if found["verdict"] != wanted["verdict"] {
-        let _ = write!(text, "verdict {} for {}; ", found["verdict"], wanted["verdict"]);
-    }
     let stations: f64 = wanted["sum_after"].as_f64().unwrap_or(0.0);
     for (key, within) in [
         ("now", within),
         ("reach", within),
-        ("even_reveal", within),
         ("worst_after", within),
         ("sum_after", within.max(1e-6 * stations)),
         ("wood", 1e-5 * wanted["wood"].as_f64().unwrap_or(0.0) + within * within),
     ] {
-        if off(&found[key], &wanted[key], within) {
+        if outside::off(&found[key], &wanted[key], within) {
             let _ = write!(text, "{key} {} for {}; ", found[key], wanted[key]);
         }
     }
-    let cuts: usize = found["leaves"].as_array().unwrap().iter().map(|l| l["trims"].as_array().unwrap().len()).sum();
-    if Some(cuts as u64) != wanted["cuts"].as_u64() {
-        let _ = write!(text, "{cuts} cuts for {}; ", wanted["cuts"]);
-    }
-    let (strips, outside) = (found["strips"].as_array().unwrap(), wanted["strips"].as_array().unwrap());
-    let same = strips.len() == outside.len()
-        && outside.iter().all(|strip| {
-            strips.iter().any(|own| {
-                own["leaf"] == strip[0] && own["edge"] == strip[1] && !off(&own["thickness"], &strip[2], within)
-            })
-        });
-    if !same {
-        let _ = write!(text, "strips {strips:?} for {outside:?}; ");
-    }
+    text.push_str(&outside::reach(&found, wanted, within));
     text
 }
 

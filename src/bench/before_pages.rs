@@ -1,8 +1,9 @@
-//! Pages that are looked at: the year, the swing; and the whole shop's cut list and assignment.
+//! Pages that are looked at: the year; and the whole shop's cut list and assignment.
 
 use super::message::{Action, Effect, Said};
 use super::prepare::cutting::{self, ShopList};
 use super::prepare::year;
+use super::seen::OpeningSeen;
 use super::session::{Step, World};
 use super::shop_list::moved;
 use crate::shop::event::Event;
@@ -36,14 +37,31 @@ impl YearScreen {
                 let events = vec![Event::Reveal(RevealDecided { gaps })];
                 vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events })]
             }
+            Action::Finish => finish_is_on(opened, &world.shop.settings),
             _ => Vec::new(),
         }
     }
 }
 
-/// How the leaves swing.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct SwingScreen;
+/// What is said where no finish waits to go on.
+const NO_FINISH: &str = "no finish waits to go on: say which one each leaf gets (b, then m)";
+
+/// The finish of every leaf went on: kept, with the reveals that are fitted to from now on where raw ones were
+/// decided, since the film is in the gap and no longer to come.
+fn finish_is_on(opened: &OpeningSeen, settings: &Settings) -> Vec<Step> {
+    if let Some(why) = &opened.read_only {
+        return vec![Step::Say(Said::trouble(super::words::read_only(why)))];
+    }
+    let mut events = year::finishes_to_come(&opened.state);
+    if events.is_empty() {
+        return vec![Step::Say(Said::hint(NO_FINISH))];
+    }
+    let gaps = year::reveals_with_finish_on(&opened.records, &events, settings);
+    if !gaps.is_empty() {
+        events.push(Event::Reveal(RevealDecided { gaps }));
+    }
+    vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events })]
+}
 
 /// What of the whole shop is looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -24,8 +24,12 @@ pub enum Page {
     Build,
     /// Flush corners.
     Flush,
-    /// How a leaf hangs, and finish put on.
+    /// Where a hinge pin stands.
     Swing,
+    /// How a leaf hangs.
+    Hinges,
+    /// Finish that went on.
+    Finish,
 }
 
 /// Which form: of which opening, and of which leaf where there is one for each.

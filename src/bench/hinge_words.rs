@@ -3,10 +3,10 @@
 use super::seen::{OpeningSeen, ShopSeen};
 use crate::contract::hinges;
 use crate::fit::hung::{Hung, MOST_STOCK, Way};
-use crate::fit::length::{Inches, Length};
+use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::{Hanging, Leaf, Motion};
 use crate::fit::plan::HingePack;
-use crate::shop::event::HingePacked;
+use crate::shop::event::{HingePacked, LeafHung};
 
 /// How near a recorded pack is to a sum of stock that it is made of, in.
 const SAME: f64 = 1e-5;
@@ -14,6 +14,11 @@ const SAME: f64 = 1e-5;
 /// `one plastic ID card (0.030) behind the bottom hinge`; of a leaf that does not hang (any more) its bare figures.
 pub fn pack(opened: Option<&OpeningSeen>, shop: &ShopSeen, pack: &HingePacked) -> String {
     let show = shop.show();
+    if !pack.up.is_zero() {
+        let several = opened.is_some_and(|opened| opened.state.leaves.len() > 1);
+        let said = screws(pack, show);
+        return if several { format!("{}: {said}", pack.leaf) } else { said };
+    }
     // As its hinges stood when the round was read.
     let shape = opened.and_then(|opened| opened.state.shape(opened.state.current_round(), &shop.settings).ok());
     let leaves = shape.map_or_else(Vec::new, |shape| shape.leaves);
@@ -35,7 +40,44 @@ pub fn pack(opened: Option<&OpeningSeen>, shop: &ShopSeen, pack: &HingePacked) -
     format!("{}: hinge at {}, moved out by {}", pack.leaf, pack.hinge.shown(show), hinges::small(pack.out, show))
 }
 
-fn hinge(hanging: &Hanging, pack: &HingePacked, show: crate::fit::length::Show) -> String {
+/// `turn the height screws 1/32 up, all hinges alike`.
+fn screws(pack: &HingePacked, show: Show) -> String {
+    let way = if pack.up.is_negative() { "down" } else { "up" };
+    format!("turn the height screws {} {way}, all hinges alike", pack.up.abs().shown_with_error(show))
+}
+
+/// A pack of the log without its leaf's stock: `hinge at 3 of A moved out by 0.030`.
+pub fn bare(pack: &HingePacked, show: Show) -> String {
+    if !pack.up.is_zero() {
+        let way = if pack.up.is_negative() { "down" } else { "up" };
+        return format!("height screws of {} turned {} {way}", pack.leaf, pack.up.abs().shown_with_error(show));
+    }
+    format!("hinge at {} of {} moved out by {}", pack.hinge.shown(show), pack.leaf, pack.out.shown(show))
+}
+
+/// How a leaf was hung: `A hung at 3, 23: pack to 1/16, let in to 1/32`.
+pub fn hung(hung: &LeafHung, show: Show) -> String {
+    let hanging = match &hung.motion {
+        Motion::Hung(hanging) => hanging,
+        Motion::Free => return format!("{} taken off its hinges", hung.leaf),
+        Motion::Fixed => return format!("{} stays where it is", hung.leaf),
+    };
+    let heights: Vec<_> = hanging.hinges.iter().map(|hinge| hinge.shown(show)).collect();
+    let mut ways = Vec::new();
+    if !hanging.pack.is_zero() || !hanging.let_in.is_zero() {
+        ways.push(format!("pack to {}, let in to {}", hanging.pack.shown(show), hanging.let_in.shown(show)));
+    }
+    let adjust = hanging.adjust.as_deref().copied().unwrap_or_default();
+    for (name, travel) in [("side", adjust.side), ("height", adjust.height), ("depth", adjust.depth)] {
+        if let Some(travel) = travel {
+            ways.push(format!("{name} screws {} to {}", travel.from.shown(show), travel.to.shown(show)));
+        }
+    }
+    let ways = if ways.is_empty() { "nothing to adjust".to_owned() } else { ways.join(", ") };
+    format!("{} hung at {}: {ways}", hung.leaf, heights.join(", "))
+}
+
+fn hinge(hanging: &Hanging, pack: &HingePacked, show: Show) -> String {
     hinges::hinge_word(hanging, pack.hinge, show)
 }
 

@@ -1,12 +1,14 @@
 //! One opening: its picture, the next thing to do, and the way to everything else.
 
-use super::before_pages::{SwingScreen, YearScreen};
+use super::before_pages::YearScreen;
 use super::blanks::BlankScreen;
 use super::corners::FlushEntry;
+use super::hinging::{HingeEntry, hangable};
 use super::history::LogScreen;
 use super::message::{Action, Said};
 use super::next;
 use super::noting::NoteEntry;
+use super::pins::SwingScreen;
 use super::planning;
 use super::printing::PrintEntry;
 use super::readings::ReadingsEntry;
@@ -45,9 +47,11 @@ impl Home {
             Action::Survey => survey(world, opened),
             Action::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world)))],
             Action::Year => vec![Step::Open(Screen::Year(YearScreen))],
-            Action::Swing => vec![Step::Open(Screen::Swing(SwingScreen))],
+            Action::Swing => vec![Step::Open(Screen::Swing(SwingScreen::default()))],
             Action::Flush if opened.state.leaves.is_empty() => vec![Step::Say(Said::hint(words::NO_LEAF_YET))],
             Action::Flush => may_keep(opened, || Screen::Flush(FlushEntry::new(opened, 0, world))),
+            Action::Hinges if hangable(&opened.state).is_empty() => vec![Step::Say(Said::hint(words::NOTHING_HANGS))],
+            Action::Hinges => may_keep(opened, || Screen::Hinges(HingeEntry::new(opened, 0, world))),
             Action::Log => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
             Action::Note => may_keep(opened, || Screen::Note(NoteEntry::new(opened, world))),
             Action::Print => vec![Step::Open(Screen::Print(PrintEntry::card(&opened.name)))],

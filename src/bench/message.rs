@@ -120,14 +120,18 @@ pub enum Action {
     Swing,
     /// Flush and wind.
     Flush,
+    /// How the leaves hang.
+    Hinges,
     /// The cut list of the whole shop.
     CutList,
     /// Which leaf goes where.
     Assign,
     /// This part is sawn, or is not after all.
     Tick,
-    /// Say how the leaf is made.
+    /// Say how the leaf is made, or where its pin stands.
     Build,
+    /// The finish is on.
+    Finish,
 }
 
 /// What comes into a session.

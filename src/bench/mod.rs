@@ -13,7 +13,7 @@
 //! - [`counting`]: passes that remain, asked for where they are looked at. [`brief`]: the next thing to do, named in one place. [`learned`]: the page of what was learned.
 //! - [`taken`]: what each round left and each cut took.
 //! - [`tools_page`]: stock, tools, settings, a section each; [`measuring`]: what a shop measures of its own.
-//! - [`surveying`], [`blanks`], [`before_pages`], [`corners`]: before hanging, worked out by [`prepare`].
+//! - [`surveying`], [`blanks`], [`before_pages`], [`corners`], [`hinging`]: before hanging and on the hinges, worked out by [`prepare`].
 //! - [`drafts`]: what was typed and not kept yet.
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
 
@@ -26,6 +26,7 @@ pub mod counting;
 pub mod drafts;
 pub mod form;
 pub mod hinge_words;
+pub mod hinging;
 pub mod history;
 pub mod home;
 pub mod knowing;
@@ -38,6 +39,7 @@ pub mod message;
 pub mod next;
 pub mod next_words;
 pub mod noting;
+pub mod pins;
 pub mod planning;
 pub mod prepare;
 pub mod printing;
@@ -50,6 +52,7 @@ pub mod session;
 pub mod sheet_words;
 pub mod sheets;
 pub mod shop_list;
+pub mod sight_words;
 pub mod stations;
 pub mod surprise;
 pub mod surveying;

@@ -10,7 +10,7 @@ use super::sheets;
 use super::words;
 use crate::fit::estimate::Method;
 use crate::fit::opening::{FitProblem, Prefer};
-use crate::fit::plan::{HingePack, Options, Plan, Trim};
+use crate::fit::plan::{Options, Plan, Trim};
 use crate::fit::policy::{self, CutAdvice, Next};
 use crate::shop::event::{Event, HingePacked, PlanAccepted, TrimMeant};
 
@@ -196,11 +196,7 @@ impl PlanScreen {
     fn packs(&self) -> Vec<HingePacked> {
         let Some(plan) = self.plan() else { return Vec::new() };
         let leaves = self.problem.leaves.iter().zip(&plan.leaves);
-        let all = leaves.flat_map(|(leaf, part)| {
-            let meant =
-                |pack: &HingePack| HingePacked { leaf: leaf.id.clone(), hinge: pack.hinge, out: pack.out.length() };
-            part.packs.iter().map(meant).collect::<Vec<_>>()
-        });
-        all.filter(|pack| !pack.out.is_zero()).collect()
+        let all = leaves.flat_map(|(leaf, part)| super::hinging::meant(leaf, part));
+        all.collect()
     }
 }

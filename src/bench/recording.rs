@@ -263,7 +263,7 @@ impl RecordCut {
                 keep(opened, Event::Cut(self.cut(TrimMeant { start, end, ..trim.clone() }, form.value(2), settings)))
             }
             Some(Job::Pack(pack)) => match Length::parse_signed(form.value(0), unit) {
-                Ok(out) => keep(opened, Event::Pack(HingePacked { out, ..pack.clone() })),
+                Ok(by) => keep(opened, Event::Pack(super::hinging::done_otherwise(pack, by))),
                 Err(error) => vec![Step::Say(Said::trouble(error.to_string()))],
             },
             None => Vec::new(),
@@ -319,6 +319,6 @@ fn otherwise_form(job: &Job, method: &str, show: Show) -> Form {
                 means,
             ])
         }
-        Job::Pack(pack) => Form::new(vec![Field::text(words::PACKED_BY, pack.out.shown(show), words::HINT_PACKED)]),
+        Job::Pack(pack) => super::hinging::otherwise_form(pack, show),
     }
 }

@@ -37,6 +37,9 @@ pub enum LookError {
     /// The opening poses no problem yet.
     #[error(transparent)]
     Problem(#[from] ProblemError),
+    /// The readings are those of a loose leaf.
+    #[error("a leaf was hung after round {0} was read; read the gaps again as it hangs")]
+    HungSince(u32),
     /// The estimate could not be made.
     #[error(transparent)]
     Estimate(#[from] EstimateError),
@@ -106,8 +109,7 @@ impl Told {
         let hung = state.leaves.iter().enumerate().filter_map(|(leaf, described)| {
             let Motion::Hung(hanging) = &described.what.motion else { return None };
             // A leaf that was hung only after this round was read stood on props in it.
-            let hung_when_read = round.taken.iter().all(|one| one.n > described.n);
-            hung_when_read.then(|| stays_hung(leaf, hanging, &described.what.leaf, round))
+            state.hung_in(&described.what.leaf, round).then(|| stays_hung(leaf, hanging, &described.what.leaf, round))
         });
         let hung = hung.collect();
         self.rounds.push(Round { readings, cuts, hung });
@@ -142,15 +144,14 @@ impl Told {
     }
 }
 
-/// What the packs of a round did to a leaf's axes. Turns of the height screws are not kept in the log.
+/// What the packs and screws of a round did to a leaf's axes.
 fn stays_hung(leaf: usize, hanging: &Hanging, id: &str, round: &replay::Round) -> StaysHung {
     let (spreads, own) = (Spreads::default(), || round.packs.iter().filter(|pack| pack.what.leaf == id));
     let at = |hinge: Option<&Length>| {
         let packs = own().filter(|pack| Some(&pack.what.hinge) == hinge);
         spreads.packed(Inches(packs.map(|pack| pack.what.out.inches()).sum()))
     };
-    let screws = hanging.adjust.as_ref().is_some_and(|adjust| adjust.height.is_some());
-    let raised = Belief { mean: Inches(0.0), sd: if screws { spreads.pose } else { spreads.hinge } };
+    let raised = spreads.packed(Inches(own().map(|pack| pack.what.up.inches()).sum()));
     StaysHung { leaf, axes: [at(hanging.hinges.iter().min()), raised, at(hanging.hinges.iter().max())] }
 }
 
@@ -259,6 +260,9 @@ pub fn look_until(
     // An opening without a description says so before it says that nothing was read.
     state.shape(0, settings)?;
     let round = last_read(state, last).ok_or(LookError::NothingRead)?;
+    if last == u32::MAX && state.latest().is_some_and(|latest| latest.number == round && state.hung_after(latest)) {
+        return Err(LookError::HungSince(round));
+    }
     let told = Told::of(state, round)?.before_last_cuts();
     let estimate = told.estimate(spreads)?;
     let policy = policy(state, settings, choice);

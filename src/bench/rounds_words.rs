@@ -31,8 +31,9 @@ pub fn judged(judged: &ReadingJudged, show: Show) -> String {
 /// The answer in a word or two.
 pub fn verdict(look: &Look, plan: &Plan) -> &'static str {
     match look.advice.next {
-        Next::Pack(_) => "Pack a hinge",
-        Next::Fitted | Next::AsGoodAsItGets if crate::fit::policy::packs(plan) => "Pack a hinge",
+        Next::Pack(_) => pack_verdict(plan),
+        Next::Fitted | Next::AsGoodAsItGets if crate::fit::policy::packs(plan) => pack_verdict(plan),
+        Next::Cut(_) if crate::fit::policy::packs(plan) && pack_verdict(plan) == SCREWS => "Screws, then trim",
         Next::Cut(_) if crate::fit::policy::packs(plan) => "Pack, then trim",
         Next::Fitted => "It fits",
         Next::Short => "Too short",
@@ -40,6 +41,14 @@ pub fn verdict(look: &Look, plan: &Plan) -> &'static str {
         Next::Read(_) if look.advice.cuts.is_empty() => "Read again",
         Next::Cut(_) | Next::Read(_) => "Trim it",
     }
+}
+
+const SCREWS: &str = "Turn the screws";
+
+/// Card behind a hinge, or screws only?
+fn pack_verdict(plan: &Plan) -> &'static str {
+    let mut packs = plan.leaves.iter().flat_map(|leaf| &leaf.packs);
+    if packs.any(|pack| pack.counts.iter().any(|&count| count > 0)) { "Pack a hinge" } else { SCREWS }
 }
 
 /// What comes before the plan, if anything: stations to read again, or why nothing more can be done.
@@ -54,7 +63,8 @@ pub fn first(look: &Look, show: Show) -> Option<String> {
         }
         Next::AsGoodAsItGets => Some(super::next_words::as_good(look)),
         Next::Pack(_) => {
-            Some("Pack first, then read the next round: a pack costs no wood. Nothing is cut yet.".to_owned())
+            let what = if pack_verdict(look.plan()) == SCREWS { "Screws" } else { "Pack" };
+            Some(format!("{what} first, then read the next round: it costs no wood. Nothing is cut yet."))
         }
         Next::Cut(_) | Next::Fitted | Next::Short => None,
     }

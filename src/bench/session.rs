@@ -1,12 +1,13 @@
 //! The state of a session, and `update`.
 
 use super::asking::{FirstStart, NewOpening};
-use super::before_pages::{SwingScreen, WholeShop, YearScreen};
+use super::before_pages::{WholeShop, YearScreen};
 use super::blanks::BlankScreen;
 use super::corners::FlushEntry;
 use super::counting;
 use super::drafts::{DraftOf, Drafts};
 use super::form::Field;
+use super::hinging::HingeEntry;
 use super::history::LogScreen;
 use super::home::Home;
 use super::knowing::Learned;
@@ -14,6 +15,7 @@ use super::learned::LearnedPage;
 use super::message::{Action, Effect, Message, Said};
 use super::next::Advised;
 use super::noting::NoteEntry;
+use super::pins::SwingScreen;
 use super::planning::PlanScreen;
 use super::printing::PrintEntry;
 use super::readings::ReadingsEntry;
@@ -59,6 +61,8 @@ pub enum Screen {
     Swing(SwingScreen),
     /// Flush and wind.
     Flush(FlushEntry),
+    /// How a leaf hangs.
+    Hinges(HingeEntry),
     /// The whole shop's cut list, or which leaf goes where.
     Whole(WholeShop),
     /// Stock, tools and settings.
@@ -250,9 +254,9 @@ impl Session {
             Screen::Survey(entry) => entry.act(action, world),
             Screen::Blank(blank) => blank.act(action, world),
             Screen::Year(_) => YearScreen::act(action, world),
-            Screen::Swing(_) if matches!(action, Action::Back | Action::Left) => vec![Step::Leave],
-            Screen::Swing(_) => Vec::new(),
+            Screen::Swing(swing) => swing.act(action, world),
             Screen::Flush(entry) => entry.act(action, world),
+            Screen::Hinges(entry) => entry.act(action, world),
             Screen::Whole(page) => page.act(action, world),
             Screen::Tools(page) => page.act(action, world),
             Screen::Learned(page) => page.act(action, world),
@@ -273,6 +277,8 @@ impl Session {
             Some(Screen::Survey(entry)) => entry.kept(world),
             Some(Screen::Blank(blank)) => blank.kept(world),
             Some(Screen::Flush(entry)) => entry.kept(world),
+            Some(Screen::Hinges(entry)) => entry.kept(world),
+            Some(Screen::Swing(swing)) => swing.kept(world),
             Some(Screen::Log(log)) => log.kept(world),
             _ => Vec::new(),
         };
@@ -367,6 +373,8 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
                 Some(Screen::Survey(entry)) => entry.keeping.failed(&entry.form),
                 Some(Screen::Blank(blank)) => blank.failed(),
                 Some(Screen::Flush(entry)) => entry.keeping.failed(&entry.form),
+                Some(Screen::Hinges(entry)) => entry.keeping.failed(&entry.form),
+                Some(Screen::Swing(swing)) => swing.failed(),
                 _ => {}
             }
             session.said = Some(Said::trouble(why));

@@ -48,6 +48,10 @@ pub const READ_IT_AGAIN: &str = "read it again";
 pub const CANNOT_BE_RETAKEN: &str = "wood came off since: it cannot be read again; keep it or strike it";
 /// No reading is asked for.
 pub const NOTHING_ASKED: &str = "no reading is asked for here";
+/// After a leaf was hung whose gaps were read loose.
+pub const HUNG_READ_AGAIN: &str = "kept: it hangs now; read the gaps again as it hangs (r)";
+/// Where no leaf has a hinge side.
+pub const NOTHING_HANGS: &str = "nothing hangs here: a drawer front has no hinges";
 /// Label of a pack.
 pub const PACKED_BY: &str = "hinge moved out by";
 /// Help for a pack.
@@ -255,9 +259,8 @@ pub fn event(event: &Event, show: Show) -> String {
         }
         Event::Cut(cut) => format!("round {}: cut ({}): {}", cut.round, cut.method, trim_words(&cut.intended, show)),
         Event::Measured(measured) => super::leaf_facts::words(measured, show),
-        Event::Pack(pack) => {
-            format!("hinge at {} of {} moved out by {}", pack.hinge.shown(show), pack.leaf, pack.out.shown(show))
-        }
+        Event::Hung(hung) => super::hinge_words::hung(hung, show),
+        Event::Pack(pack) => super::hinge_words::bare(pack, show),
         Event::Flush(flush) => {
             let corners: Vec<_> = flush.corners.iter().map(|corner| corner.shown(show)).collect();
             format!("flush of {}: {}", flush.leaf, corners.join(", "))

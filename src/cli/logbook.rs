@@ -84,7 +84,8 @@ fn sentence(event: &Event, show: Show) -> String {
             format!("round {} plan '{}' accepted{trims}", plan.round, plan.verdict)
         }
         Event::Cut(cut) => format!("round {} cut by {}: {}", cut.round, cut.method, trim_words(&cut.intended, show)),
-        Event::Measured(_) => crate::bench::words::event(event, show),
+        Event::Measured(_) | Event::Hung(_) => crate::bench::words::event(event, show),
+        Event::Pack(pack) if !pack.up.is_zero() => crate::bench::words::event(event, show),
         Event::Pack(pack) => format!("hinge of {} at {} packed {}", pack.leaf, text(pack.hinge), text(pack.out)),
         Event::Flush(flush) => {
             let corners: Vec<_> = flush.corners.iter().map(|&corner| text(corner)).collect();
@@ -259,6 +260,17 @@ fn rows(record: &Record, unit: Unit) -> Vec<Row> {
         Event::Measured(measured) => vec![Row {
             leaf: measured.leaf.clone(),
             text: crate::bench::words::event(&record.event, Show::DecimalInch(6)),
+            ..Row::default()
+        }],
+        Event::Hung(hung) => vec![Row {
+            leaf: hung.leaf.clone(),
+            text: crate::bench::words::event(&record.event, Show::DecimalInch(6)),
+            ..Row::default()
+        }],
+        Event::Pack(pack) if !pack.up.is_zero() => vec![Row {
+            leaf: pack.leaf.clone(),
+            start: number(pack.up),
+            word: "height screws".into(),
             ..Row::default()
         }],
         Event::Pack(pack) => vec![Row {

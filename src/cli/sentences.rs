@@ -1,12 +1,13 @@
 //! A plan in sentences, for people without a screen.
 
 use crate::bench::rounds::{Look, PassesLeft};
-use crate::bench::rounds_words;
+use crate::bench::{rounds_words, sight_words};
 use crate::contract::{self, words};
 use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Facing, FitProblem, Leaf, Motion};
 use crate::fit::plan::{LeafPlan, Plan, Pose, Verdict};
 use crate::fit::policy::Next;
+use crate::fit::sag;
 
 /// Said wherever wood comes off.
 const CAUTION: &str = "Before any cut: saw unplugged while you set it up, guard and riving knife on, leaf firm \
@@ -16,10 +17,12 @@ plane. Your saw's manual and local rules come first.";
 /// The plan as lines of text.
 pub(super) fn plan(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
     let mut lines = vec![verdict(plan, show)];
+    lines.extend(stances(problem, show));
     for (leaf, what) in problem.leaves.iter().zip(&plan.leaves) {
         lines.extend(leaf_lines(leaf, what, show));
         lines.extend(trim_lines(leaf, what, show));
     }
+    lines.extend(sight_words::all(problem, plan, show).into_iter().map(|(_, text)| text));
     if plan.verdict == Verdict::Short {
         lines.extend(short_lines(problem, plan, show));
     }
@@ -36,6 +39,7 @@ pub(super) fn advice(look: &Look, plan: &Plan, passes: Option<PassesLeft>, show:
     let problem = &look.problem;
     let mut lines: Vec<String> = rounds_words::first(look, show).into_iter().collect();
     lines.push(verdict(plan, show));
+    lines.extend(stances(problem, show));
     for (leaf, what) in problem.leaves.iter().zip(&plan.leaves) {
         lines.extend(leaf_lines(leaf, what, show));
     }
@@ -50,6 +54,7 @@ pub(super) fn advice(look: &Look, plan: &Plan, passes: Option<PassesLeft>, show:
     if !matches!(look.advice.next, Next::Short) {
         lines.push(rounds_words::doubt(look));
     }
+    lines.extend(sight_words::all(problem, plan, show).into_iter().map(|(_, text)| text));
     if plan.verdict == Verdict::Short {
         lines.extend(short_lines(problem, plan, show));
     }
@@ -78,6 +83,16 @@ fn verdict(plan: &Plan, show: Show) -> String {
             format!("Short: cutting alone cannot do it; the best it leaves is {} off.", length(plan.reach, show))
         }
     }
+}
+
+/// Sag told from out of square, for each leaf that hangs.
+fn stances(problem: &FitProblem, show: Show) -> Vec<String> {
+    let stances = sag::stances(problem).unwrap_or_default();
+    let said = stances.iter().filter_map(|stance| {
+        let leaf = problem.leaves.get(stance.leaf)?;
+        Some(format!("{}: {}.", leaf.id, contract::hinges::stance(stance, show)?))
+    });
+    said.collect()
 }
 
 /// What each leaf's hinges or pose are to be, without any cut.

@@ -4,6 +4,7 @@
 use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::{Hanging, Leaf, Motion};
 use crate::fit::plan::{HingePack, LeafPlan};
+use crate::fit::sag::{Cause, Stance};
 
 /// The shop's own name for a thickness of pack stock, where it has one.
 pub type Named<'a> = dyn Fn(Length) -> Option<String> + 'a;
@@ -49,6 +50,30 @@ pub fn leaf(leaf: &Leaf, plan: &LeafPlan, named: &Named<'_>, show: Show) -> Vec<
         lines.push(format!("turn the height screws {} {way}, all hinges alike", thickness(Inches(by), show)));
     }
     lines
+}
+
+/// How a hung leaf stands: a sag that its hinges right, told from leaf or opening out of square, which no hinge
+/// rights. Nothing where it hangs straight and square.
+pub fn stance(stance: &Stance, show: Show) -> Option<String> {
+    let size = |by: Inches| small(Inches(by.get().abs()).length(), show);
+    let (wider, low) = (size(stance.taper), size(stance.low));
+    let leans = if stance.low.get() > 0.0 {
+        format!("it sags: hinge-side gap {wider} wider at the top, latch side {low} low; its hinges right that")
+    } else {
+        format!("it leans up: hinge-side gap {wider} wider at the bottom, latch side {low} high; its hinges right that")
+    };
+    let out = size(stance.out_of_square);
+    let way = if stance.out_of_square.get() > 0.0 { "low" } else { "high" };
+    match stance.cause {
+        Cause::Neither => None,
+        Cause::Hinges => Some(leans),
+        Cause::Square => Some(format!(
+            "no sag: the hinge side is even. Leaf or opening is out of square, latch side {out} {way}: no hinge rights that"
+        )),
+        Cause::Both => Some(format!(
+            "{leans}. Leaf or opening is out of square besides, latch side {out} {way}: no hinge rights that"
+        )),
+    }
 }
 
 /// `bottom hinge`, `top hinge`, `middle hinge`, or the hinge by its height.

@@ -306,7 +306,15 @@ fn motion(at: &At<'_>, unit: Unit) -> Result<Motion, ContractError> {
     let most = |name| fields.get(name).map_or(Ok(Length::ZERO), |at| at.length(unit, false));
     let adjust = fields.get("adjust").map(|at| self::adjust(&at, unit)).transpose()?.map(Box::new);
     let stock = if fields.get("stock").is_none() { Vec::new() } else { lengths("stock", 8)? };
-    Ok(Motion::Hung(Hanging { hinges, pack: most("pack")?, let_in: most("let_in")?, stock, adjust, there: Vec::new() }))
+    Ok(Motion::Hung(Hanging {
+        hinges,
+        pack: most("pack")?,
+        let_in: most("let_in")?,
+        stock,
+        adjust,
+        there: Vec::new(),
+        up: Length::ZERO,
+    }))
 }
 
 /// Screws: `{"side": {"from": "-1/16", "to": "1/16", "step": "1/64"}, "height": …, "depth": …}`.

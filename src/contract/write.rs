@@ -4,6 +4,8 @@ use super::{PLAN_FORMAT, hinges, words};
 use crate::fit::length::{Show, Unit};
 use crate::fit::opening::{Facing, FitProblem, Hanging, Leaf, Motion};
 use crate::fit::plan::{HingePack, LeafPlan, Plan, Trim};
+use crate::fit::sag::{self, Stance};
+use crate::fit::sightline;
 use serde_json::{Value, json};
 
 /// Millimetres in an inch (International Yard and Pound Agreement, 1959).
@@ -34,11 +36,18 @@ pub fn from_plan(problem: &FitProblem, plan: &Plan, unit: Unit, show: Show) -> V
         Facing::Leaf { leaf, edge } => format!("{}.{edge}", id(leaf)),
     };
     let described = |place: usize| problem.leaves.get(place);
+    let stances = sag::stances(problem).unwrap_or_default();
     let leaves: Vec<Value> = plan
         .leaves
         .iter()
         .enumerate()
-        .map(|(place, leaf)| leaf_json(id(place), described(place), leaf, unit, show))
+        .map(|(place, leaf)| {
+            let mut json = leaf_json(id(place), described(place), leaf, unit, show);
+            if let (Value::Object(keys), Some(stance)) = (&mut json, stances.iter().find(|one| one.leaf == place)) {
+                keys.insert("hangs".to_owned(), stance_json(stance, unit));
+            }
+            json
+        })
         .collect();
     let gaps: Vec<Value> = plan
         .gaps
@@ -63,8 +72,14 @@ pub fn from_plan(problem: &FitProblem, plan: &Plan, unit: Unit, show: Show) -> V
             json!({ "leaf": id(strip.leaf), "edge": strip.edge.word(), "thickness": length(strip.thickness.get(), unit) })
         })
         .collect();
+    let sightlines: Vec<Value> = sightline::sightlines(problem, plan)
+        .iter()
+        .map(|line| {
+            json!({ "leaves": line.leaves.map(id), "edge": line.edge.word(), "step": length(line.step.get(), unit) })
+        })
+        .collect();
     let warnings: Vec<String> = words::warnings(problem, plan, show);
-    json!({
+    let mut json = json!({
         "format": PLAN_FORMAT,
         "unit": unit,
         "verdict": plan.verdict.word(),
@@ -78,7 +93,12 @@ pub fn from_plan(problem: &FitProblem, plan: &Plan, unit: Unit, show: Show) -> V
         "gaps": gaps,
         "strips": strips,
         "warnings": warnings,
-    })
+    });
+    // Only where leaves meet each other.
+    if let (Value::Object(keys), false) = (&mut json, sightlines.is_empty()) {
+        keys.insert("sightlines".to_owned(), Value::Array(sightlines));
+    }
+    json
 }
 
 fn leaf_json(id: &str, described: Option<&Leaf>, leaf: &LeafPlan, unit: Unit, show: Show) -> Value {
@@ -106,6 +126,14 @@ fn leaf_json(id: &str, described: Option<&Leaf>, leaf: &LeafPlan, unit: Unit, sh
         keys.insert("raise".to_owned(), length(leaf.raise.get(), unit));
     }
     json
+}
+
+/// How a hung leaf stands: `cause` is `hinges` (it sags or leans), `square`, `both` or `neither`.
+fn stance_json(stance: &Stance, unit: Unit) -> Value {
+    json!({ "cause": stance.cause.word(),
+            "hinge_taper": length(stance.taper.get(), unit),
+            "latch_low": length(stance.low.get(), unit),
+            "out_of_square": length(stance.out_of_square.get(), unit) })
 }
 
 /// A hinge packed (`out` above zero), let in (below) or screwed (no stock listed), lowest hinge first.

@@ -146,7 +146,7 @@ impl Hung {
         };
         let sides = hinges.iter().map(|&hinge| way(side_way(hanging, hinge))).collect::<Result<Vec<_>, _>>()?;
         let adjust = hanging.adjust.as_deref().copied().unwrap_or_default();
-        let height = way(adjust.height.map_or(Ok((Way::Locked, false)), |travel| screws(travel, Length::ZERO)))?;
+        let height = way(adjust.height.map_or(Ok((Way::Locked, false)), |travel| screws(travel, hanging.up)))?;
         let side = |place: Option<&Way>| place.cloned().unwrap_or(Way::Locked);
         let ways = [side(sides.first()), height, side(sides.last())];
         Ok(Some(Self { frame, ways, hinges, sides, screwed: adjust.side.is_some(), cropped }))

@@ -17,4 +17,6 @@ pub mod plan;
 pub mod policy;
 pub mod reach;
 pub mod reading;
+pub mod sag;
+pub mod sightline;
 pub mod simplex;

@@ -175,6 +175,9 @@ pub struct Hanging {
     /// `hinges`; empty: nothing. The limits above count from before it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub there: Vec<Length>,
+    /// How far up of its range the height screws have the leaf already.
+    #[serde(default, skip_serializing_if = "no_length")]
+    pub up: Length,
 }
 
 impl Hanging {
@@ -183,6 +186,12 @@ impl Hanging {
         let place = self.hinges.iter().position(|&known| known == hinge);
         place.and_then(|place| self.there.get(place)).copied().unwrap_or(Length::ZERO)
     }
+}
+
+// serde hands over a reference.
+#[allow(clippy::trivially_copy_pass_by_ref)]
+fn no_length(length: &Length) -> bool {
+    length.is_zero()
 }
 
 /// How far the screws of adjustable hinges reach from where they stand now.

@@ -35,6 +35,8 @@ pub enum Place {
     Year,
     /// The cut list of the whole shop.
     CutList,
+    /// Swing and back-bevel.
+    Swing,
     /// A page to look at only.
     Look,
 }
@@ -82,10 +84,11 @@ pub(super) const EVERYWHERE: &[Place] = &[
     Place::Blank,
     Place::Year,
     Place::CutList,
+    Place::Swing,
     Place::Look,
 ];
 const NO_TYPING: &[Place] =
-    &[Place::Shop, Place::Home, Place::Plan, Place::Record, Place::Log, Place::Blank, Place::Year];
+    &[Place::Shop, Place::Home, Place::Plan, Place::Record, Place::Log, Place::Blank, Place::Year, Place::Swing];
 const LARGE: &[Place] = &[
     Place::Shop,
     Place::Home,
@@ -97,11 +100,21 @@ const LARGE: &[Place] = &[
     Place::Blank,
     Place::Year,
     Place::CutList,
+    Place::Swing,
     Place::Look,
 ];
 const LISTS: &[Place] = &[Place::Shop, Place::Log, Place::Tools, Place::Blank, Place::CutList];
-const WALKS: &[Place] =
-    &[Place::Shop, Place::Log, Place::Readings, Place::Form, Place::Record, Place::Tools, Place::Blank, Place::CutList];
+const WALKS: &[Place] = &[
+    Place::Shop,
+    Place::Log,
+    Place::Readings,
+    Place::Form,
+    Place::Record,
+    Place::Tools,
+    Place::Blank,
+    Place::CutList,
+    Place::Swing,
+];
 
 const fn row(
     places: &'static [Place],
@@ -138,6 +151,7 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Home], Key::Char('g'), Action::Year, "g", "gap through the year", false),
     row(&[Place::Home], Key::Char('w'), Action::Swing, "w", "swing and back-bevel", false),
     row(&[Place::Home], Key::Char('f'), Action::Flush, "f", "flush and wind", false),
+    row(&[Place::Home], Key::Char('h'), Action::Hinges, "h", "hang it: hinges, packs, screws", false),
     row(&[Place::Shop], Key::Char('v'), Action::CutList, "v", "cut list of the whole shop", false),
     row(&[Place::Shop], Key::Char('a'), Action::Assign, "a", "which leaf goes where", false),
     row(&[Place::Blank], Key::Char('m'), Action::Build, "m", "how it is made", true),
@@ -147,6 +161,10 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Blank], Key::Code(KeyCode::Left), Action::Left, "Left", "leaf before", false),
     row(&[Place::Blank], Key::Code(KeyCode::Right), Action::Right, "Right", "next leaf", true),
     row(&[Place::Year], Key::Char('a'), Action::Accept, "a", "fit to the raw reveals", true),
+    row(&[Place::Year], Key::Char('f'), Action::Finish, "f", "the finish is on", true),
+    row(&[Place::Swing], Key::Char('m'), Action::Build, "m", "type where the pin stands", true),
+    row(&[Place::Swing], Key::Code(KeyCode::Left), Action::Left, "Left", "leaf before", false),
+    row(&[Place::Swing], Key::Code(KeyCode::Right), Action::Right, "Right", "next leaf", false),
     row(&[Place::Readings], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "keep, move on", true),
     row(&[Place::Readings], Key::Code(KeyCode::Backspace), Action::Erase, "Backspace", "mend; or a station back", true),
     row(&[Place::Readings], Key::Code(KeyCode::Tab), Action::Skip, "Tab", "leave out", true),
@@ -247,7 +265,8 @@ pub fn place(session: &Session) -> Place {
             | Screen::Print(_)
             | Screen::Note(_)
             | Screen::Survey(_)
-            | Screen::Flush(_),
+            | Screen::Flush(_)
+            | Screen::Hinges(_),
         ) => Place::Form,
         Some(Screen::Home(_)) => Place::Home,
         Some(Screen::Readings(readings)) if readings.asked.is_some() => {
@@ -266,7 +285,9 @@ pub fn place(session: &Session) -> Place {
         Some(Screen::Blank(_)) => Place::Blank,
         Some(Screen::Year(_)) => Place::Year,
         Some(Screen::Whole(page)) if page.what == crate::bench::before_pages::Whole::CutList => Place::CutList,
-        Some(Screen::Swing(_) | Screen::Whole(_)) => Place::Look,
+        Some(Screen::Swing(swing)) if swing.typing.is_some() => Place::Form,
+        Some(Screen::Swing(_)) => Place::Swing,
+        Some(Screen::Whole(_)) => Place::Look,
     }
 }
 

@@ -55,7 +55,8 @@ pub fn used(place: Place) -> &'static [&'static str] {
         Place::Blank | Place::CutList => &["blank", "allowance", "stile", "rail"],
         Place::Year => &["reveal", "film", "stile"],
         Place::Form => &["opening", "leaf", "reveal", "hollow", "proud", "shy"],
-        Place::Look => &["back-bevel", "hinge side", "wind"],
+        Place::Swing => &["back-bevel", "hinge side", "latch side"],
+        Place::Look => &["hinge side", "wind"],
     }
 }
 

@@ -9,7 +9,6 @@ use super::event::{
 use super::facing::{self, FRAME, Named};
 use super::replay::{OpeningState, reading};
 use crate::fit::length::{Length, Show};
-use crate::fit::opening::Motion;
 use std::collections::BTreeSet;
 
 /// The means by which a cut can be done.
@@ -46,6 +45,7 @@ pub fn check(records: &[Record], state: &OpeningState, event: &Event) -> Checked
         Event::Plan(plan) => check_plan(state, plan)?,
         Event::Cut(cut) => check_cut(state, cut)?,
         Event::Measured(measured) => super::measured::check(state, measured)?,
+        Event::Hung(hung) => super::hanging::check(state, hung)?,
         Event::Pack(pack) => check_pack(state, "", pack)?,
         Event::Flush(flush) => check_flush(state, flush)?,
         Event::Finish(finish) => check_finish(state, finish)?,
@@ -129,22 +129,7 @@ fn check_leaf(leaf: &LeafDescribed) -> Checked {
     if leaf.name.chars().count() > LONGEST_NOTE {
         return refuse("name", format!("at most {LONGEST_NOTE} characters"));
     }
-    let Motion::Hung(hung) = &leaf.motion else { return Ok(()) };
-    if hung.hinges.len() < 2 {
-        return refuse("motion.hung.hinges", format!("{} given; a hung leaf has two or more", hung.hinges.len()));
-    }
-    if leaf.hinge.is_none() {
-        return refuse("hinge", "is missing; a hung leaf hangs on its left or right");
-    }
-    for (place, &hinge) in hung.hinges.iter().enumerate() {
-        within(&format!("motion.hung.hinges[{place}]"), hinge, Length::ZERO, leaf.height)?;
-    }
-    within("motion.hung.pack", hung.pack, Length::ZERO, Length::ratio(1, 1))?;
-    within("motion.hung.let_in", hung.let_in, Length::ZERO, Length::ratio(1, 1))?;
-    for (place, &stock) in hung.stock.iter().enumerate() {
-        above_zero(&format!("motion.hung.stock[{place}]"), stock)?;
-    }
-    Ok(())
+    super::hanging::motion(&leaf.motion, leaf.hinge, (leaf.width, leaf.height))
 }
 
 fn check_readings(state: &OpeningState, taken: &ReadingsTaken) -> Checked {
@@ -164,6 +149,10 @@ fn check_readings(state: &OpeningState, taken: &ReadingsTaken) -> Checked {
             "round",
             format!("the leaf was cut after round {now} was read; these readings are round {next}"),
         );
+    }
+    if taken.round == now && state.latest().is_some_and(|round| state.hung_after(round)) {
+        let next = now + 1;
+        return refuse("round", format!("a leaf was hung after round {now} was read; these readings are round {next}"));
     }
     if taken.gaps.iter().all(|gap| gap.readings.is_empty()) {
         return refuse("gaps", "no reading is given");
@@ -258,7 +247,8 @@ fn check_pack(state: &OpeningState, field: &str, pack: &HingePacked) -> Checked 
         return unknown_leaf(state, &format!("{field}leaf"), &pack.leaf);
     };
     within(&format!("{field}hinge"), pack.hinge, Length::ZERO, height)?;
-    within(&format!("{field}out"), pack.out, Length::ratio(-1, 1), Length::ratio(1, 1))
+    within(&format!("{field}out"), pack.out, Length::ratio(-1, 1), Length::ratio(1, 1))?;
+    within(&format!("{field}up"), pack.up, Length::ratio(-1, 1), Length::ratio(1, 1))
 }
 
 fn check_flush(state: &OpeningState, flush: &FlushRead) -> Checked {
@@ -321,7 +311,7 @@ fn check_strike(records: &[Record], state: &OpeningState, strike: &Strike) -> Ch
     nothing_astray(records, state, &Event::Strike(strike.clone()), "strikes")
 }
 
-fn unknown_leaf(state: &OpeningState, field: &str, id: &str) -> Checked {
+pub(super) fn unknown_leaf(state: &OpeningState, field: &str, id: &str) -> Checked {
     let known: Vec<_> = state.leaves.iter().map(|leaf| leaf.what.leaf.as_str()).collect();
     let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
     refuse(field, format!("no leaf '{}' is described; described are: {known}", clipped(id)))

@@ -1,6 +1,7 @@
 //! Events of an opening's log, as they stand on disk. State is what replaying them gives
 //! ([`super::replay`]); nothing derived is stored.
 
+pub use super::hanging::LeafHung;
 pub use super::making::SurveyTaken;
 use super::making::{BuildDescribed, LeafToCome, PartChecked, RevealDecided};
 use super::measured::LeafMeasured;
@@ -48,7 +49,9 @@ pub enum Event {
     Cut(CutDone),
     /// A leaf was measured for its set-ups.
     Measured(LeafMeasured),
-    /// A hinge was packed or let in.
+    /// A leaf was hung, or taken off its hinges.
+    Hung(LeafHung),
+    /// A hinge was packed or let in, or a screw turned.
     Pack(HingePacked),
     /// Proud or shy at the corners.
     Flush(FlushRead),
@@ -80,6 +83,7 @@ impl Event {
             Self::Plan(_) => "plan",
             Self::Cut(_) => "cut",
             Self::Measured(_) => "measured",
+            Self::Hung(_) => "hung",
             Self::Pack(_) => "pack",
             Self::Flush(_) => "flush",
             Self::Finish(_) => "finish",
@@ -259,6 +263,16 @@ pub struct HingePacked {
     pub hinge: Length,
     /// How far out.
     pub out: Length,
+    /// How far the height screws took the whole leaf up, said once at its lowest hinge.
+    #[serde(default = "zero", skip_serializing_if = "no_length")]
+    pub up: Length,
+}
+
+impl HingePacked {
+    /// Does it do what `wanted` asks, by whatever amount: the same hinge moved, or the height screws turned?
+    pub fn does(&self, wanted: &Self) -> bool {
+        self.leaf == wanted.leaf && self.hinge == wanted.hinge && self.up.is_zero() == wanted.up.is_zero()
+    }
 }
 
 /// Proud (+) or shy (−) at the corners: lower left, lower right, upper left, upper right.

@@ -63,9 +63,9 @@ pub enum ContentError {
 }
 
 /// The kinds of event that this build knows.
-pub const KINDS: [&str; 16] = [
-    "opening", "leaf", "readings", "plan", "cut", "pack", "flush", "finish", "note", "strike", "survey", "build",
-    "part", "reveal", "judged", "measured",
+pub const KINDS: [&str; 17] = [
+    "opening", "leaf", "readings", "plan", "cut", "hung", "pack", "flush", "finish", "note", "strike", "survey",
+    "build", "part", "reveal", "judged", "measured",
 ];
 
 /// `text` (a JSON object) with its checksum as the last field, without a line end.
@@ -159,6 +159,7 @@ fn read_known(line: &[u8]) -> Option<Record> {
         "plan" => read(line, Event::Plan),
         "cut" => read(line, Event::Cut),
         "pack" => read(line, Event::Pack),
+        "hung" => read(line, Event::Hung),
         "flush" => read(line, Event::Flush),
         "finish" => read(line, Event::Finish),
         "note" => read(line, Event::Note),
@@ -209,6 +210,7 @@ pub fn read_event(mut map: Map<String, Value>, unknown: &mut Vec<String>) -> Res
             Event::Cut(content(map, &mut Vec::new())?)
         }
         "pack" => Event::Pack(content(map, unknown)?),
+        "hung" => Event::Hung(content(map, unknown)?),
         "flush" => Event::Flush(content(map, unknown)?),
         "finish" => Event::Finish(content(map, unknown)?),
         "note" => Event::Note(content(map, unknown)?),

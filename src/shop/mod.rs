@@ -7,6 +7,7 @@
 //!   [`problem`]: state to fit problem.
 //! - [`shelf`]: the logs, only to be read, on a few threads. [`figures`]: what was worked out from them, noted beside the shop.
 //! - [`archive`]: backup, restore, salvage; [`importing`]: many openings at once, each whole.
+//! - [`hanging`]: when a leaf was hung, what its hinges used of their ranges.
 //! - [`making`]: what is kept before a leaf hangs: survey, build, parts sawn, the reveal decided.
 
 pub mod archive;
@@ -17,6 +18,7 @@ pub mod event;
 pub mod facing;
 pub mod figures;
 pub mod files;
+pub mod hanging;
 pub mod house;
 pub mod importing;
 pub mod keeping;

@@ -83,12 +83,15 @@ impl OpeningState {
         let mut motion = leaf.what.motion.clone();
         if let Motion::Hung(hanging) = &mut motion {
             let earlier = self.rounds.iter().filter(|past| past.number < round).flat_map(|past| &past.packs);
-            let mine: Vec<_> = earlier.filter(|pack| pack.n > leaf.n && pack.what.leaf == id).collect();
+            let told = self.hung.get(id).map_or(leaf.n, |since| since.told);
+            let mine: Vec<_> = earlier.filter(|pack| pack.n > told && pack.what.leaf == id).collect();
             let at = |hinge: Length| {
                 let outs = mine.iter().filter(|pack| pack.what.hinge == hinge).map(|pack| pack.what.out);
                 outs.fold(hanging.there_at(hinge), |sum, out| sum.checked_add(out).unwrap_or(sum))
             };
             let there = hanging.hinges.iter().map(|&hinge| at(hinge)).collect();
+            let ups = mine.iter().map(|pack| pack.what.up);
+            hanging.up = ups.fold(hanging.up, |sum, up| sum.checked_add(up).unwrap_or(sum));
             hanging.there = if mine.is_empty() { std::mem::take(&mut hanging.there) } else { there };
         }
         motion

@@ -5,6 +5,7 @@ use super::event::{
     PlanAccepted, ReadingStored, ReadingsTaken, Record, SurveyTaken,
 };
 use super::facing;
+use super::hanging::HungSince;
 use super::making::Making;
 use super::measured::LeafMeasured;
 pub use super::stage::Stage;
@@ -63,11 +64,7 @@ impl Round {
     /// Hinges of the accepted plan that were not packed or let in since it was accepted.
     pub fn packs_left(&self) -> Vec<&HingePacked> {
         let Some(plan) = &self.plan else { return Vec::new() };
-        let done = |wanted: &HingePacked| {
-            self.packs
-                .iter()
-                .any(|pack| pack.n > plan.n && pack.what.leaf == wanted.leaf && pack.what.hinge == wanted.hinge)
-        };
+        let done = |wanted: &HingePacked| self.packs.iter().any(|pack| pack.n > plan.n && pack.what.does(wanted));
         plan.what.packs.iter().filter(|wanted| !done(wanted)).collect()
     }
 
@@ -92,6 +89,8 @@ pub struct OpeningState {
     pub gaps: Vec<GapWanted>,
     /// Its leaves as last described, in the order first described.
     pub leaves: Vec<Said<LeafDescribed>>,
+    /// Leaves that hang, by short name.
+    pub hung: BTreeMap<String, HungSince>,
     /// Its rounds by number, lowest first; the last one is the current one.
     pub rounds: Vec<Round>,
     /// Leaves measured for their set-ups, oldest first.
@@ -121,6 +120,7 @@ impl OpeningState {
             match &record.event {
                 Event::Opening(measured) => state.measured(measured),
                 Event::Leaf(leaf) => state.leaf_described(said(record, leaf.clone())),
+                Event::Hung(told) => state.take_hung(record.n, told),
                 _ => state.take_making(record),
             }
         }
@@ -145,15 +145,18 @@ impl OpeningState {
     }
 
     fn leaf_described(&mut self, leaf: Said<LeafDescribed>) {
-        match self.leaves.iter_mut().find(|known| known.what.leaf == leaf.what.leaf) {
+        let (n, id) = (leaf.n, leaf.what.leaf.clone());
+        match self.leaves.iter_mut().find(|known| known.what.leaf == id) {
             Some(known) => *known = leaf,
             None => self.leaves.push(leaf),
         }
+        self.hangs(n, &id);
     }
 
     fn take(&mut self, record: &Record) -> Result<(), String> {
         match &record.event {
             Event::Opening(_) | Event::Leaf(_) | Event::Strike(_) => Ok(()),
+            Event::Hung(told) => self.known_leaf(&told.leaf),
             Event::Readings(taken) => self.readings((record.n, &record.at), taken),
             Event::Judged(judged) => {
                 self.judge(judged);
@@ -262,12 +265,16 @@ impl OpeningState {
 
     /// What is to be done next, as far as the log alone tells.
     pub fn stage(&self) -> Stage {
-        let latest = self.latest().map(|round| Standing {
-            round: round.number,
-            read: round.is_read(),
-            changed: !round.cuts.is_empty() || !round.packs.is_empty(),
-            verdict: round.plan.as_ref().map(|plan| plan.what.verdict.as_str()),
-            left: round.trims_left() + round.packs_left().len(),
+        let latest = self.latest().map(|round| {
+            let hung = self.hung_after(round);
+            Standing {
+                round: round.number,
+                read: round.is_read(),
+                changed: !round.cuts.is_empty() || !round.packs.is_empty() || hung,
+                verdict: round.plan.as_ref().map(|plan| plan.what.verdict.as_str()),
+                // What was planned for a loose leaf is planned anew once it hangs.
+                left: if hung { 0 } else { round.trims_left() + round.packs_left().len() },
+            }
         });
         let (survey, leaves) = (self.survey.is_some(), !self.leaves.is_empty());
         stage_of(Known { described: self.described, survey, leaves }, latest.as_ref())

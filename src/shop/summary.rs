@@ -143,6 +143,8 @@ struct Sketch<'a> {
     packs: Option<Vec<SketchPack<'a>>>,
     #[serde(default, deserialize_with = "height")]
     hinge: Option<Length>,
+    #[serde(default)]
+    up: Length,
     gaps: Option<Vec<SketchGap>>,
     strikes: Option<u64>,
     #[serde(default)]
@@ -169,6 +171,8 @@ struct SketchPack<'a> {
     #[serde(borrow)]
     leaf: Cow<'a, str>,
     hinge: Length,
+    #[serde(default)]
+    up: Length,
 }
 
 #[derive(Deserialize)]
@@ -198,8 +202,8 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
     for text in &lines {
         line::checked(text).ok()?;
         let event: Sketch<'_> = serde_json::from_slice(text).ok()?;
-        // What a judged reading leaves of its round is for the long way to say.
-        let unusual = event.event == "judged" || !line::KINDS.contains(&event.event.as_ref());
+        // What a judged reading or a leaf hung since leaves of its round is for the long way to say.
+        let unusual = matches!(event.event.as_ref(), "judged" | "hung") || !line::KINDS.contains(&event.event.as_ref());
         if event.n != events.len() as u64 + 1 || unusual {
             return None;
         }
@@ -307,7 +311,8 @@ fn left(round: &SketchRound<'_>) -> usize {
     let Some(plan) = round.plan else { return 0 };
     let packed = |wanted: &SketchPack<'_>| {
         let mut packs = round.packs.iter().filter(|pack| pack.n > plan.n);
-        packs.any(|pack| pack.leaf.as_ref() == Some(&wanted.leaf) && pack.hinge == Some(wanted.hinge))
+        let same = |pack: &&Sketch<'_>| pack.leaf.as_ref() == Some(&wanted.leaf) && pack.hinge == Some(wanted.hinge);
+        packs.any(|pack| same(pack) && pack.up.is_zero() == wanted.up.is_zero())
     };
     left_places(round).count() + plan.packs.iter().flatten().filter(|wanted| !packed(wanted)).count()
 }

@@ -2,7 +2,7 @@
 
 use crate::before::flush::{Corners, Flush, FlushError, flush};
 use crate::fit::length::Length;
-use crate::fit::opening::{Motion, Side};
+use crate::fit::opening::{Motion, Side, Travel};
 use crate::shop::OpeningState;
 use crate::shop::event::FlushRead;
 use crate::shop::settings::Settings;
@@ -20,6 +20,8 @@ pub struct LeafFlush {
     pub read: FlushRead,
     /// Within this a corner counts as flush.
     pub tolerance: Length,
+    /// How far the depth screws of its hinges reach, where they have any.
+    pub depth: Option<Travel>,
     /// What they say.
     pub flush: Result<Flush, FlushError>,
 }
@@ -42,7 +44,11 @@ pub fn flushes(state: &OpeningState, settings: &Settings) -> Vec<LeafFlush> {
         let hinge = state.hinge_of(id).unwrap_or(Side::Left);
         let hinges = hinges(state, id);
         let flush = flush(&Corners::from_log(read.corners), height, hinge, &hinges, tolerance);
-        Some(LeafFlush { leaf: id.to_owned(), hinge, hinges, read, tolerance, flush })
+        let depth = match state.leaf(id).map(|leaf| &leaf.motion) {
+            Some(Motion::Hung(hung)) => hung.adjust.as_ref().and_then(|adjust| adjust.depth),
+            _ => None,
+        };
+        Some(LeafFlush { leaf: id.to_owned(), hinge, hinges, read, tolerance, depth, flush })
     };
     state.leaf_ids().into_iter().filter_map(of).collect()
 }

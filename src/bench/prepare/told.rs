@@ -191,6 +191,7 @@ pub fn year_notes(year: &OpeningYear, show: Show) -> Vec<Told> {
     if wet.beyond_coefficients() {
         lines.push(say(Weight::Quiet, "moisture beyond 6 to 14 %: the movement is an estimate only"));
     }
+    lines.extend(year.finishes.iter().map(|text| say(Weight::Text, text.clone())));
     lines.extend(year.unknown.iter().map(|text| say(Weight::Caution, format!("! {text}"))));
     lines
 }
@@ -272,7 +273,11 @@ pub fn flush(leaf: &LeafFlush, show: Show) -> Vec<Told> {
     let mut lines = vec![say(Weight::Next, advice)];
     if flush.advice != FlushAdvice::Leave {
         for step in &flush.hinges {
-            lines.push(say(Weight::Text, format!("hinge {} up: {}", step.hinge.shown(show), way(step.forward))));
+            let (within, beyond) = depth_words(leaf, step.forward, show);
+            let weight = if beyond { Weight::Caution } else { Weight::Text };
+            let mark = if beyond { "! " } else { "" };
+            let hinge = step.hinge.shown(show);
+            lines.push(say(weight, format!("{mark}hinge {hinge} up: {}{within}", way(step.forward))));
         }
         let [low, high] = flush.catch;
         lines.push(say(
@@ -285,6 +290,17 @@ pub fn flush(leaf: &LeafFlush, show: Show) -> Vec<Told> {
         ));
     }
     lines
+}
+
+/// Whether the depth screw of a hinge reaches that far, in words; true where more than the tolerance is missing.
+fn depth_words(leaf: &LeafFlush, forward: Inches, show: Show) -> (String, bool) {
+    let Some(travel) = leaf.depth.filter(|_| forward.shown(show) != "0") else { return (String::new(), false) };
+    let (set, missing) = travel.nearest(forward.length());
+    if missing.abs() <= leaf.tolerance {
+        return (", by its depth screw".to_owned(), false);
+    }
+    let (set, missing) = (set.abs().shown(show), missing.abs().shown(show));
+    (format!("; its depth screw reaches {set} only, shim or let in {missing} more"), true)
 }
 
 /// A suggestion which leaf goes where.

@@ -9,8 +9,10 @@ use crate::before::wood::{self, Wood};
 use crate::fit::length::{Inches, Length, Show, Unit};
 use crate::fit::opening::Edge;
 use crate::shop::OpeningState;
+use crate::shop::event::{Event, FinishApplied, LeafDescribed, Record};
 use crate::shop::facing::{Named, pair};
-use crate::shop::making::{BuildDescribed, Grain};
+use crate::shop::making::{BuildDescribed, GapTarget, Grain};
+use crate::shop::replay::Said;
 use crate::shop::settings::Settings;
 
 /// With less than this left at the damp end a leaf binds: it touches somewhere, in (a guess, no source).
@@ -75,6 +77,8 @@ pub struct OpeningYear {
     pub moisture: YearMoisture,
     /// Is the climate a starting value that nobody measured?
     pub climate_is_starting: bool,
+    /// Finishes that are on, or still to come and add no thickness, each in a sentence.
+    pub finishes: Vec<String>,
     /// What is not known, each in a sentence.
     pub unknown: Vec<String>,
 }
@@ -182,8 +186,56 @@ pub fn year(state: &OpeningState, settings: &Settings) -> Result<OpeningYear, Se
         leaves: leaves.collect(),
         moisture,
         climate_is_starting: settings.climate.is_none(),
+        finishes: finishes(state, settings),
         unknown,
     })
+}
+
+/// Said of a finish whose film is too thin to measure: common practice, no published source.
+pub const NO_FILM: &str = "adds no thickness worth measuring (common practice, no published source)";
+
+fn finishes(state: &OpeningState, settings: &Settings) -> Vec<String> {
+    let mut said = Vec::new();
+    for id in state.leaf_ids() {
+        let on = state.finishes.iter().rev().find(|said| said.what.leaf == id);
+        if let Some(on) = on {
+            said.push(format!("{} is on {id}: its film is in the gap, not to come", on.what.schedule));
+        } else if let Some(finish) = state.making.build(id).and_then(|build| settings.finish(&build.finish))
+            && !finish.coats.is_empty()
+            && finish.film().is_ok_and(Length::is_zero)
+        {
+            said.push(format!("{} on {id} {NO_FILM}", finish.name));
+        }
+    }
+    said
+}
+
+/// Finishes that leaves will get and have not got yet, as events.
+pub fn finishes_to_come(state: &OpeningState) -> Vec<Event> {
+    let on = |id: &str| state.finishes.iter().any(|said| said.what.leaf == id);
+    let of = |leaf: &Said<LeafDescribed>| {
+        let id = &leaf.what.leaf;
+        let build = state.making.build(id).filter(|build| !build.finish.is_empty() && !on(id))?;
+        Some(Event::Finish(FinishApplied { leaf: id.clone(), schedule: build.finish.clone() }))
+    };
+    state.leaves.iter().filter_map(of).collect()
+}
+
+/// The reveals to fit to once `events` are kept too, of the gap lines whose raw reveal was decided.
+pub fn reveals_with_finish_on(records: &[Record], events: &[Event], settings: &Settings) -> Vec<GapTarget> {
+    let mut records = records.to_vec();
+    for event in events {
+        let n = records.len() as u64 + 1;
+        records.push(Record { n, at: String::new(), event: event.clone() });
+    }
+    let state = OpeningState::replay(&records);
+    let Ok(year) = year(&state, settings) else { return Vec::new() };
+    let decided = year.gaps.iter().filter(|gap| state.making.finished(&gap.between).is_some());
+    let target = |gap: &GapYear| {
+        let target = *gap.raw.as_ref().ok()?;
+        (target != gap.fits_to).then(|| GapTarget { between: gap.between.clone(), target, finished: gap.wanted })
+    };
+    decided.filter_map(target).collect()
 }
 
 #[allow(clippy::too_many_arguments)] // one private step of `year`, split out for its length only

@@ -121,6 +121,13 @@ fn film_words(schedule: &FinishSchedule, show: Show) -> String {
     });
     let coats: Vec<String> = coats.collect();
     let coats = if coats.is_empty() { "no film".to_owned() } else { coats.join(", ") };
+    // An oil stays in the wood: common practice, no published source.
+    let coats = if schedule.film().is_ok_and(Length::is_zero) && !schedule.coats.is_empty() {
+        let count: u32 = schedule.coats.iter().map(|coat| coat.coats).fold(0, u32::saturating_add);
+        format!("{count} coats, no thickness worth measuring (common practice)")
+    } else {
+        coats
+    };
     format!("{coats}; sanding takes {}", measuring::thin(schedule.sanding, show))
 }
 

@@ -207,9 +207,9 @@ pub fn advise(estimate: &Estimate, policy: &Policy) -> Result<Advice, AdviceErro
     Ok(Advice { next, cuts, plan: planned, moved, doubt, doubtful, passes })
 }
 
-/// Does the plan pack a hinge, or let one in?
+/// Does the plan pack a hinge, let one in, or turn its screws?
 pub fn packs(plan: &Plan) -> bool {
-    plan.leaves.iter().any(|leaf| !leaf.packs.is_empty())
+    plan.leaves.iter().any(|leaf| !leaf.packs.is_empty() || leaf.raise.0 != 0.0)
 }
 
 /// Least aim that is worth a cut.

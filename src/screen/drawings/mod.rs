@@ -19,6 +19,7 @@ mod setup;
 pub(crate) mod shape;
 mod standing;
 mod survey;
+mod swing;
 mod wood;
 
 pub use before_after::BeforeAfter;
@@ -30,3 +31,4 @@ pub use plane::{PlanePicture, Stroke};
 pub use setup::{Leads, SetupPad, SetupPicture};
 pub use standing::{LEGEND, Standing};
 pub use survey::SurveyPicture;
+pub use swing::SwingPicture;

@@ -7,7 +7,7 @@ use crate::bench::blanks::BlankScreen;
 use crate::bench::corners::FlushEntry;
 use crate::bench::form::{Entry, Form};
 use crate::bench::prepare::told::{self, Told, Weight, line_name};
-use crate::bench::prepare::{assigning, flushness, sizes, swinging, year};
+use crate::bench::prepare::{assigning, flushness, sizes, year};
 use crate::bench::surveying::SurveyEntry;
 use crate::bench::{OpeningSeen, Session};
 use crate::screen::drawings::{FlushCorner, FlushPicture, SurveyPicture};
@@ -17,16 +17,16 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
-type Lines = Vec<(Role, String)>;
+pub(super) type Lines = Vec<(Role, String)>;
 
-fn put(lines: &Lines, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+pub(super) fn put(lines: &Lines, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     for (y, (role, text)) in (area.y..area.bottom()).zip(lines) {
         let line = Line::styled(clipped(&format!(" {text}"), area.width.into()), theme.style(*role));
         frame.render_widget(line, Rect { y, height: 1, ..area });
     }
 }
 
-fn roled(told: &[Told], width: u16) -> Lines {
+pub(super) fn roled(told: &[Told], width: u16) -> Lines {
     let role = |weight| match weight {
         Weight::Text => Role::Text,
         Weight::Next => Role::Next,
@@ -48,7 +48,7 @@ fn roled(told: &[Told], width: u16) -> Lines {
 }
 
 /// Fields one to a row, the hint of the one the keys act on at the foot.
-fn fields(form: &Form, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+pub(super) fn fields(form: &Form, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let label = form.fields.iter().map(|field| field.label.chars().count()).max().unwrap_or(0);
     let rows = usize::from(area.height.saturating_sub(1));
     let first = first_row(form.at, form.fields.len(), rows);
@@ -192,28 +192,6 @@ pub fn year(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     }
     lines.push((Role::Text, String::new()));
     lines.extend(roled(&told::year_notes(&year, show), area.width));
-    put(&lines, theme, frame, area);
-}
-
-/// How the leaves swing.
-pub fn swing(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
-    let Some(opened) = &session.opened else { return };
-    let (swings, missing) = swinging::swings(&opened.state);
-    let mut told: Vec<Told> = swings.iter().flat_map(|leaf| told::swing(leaf, session.shop.show())).collect();
-    told.extend(missing.iter().map(|(leaf, why)| Told { weight: Weight::Quiet, text: format!("{leaf} {why}") }));
-    let mut lines = roled(&told, area.width);
-    lines.push((Role::Text, String::new()));
-    // From above: the leaf closed between the frame's sides, its pin, and the bevel on the latch edge.
-    let sketch = [
-        "from above, hinge at the left:   o pin in front, or o within the thickness",
-        "  frame |o+--------------------------+| frame   <- face",
-        "        |:|  o        leaf           /|",
-        "        | +-------------------------/ |         <- back; / the back-bevel",
-    ];
-    if usize::from(area.height) >= lines.len() + sketch.len() {
-        lines.extend(sketch.map(|text| (Role::Leaf, text.to_owned())));
-    }
-    lines.push((Role::Quiet, "usual pin places are starting values: measure your own hinge".to_owned()));
     put(&lines, theme, frame, area);
 }
 

@@ -3,6 +3,7 @@
 pub mod before;
 pub mod form;
 pub mod help;
+pub mod hinging;
 pub mod home;
 pub mod large;
 pub mod learned;
@@ -12,5 +13,6 @@ pub mod readings;
 pub mod record;
 pub mod sheet_drawing;
 pub mod shop_list;
+pub mod swing;
 pub mod tools;
 pub mod why;

@@ -2,13 +2,14 @@
 
 use crate::bench::planning::PlanScreen;
 use crate::bench::rounds::Look;
-use crate::bench::{OpeningSeen, Session, next_words, rounds_words, words};
+use crate::bench::{OpeningSeen, Session, next_words, rounds_words, sight_words, words};
 use crate::contract;
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::{Leaf, Motion};
 use crate::fit::plan::{LeafPlan, Plan, Verdict, Warning};
 use crate::fit::policy::CutAdvice;
+use crate::fit::sag;
 use crate::screen::drawings::BeforeAfter;
 use crate::screen::parts::{clipped, wrapped};
 use crate::screen::picture::{self, Measure};
@@ -109,9 +110,19 @@ fn plan_lines(
             format!("{}  cut now, stopping short of the pencil line", " ".repeat(if several { 9 } else { 7 })),
         ));
     }
+    for stance in sag::stances(&screen.problem).unwrap_or_default() {
+        let id = screen.problem.leaves.get(stance.leaf).filter(|_| several).map(|leaf| format!("{} ", leaf.id));
+        let said = contract::hinges::stance(&stance, show).into_iter();
+        let said = said.flat_map(|text| wrapped(&format!("{}{text}", id.clone().unwrap_or_default()), width));
+        lines.extend(said.map(|line| (Role::Text, line)));
+    }
     for (place, (leaf, part)) in screen.problem.leaves.iter().zip(&plan.leaves).enumerate() {
         let own = screen.cuts().iter().filter(|cut| cut.leaf == place);
         leaf_lines(leaf, part, own, several, show, named, &mut lines);
+    }
+    for (steps, text) in sight_words::all(&screen.problem, plan, show) {
+        let role = if steps { Role::Caution } else { Role::Quiet };
+        lines.push((role, format!("{}{text}", if steps { "! " } else { "" })));
     }
     if !screen.cuts().is_empty() {
         lines.extend(wrapped(&rounds_words::risk(look), width).into_iter().map(|line| (Role::Text, line)));

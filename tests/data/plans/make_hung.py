@@ -4,6 +4,9 @@ Shares nothing with the crate but the stated rule. Every combination of packs is
 set of edges is tried with it, LP for the trims. Invented, seeded openings.
 
     python make_hung.py > hung.json
+    python make_hung.py --more hung.json > new.json    # works out even_reveal and strips of cases made before
+
+`even_reveal` and `strips` hold for the hinges as the plan leaves them: the chosen packs stay, trims are free.
 
 The rule (src/fit/packing.rs): fewest cuts that bring the worst miss within max(reach, tol/2); without
 a cut fewest hinges changed, fewest pieces, fewest let in, least worst, least sum; with cuts least
@@ -72,6 +75,34 @@ def moved(m, p, choice):
         v = turn * (w / 2 - x_hinge)                    # and does not rise
         g = g + m.A[:, 11 * i: 11 * i + 3] @ np.array([u, v, turn])
     return g
+
+
+def beyond(p, packs):
+    """Smallest even reveal, and for each edge the thinnest strip, with these packs behind the hinges."""
+    m = Model(p)
+    choice = []
+    for leaf, own in zip(p["leaves"], packs):
+        ys = sorted(leaf["motion"]["hung"]["hinges"])
+        out = {round(y, 9): round(d * 1e4) for y, d in own}
+        choice.append(([out.get(round(y, 9), 0) for y in ys], None))
+    g = moved(m, p, choice)
+    strips = []
+    for i, leaf in enumerate(p["leaves"]):
+        for e in EDGES:
+            effect = np.array([-1.0 if (i, e) in own else 0.0 for own in m.owners])
+            t = m.least(m.may, effect, g - m.t) if effect.any() else None
+            if t is not None:
+                strips.append([leaf["id"], e, round(t, 9)])
+    even = m.least(m.may, -np.ones(len(g)), g)
+    return dict(even_reveal=None if even is None else round(even, 9), strips=sorted(strips, key=lambda s: s[2]))
+
+
+def more(cases):
+    for case in cases:
+        found = beyond(case["problem"], case["plan"]["packs"])
+        if case["plan"]["verdict"] != "short":
+            found["strips"] = []
+        case["plan"].update(found)
 
 
 def solve(p):
@@ -171,7 +202,18 @@ def problem(rng, kind):
             "gaps": gaps}
 
 
+def write(head, cases):
+    print(json.dumps(head)[:-1] + ', "cases": [')
+    print(",\n".join(json.dumps(c, separators=(",", ":")) for c in cases))
+    print("]}")
+
+
 def main():
+    if sys.argv[1:2] == ["--more"]:
+        made = json.load(open(sys.argv[2]))
+        cases = made.pop("cases")
+        more(cases)
+        return write(dict(made, scipy=scipy.__version__, numpy=np.__version__), cases)
     rng = random.Random(20260302)
     kinds = ["sag"] * 70 + ["tight"] * 60 + ["rough"] * 50 + ["wide"] * 15 + ["locked"] * 25 + ["two stocks"] * 12 \
         + ["three hinges"] * 30 + ["fitted"] * 15
@@ -185,10 +227,9 @@ def main():
             r[key] = round(r[key], 9)
         cases.append({"kind": kind, "problem": p, "plan": r})
         print(len(cases), kind, r["verdict"], file=sys.stderr)
+    more(cases)
     head = {"made_by": "make_hung.py", "scipy": scipy.__version__, "numpy": np.__version__}
-    print(json.dumps(head)[:-1] + ', "cases": [')
-    print(",\n".join(json.dumps(c, separators=(",", ":")) for c in cases))
-    print("]}")
+    write(head, cases)
 
 
 if __name__ == "__main__":

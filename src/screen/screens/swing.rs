@@ -1,0 +1,90 @@
+//! How a leaf swings for each place of its hinge pin: the chosen one drawn to scale from above.
+
+use super::before::{Lines, fields, put, roled};
+use crate::bench::Session;
+use crate::bench::pins::SwingScreen;
+use crate::bench::prepare::swinging::{self, LeafSwing};
+use crate::bench::prepare::told::{self, Told, Weight};
+use crate::fit::length::Show;
+use crate::screen::drawings::SwingPicture;
+use crate::screen::parts::wrapped;
+use crate::screen::theme::{Role, Theme};
+use ratatui::Frame;
+use ratatui::layout::Rect;
+
+/// Rows below which nothing is drawn.
+const LEAST_PICTURE: u16 = 5;
+
+/// Draws the screen.
+pub fn draw(screen: &SwingScreen, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let Some(opened) = &session.opened else { return };
+    let show = session.shop.show();
+    if let Some(form) = &screen.typing {
+        fields(form, theme, frame, area);
+        return;
+    }
+    let (swings, missing) = swinging::swings(&opened.state);
+    let mut lines: Lines = Vec::new();
+    let leaf = screen.shown(&swings);
+    if let Some(leaf) = leaf {
+        lines.extend(cases(leaf, screen.at, show, area.width));
+        if swings.len() > 1 {
+            let others = swings.iter().filter(|other| other.leaf != leaf.leaf).map(|other| other.leaf.as_str());
+            let others = others.collect::<Vec<_>>().join(", ");
+            lines.push((Role::Quiet, format!("other leaves: {others} (Left and Right)")));
+        }
+    }
+    let missing = missing.iter().map(|(leaf, why)| Told { weight: Weight::Quiet, text: format!("{leaf} {why}") });
+    lines.extend(roled(&missing.collect::<Vec<_>>(), area.width));
+    lines.push((Role::Quiet, "usual pin places are starting values: measure your own hinge (m)".to_owned()));
+    let rows = u16::try_from(lines.len()).unwrap_or(u16::MAX).min(area.height);
+    put(&lines, theme, frame, Rect { height: rows, ..area });
+    let rest = Rect { y: area.y + rows, height: area.height - rows, ..area };
+    if let (Some(leaf), true) = (leaf, rest.height > LEAST_PICTURE) {
+        picture(leaf, screen.at, show, theme, frame, rest);
+    }
+}
+
+/// The leaf, then each place of its pin, the chosen one marked.
+fn cases(leaf: &LeafSwing, at: usize, show: Show, width: u16) -> Lines {
+    let room = usize::from(width).saturating_sub(6);
+    let mut lines = Lines::new();
+    for (place, case) in leaf.cases.iter().enumerate() {
+        let one = LeafSwing { cases: vec![case.clone()], ..leaf.clone() };
+        let told = told::swing(&one, show);
+        let mut told = told.iter();
+        if let Some(head) = told.next().filter(|_| place == 0) {
+            lines.extend(roled(std::slice::from_ref(head), width));
+        }
+        for (row, text) in told.flat_map(|one| wrapped(&one.text, room)).enumerate() {
+            let mark = if row == 0 && place == at { '>' } else { ' ' };
+            let role = if place == at { Role::Cursor } else { Role::Text };
+            lines.push((role, format!("{mark} {text}")));
+        }
+    }
+    lines
+}
+
+fn picture(leaf: &LeafSwing, at: usize, show: Show, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let Some(case) = leaf.cases.get(at) else { return };
+    let Ok(swing) = &case.swing else { return };
+    let drawn = SwingPicture {
+        width: leaf.width.inches(),
+        thickness: leaf.thickness.inches(),
+        gap: leaf.latch_gap.inches(),
+        pin: (case.pin.off_edge.inches(), case.pin.in_front.inches()),
+        bevel: swing.bevel.map(|bevel| bevel.depth.get()),
+        theme,
+    };
+    let pin = |length: crate::fit::length::Length| length.shown(show);
+    let text = format!(
+        "latch edge from above, to scale, hinge at the left, face up; pin {} off the edge, {} in front",
+        pin(case.pin.off_edge),
+        pin(case.pin.in_front)
+    );
+    put(&vec![(Role::Quiet, text)], theme, frame, Rect { height: 1, ..area });
+    frame.render_widget(
+        &drawn,
+        Rect { x: area.x + 1, y: area.y + 1, width: area.width.saturating_sub(2), height: area.height - 1 },
+    );
+}
