@@ -37,6 +37,9 @@ fn history() -> Vec<Value> {
         json!({"event":"note","text":"über \"quoted\" \u{1f6aa}\n"}),
         json!({"event":"strike","strikes":11,"why":"slip"}),
         json!({"event":"strike","strikes":12}),
+        json!({"event":"hung","leaf":"A","motion":{"hung":{"hinges":["3","23"],"pack":"0","let_in":"0","stock":[],
+            "adjust":{"height":{"from":"-1/8","to":"1/8"}}}}}),
+        json!({"event":"pack","leaf":"A","hinge":"3","out":"0","up":"1/32"}),
     ]
 }
 

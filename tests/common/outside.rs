@@ -13,8 +13,11 @@ pub fn file(name: &str) -> Value {
 /// Do two figures differ by more than `within`, or is only one of them there?
 pub fn off(found: &Value, wanted: &Value, within: f64) -> bool {
     match (found.as_f64(), wanted.as_f64()) {
-        // A NaN differs from everything.
-        (Some(found), Some(wanted)) => !((found - wanted).abs() <= within),
+        (Some(found), Some(wanted)) => {
+            // A NaN differs from everything.
+            let agrees = (found - wanted).abs() <= within;
+            !agrees
+        }
         (None, None) => false,
         _ => true,
     }

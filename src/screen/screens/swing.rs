@@ -78,7 +78,7 @@ fn picture(leaf: &LeafSwing, at: usize, show: Show, theme: Theme, frame: &mut Fr
     };
     let pin = |length: crate::fit::length::Length| length.shown(show);
     let text = format!(
-        "latch edge from above, to scale, hinge at the left, face up; pin {} off the edge, {} in front",
+        "from above to scale, face up, hinge left; pin {} off the edge, {} in front",
         pin(case.pin.off_edge),
         pin(case.pin.in_front)
     );
