@@ -53,8 +53,7 @@ fn read(bench: &mut Bench, hung: Hung) {
 
 fn read_with(bench: &mut Bench, gap: impl Fn(Edge, f64) -> f64) {
     bench.press("r");
-    loop {
-        let Some(Screen::Readings(entry)) = bench.session.screen() else { break };
+    while let Some(Screen::Readings(entry)) = bench.session.screen() {
         let Some(place) = entry.stations.get(entry.at).cloned() else { break };
         let mut text = String::new();
         let _ = write!(text, "{:.4}", gap(place.edge, place.at.inches()));

@@ -8,7 +8,6 @@ use super::message::{Action, Said};
 use super::seen::OpeningSeen;
 use super::session::{Step, World};
 use super::words;
-use crate::fit::hung::MOST_STOCK;
 use crate::fit::length::{Length, Show, Unit};
 use crate::fit::opening::{Adjust, Hanging, Leaf, Motion, Travel};
 use crate::fit::plan::LeafPlan;
@@ -23,7 +22,7 @@ const HANGS: &str = "fit it loose first; once it hangs, read the gaps again";
 const HEIGHTS: &str = "middles of the hinges above the leaf's lower end, like 3, 23";
 const PACK: &str = "most card behind a hinge; a starting value, not measured";
 const LET_IN: &str = "most that a leaf of a hinge may be let in deeper";
-const STOCK: &str = "thicknesses to pack with, thin ones of your own stock";
+const STOCK: &str = "thicknesses to pack with; one or two are best";
 const SIDE: &str = "in to out, from where they stand, like -1/16, 1/16; empty: none";
 const HEIGHT: &str = "down to up, from where they stand, like -1/8, 1/8; empty: none";
 const DEPTH: &str = "back to forward, like -1/8, 1/8; empty: none";
@@ -173,7 +172,8 @@ fn fields(motion: &Motion, way: usize, state: &OpeningState, id: &str, settings:
         let own = || {
             let thin = settings.stock.iter().map(|stock| stock.thickness);
             let thin = thin.filter(|thickness| *thickness <= Length::ratio(THICKEST_PACK.0, THICKEST_PACK.1));
-            thin.take(MOST_STOCK).collect::<Vec<_>>()
+            // The thickest of them: with many thicknesses there are more ways to pack than can be tried.
+            thin.max().into_iter().collect::<Vec<_>>()
         };
         let pack = hung.map_or(Length::ratio(1, 16), |hung| hung.pack);
         let let_in = hung.map_or(Length::ratio(1, 32), |hung| hung.let_in);

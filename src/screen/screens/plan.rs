@@ -39,6 +39,10 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
             }
         }
     }
+    // A sightline that does not step is worth a line only where the picture keeps its own.
+    if usize::from(area.height.saturating_sub(LEAST_PICTURE)) < lines.len() {
+        lines.retain(|(role, text)| *role != Role::Quiet || !text.starts_with("sightline"));
+    }
     let wanted = u16::try_from(lines.len()).unwrap_or(u16::MAX);
     // Numbers and cautions come before the picture.
     let rows = wanted.min(area.height);
