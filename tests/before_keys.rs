@@ -36,7 +36,8 @@ fn the_pin_is_typed_where_the_swing_is_looked_at() {
     bench.press("zero\r");
     bench.shows("'zero' is not a length");
     bench.press("\u{8}\u{8}\u{8}\u{8}0\r");
-    bench.shows("> your hinge: clears with a square edge; without a bevel the gap must be 0.035 in");
+    bench.shows("> your hinge: clears with a square edge; without a bevel the gap must be");
+    bench.shows("  0.035 in");
     let pin = state(&bench).making.build("A").unwrap().pin.unwrap();
     assert_eq!((pin.off_edge, pin.in_front), (Length::ZERO, Length::ZERO));
     assert_eq!(state(&bench).making.build("A").unwrap().finish, "lacquer", "the rest of it is kept");
