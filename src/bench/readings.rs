@@ -265,9 +265,12 @@ impl ReadingsEntry {
                 self.keep(&ReadingStored { kept: true, ..stored }, opened)
             }
             Doubt::New(stored) => {
-                // The reading is kept in the log and struck there in one go.
-                let (n, at) = (opened.state.last + 1 + u64::from(self.retaking.is_some()), stored.at);
-                let mut events = self.events(&stored, opened);
+                // The reading is kept in the log and struck there in one go. A second look that is struck says
+                // nothing of the first: that one stands as it stood.
+                let (n, at) = (opened.state.last + 1, stored.at);
+                let again = stored.again || self.retaking.is_some();
+                let mut events: Vec<_> =
+                    self.read_event(ReadingStored { again, ..stored }, opened).into_iter().collect();
                 let between = self.station().and_then(|station| opened.state.gaps.get(station.gap));
                 let between = between.map(|line| line.between.clone());
                 events.extend(between.map(|between| Event::Judged(ReadingJudged { reading: n, between, at, verdict })));
@@ -297,8 +300,6 @@ impl ReadingsEntry {
 
     /// The events that keep `stored`, and say how the first look stands where this is the second.
     fn events(&self, stored: &ReadingStored, opened: &OpeningSeen) -> Vec<Event> {
-        let line = self.station().and_then(|station| opened.state.gaps.get(station.gap));
-        let Some(line) = line else { return Vec::new() };
         let mut events = Vec::new();
         let mut again = stored.again;
         let pair = self.retaking.as_ref().and_then(|first| Some((first, taken(first, opened)?)));
@@ -308,10 +309,16 @@ impl ReadingsEntry {
             events.push(Event::Judged(ReadingJudged { verdict, ..judged.clone() }));
             again = true;
         }
-        let gaps =
-            vec![GapRead { between: line.between.clone(), readings: vec![ReadingStored { again, ..stored.clone() }] }];
-        events.push(Event::Readings(ReadingsTaken { round: self.round, gaps }));
+        let Some(read) = self.read_event(ReadingStored { again, ..stored.clone() }, opened) else { return Vec::new() };
+        events.push(read);
         events
+    }
+
+    /// The event of one reading at the cursor's station.
+    fn read_event(&self, stored: ReadingStored, opened: &OpeningSeen) -> Option<Event> {
+        let line = opened.state.gaps.get(self.station()?.gap)?;
+        let gaps = vec![GapRead { between: line.between.clone(), readings: vec![stored] }];
+        Some(Event::Readings(ReadingsTaken { round: self.round, gaps }))
     }
 
     pub(super) fn kept(&mut self, numbers: &[u64], world: World<'_>) -> Vec<Step> {

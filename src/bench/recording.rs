@@ -2,6 +2,7 @@
 
 use super::form::{Entry, Field, Filled, Form};
 use super::leaf_facts::Fact;
+use super::measuring;
 use super::message::{Action, Effect, Said};
 use super::seen::OpeningSeen;
 use super::session::{Overlay, Step, World};
@@ -165,7 +166,8 @@ impl RecordCut {
             Action::OtherEndFirst => return self.flip(opened, settings),
             Action::GuideMarks => return self.marks(opened, settings),
             Action::Why => return vec![Step::Overlay(Overlay::Why)],
-            Action::AsShown | Action::Enter => return self.done_as_shown(opened),
+            Action::Enter => return vec![Step::Say(Said::hint(words::DONE_BY_D))],
+            Action::AsShown => return self.done_as_shown(opened),
             Action::Otherwise => {
                 let form = self.job().map(|job| otherwise_form(job, self.method_word(), world.shop.show()));
                 self.typing = form.map(Typing::Otherwise);
@@ -282,17 +284,24 @@ impl RecordCut {
 
     pub(super) fn kept(&mut self, numbers: &[u64], world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
-        self.typing = None;
-        if matches!(opened.records.last().map(|record| &record.event), Some(Event::Measured(_))) {
+        let last = opened.records.last().map(|record| &record.event);
+        let done = matches!(last, Some(Event::Cut(_) | Event::Pack(_)));
+        let measured = matches!(last, Some(Event::Measured(_)));
+        if done || measured {
+            self.typing = None;
+        }
+        if measured {
             self.work_out(opened, &world.shop.settings);
             return Vec::new();
         }
         self.jobs = jobs_left(opened);
         self.choose(0, opened, &world.shop.settings);
-        if self.jobs.is_empty() {
-            vec![Step::Leave, Step::Say(Said::done(words::all_done(numbers)))]
-        } else {
-            vec![Step::Say(Said::done(words::kept(numbers)))]
+        match (done, self.jobs.is_empty()) {
+            (true, true) => vec![Step::Leave, Step::Say(Said::done(words::all_done(numbers)))],
+            (true, false) => vec![Step::Say(Said::done(words::kept(numbers)))],
+            // Something was taken back or put back, and that is said already; without its plan nothing is to do.
+            (false, true) => vec![Step::Leave],
+            (false, false) => Vec::new(),
         }
     }
 }

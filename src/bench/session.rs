@@ -211,15 +211,9 @@ impl Session {
             return vec![Effect::Quit];
         }
         if let Some(overlay) = self.overlay.take() {
-            // Any key closes it; its own key only closes it.
-            let own = matches!(
-                (overlay, action),
-                (Overlay::Help, Action::Help)
-                    | (Overlay::Why, Action::Why)
-                    | (Overlay::Large, Action::Large)
-                    | (_, Action::Back | Action::Enter)
-            );
-            if own {
+            // Any key closes it. What hides the screen keeps the key from it: nothing is done unseen.
+            let hides = matches!(overlay, Overlay::Help | Overlay::Why);
+            if hides || matches!(action, Action::Large | Action::Back | Action::Enter) {
                 return Vec::new();
             }
         }
@@ -234,6 +228,10 @@ impl Session {
         // On the page of tools it is a setting that is taken back, not an event.
         let settings = matches!(self.screen(), Some(Screen::Tools(_)));
         if matches!(action, Action::Undo | Action::Redo) && !settings {
+            if undo::waits_for_a_form(self.screen()) {
+                self.said = Some(Said::hint(words::FORM_FIRST));
+                return Vec::new();
+            }
             let steps = undo::steps(action == Action::Undo, self.opened.as_ref(), self.shop.show());
             return self.apply(steps);
         }

@@ -2,7 +2,7 @@
 
 use super::message::{Effect, Said};
 use super::seen::OpeningSeen;
-use super::session::Step;
+use super::session::{Screen, Step};
 use super::words;
 use crate::fit::length::Show;
 use crate::shop::event::{Event, Record, Strike};
@@ -35,6 +35,24 @@ pub fn next_to_put_back(opening: &OpeningSeen) -> Option<(u64, &Record)> {
 /// The event that strikes event `n`.
 pub fn strike(n: u64) -> Event {
     Event::Strike(Strike { strikes: n, why: String::new() })
+}
+
+/// Is a form being filled in? What is taken back meanwhile would not be seen, and could be what the form is about.
+pub(super) fn waits_for_a_form(screen: Option<&Screen>) -> bool {
+    match screen {
+        Some(
+            Screen::FirstStart(_)
+            | Screen::NewOpening(_)
+            | Screen::Note(_)
+            | Screen::Print(_)
+            | Screen::Survey(_)
+            | Screen::Flush(_),
+        ) => true,
+        Some(Screen::Record(record)) => record.typing.is_some(),
+        Some(Screen::Blank(blank)) => blank.typing.is_some(),
+        Some(Screen::Shop(list)) => list.typing,
+        _ => false,
+    }
 }
 
 /// The steps that take back (`undo`) or put back the last event of the opening that is open, or say why not.

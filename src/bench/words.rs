@@ -35,6 +35,10 @@ pub const NOTHING_TO_RECORD: &str = "no accepted plan is waiting to be cut: pres
 pub const ROUND_IS_CUT: &str = "wood came off since these readings: read the gaps again (r) before the next plan";
 /// Nothing to cut, stations to read.
 pub const READ_AGAIN_FIRST: &str = "nothing is to be cut yet: read the stations named once more (r)";
+/// Undo while a form is filled in.
+pub const FORM_FIRST: &str = "no event is taken back or put back while a form is filled in: Esc leaves it";
+/// Enter where cuts are recorded: it goes on elsewhere, and may bounce.
+pub const DONE_BY_D: &str = "press d once it is done as shown, o if it was done otherwise";
 /// A plan accepted before it is there.
 pub const PLAN_TO_COME: &str = "this plan is still being worked out: look at it first";
 /// Enter without a reading.
@@ -312,10 +316,22 @@ pub fn next(stage: Stage) -> String {
         Stage::Read { round: 1 } => "Read the gaps".to_owned(),
         Stage::Read { .. } => "Read it again".to_owned(),
         Stage::Decide { .. } => "See the plan".to_owned(),
+        // Hinges come before edges.
+        Stage::Cut { packs: 1, .. } => "Pack one hinge".to_owned(),
+        Stage::Cut { packs, .. } if packs > 0 => format!("Pack {packs} hinges"),
         Stage::Cut { left: 1, .. } => "Cut one edge".to_owned(),
         Stage::Cut { left, .. } => format!("Cut {left} edges"),
         Stage::Fitted { .. } => "It fits".to_owned(),
         Stage::Settled { .. } => "As good as it gets".to_owned(),
+    }
+}
+
+/// What an accepted plan leaves: `1 hinge to pack, 2 edges to cut`.
+pub fn to_do(edges: usize, packs: usize) -> String {
+    match (edges, packs) {
+        (edges, 0) => format!("{} to cut", counted(edges, "edge")),
+        (0, packs) => format!("{} to pack", counted(packs, "hinge")),
+        (edges, packs) => format!("{} to pack, {} to cut", counted(packs, "hinge"), counted(edges, "edge")),
     }
 }
 
@@ -327,7 +343,7 @@ pub fn next_long(stage: Stage) -> String {
         Stage::Blank => "size the blank (b)".to_owned(),
         Stage::Read { round } => format!("round {round}: read the gaps (r)"),
         Stage::Decide { round } => format!("round {round}: see the plan (p)"),
-        Stage::Cut { round, left } => format!("round {round}: {} to cut (c)", counted(left, "edge")),
+        Stage::Cut { round, left, packs } => format!("round {round}: {} (c)", to_do(left, packs)),
         Stage::Fitted { .. } => "nothing: it fits".to_owned(),
         Stage::Settled { .. } => "nothing: it is as good as it gets".to_owned(),
     }

@@ -183,7 +183,7 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Plan], Key::Char('r'), Action::Readings, "r", "read again what is asked for", false),
     row(&[Place::Plan], Key::Char('?'), Action::Why, "?", "why", true),
     row(&[Place::Record], Key::Char('d'), Action::AsShown, "d", "done as shown", true),
-    row(&[Place::Record], Key::Code(KeyCode::Enter), Action::AsShown, "Enter", "done as shown", false),
+    row(&[Place::Record], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "records nothing: d does", false),
     row(&[Place::Record], Key::Char('o'), Action::Otherwise, "o", "done otherwise", true),
     row(&[Place::Record], Key::Char('m'), Action::Method, "m", "another method", true),
     row(&[Place::Record], Key::Char('w'), Action::Widths, "w", "type the widths", true),

@@ -21,6 +21,9 @@ use ratatui::text::Line;
 /// Rows that the pictures keep at least.
 const LEAST_PICTURE: u16 = 6;
 
+/// Said where words had to give way.
+const MORE: &str = "! more is said than there are rows for: make the window larger";
+
 /// Draws the plan.
 pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let Some(opened) = &session.opened else { return };
@@ -28,7 +31,7 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
     let width = usize::from(area.width);
     let stock = &session.shop.settings.stock;
     let named = |thickness| stock.iter().find(|one| one.thickness == thickness).map(|one| one.name.clone());
-    let mut lines: Vec<(Role, String)> = Vec::new();
+    let (mut lines, mut cautions): (Vec<(Role, String)>, Vec<(Role, String)>) = Default::default();
     match &screen.answer {
         None => lines.push((Role::Quiet, "working it out".to_owned())),
         Some(Err(why)) => lines
@@ -36,15 +39,22 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
         Some(Ok(look)) => {
             if let Some(plan) = screen.plan() {
                 lines = plan_lines(screen, look, plan, show, &named, width.saturating_sub(3));
+                cautions = caution_lines(screen, width.saturating_sub(3));
             }
         }
     }
     // A sightline that does not step is worth a line only where the picture keeps its own.
-    if usize::from(area.height.saturating_sub(LEAST_PICTURE)) < lines.len() {
+    if usize::from(area.height.saturating_sub(LEAST_PICTURE)) < lines.len() + cautions.len() {
         lines.retain(|(role, text)| *role != Role::Quiet || !text.starts_with("sightline"));
     }
+    // Cautions come first, whatever else must give way; then numbers, then the picture.
+    let room = usize::from(area.height).saturating_sub(cautions.len());
+    if lines.len() > room {
+        lines.truncate(room.saturating_sub(1));
+        lines.push((Role::Caution, MORE.to_owned()));
+    }
+    lines.extend(cautions);
     let wanted = u16::try_from(lines.len()).unwrap_or(u16::MAX);
-    // Numbers and cautions come before the picture.
     let rows = wanted.min(area.height);
     let picture_rows = area.height.saturating_sub(rows);
     if let Some(plan) = screen.plan().filter(|_| picture_rows >= LEAST_PICTURE) {
@@ -139,12 +149,16 @@ fn plan_lines(
         let text = format!("! {}", warning_words(screen, warning, show));
         lines.extend(wrapped(&text, width).into_iter().map(|line| (Role::Caution, line)));
     }
-    if !screen.cuts().is_empty() {
-        let cautions: Vec<_> = Caution::WHEREVER_CUT.iter().map(|caution| caution.short()).collect();
-        let text = format!("! {}", cautions.join("; "));
-        lines.extend(wrapped(&text, width).into_iter().map(|line| (Role::Caution, line)));
-    }
     lines
+}
+
+/// The cautions, wherever a cut is proposed.
+fn caution_lines(screen: &PlanScreen, width: usize) -> Vec<(Role, String)> {
+    if screen.cuts().is_empty() {
+        return Vec::new();
+    }
+    let cautions: Vec<_> = Caution::WHEREVER_CUT.iter().map(|caution| caution.short()).collect();
+    wrapped(&format!("! {}", cautions.join("; ")), width).into_iter().map(|line| (Role::Caution, line)).collect()
 }
 
 fn leaf_lines<'a>(
