@@ -313,3 +313,43 @@ fn man_page_and_completions_know_every_command() {
     }
     refused(dir.path(), &["completions", "teletype"], 2, "teletype");
 }
+
+/// What was judged stays judged in a salvaged copy, whose events have other numbers; what judges a reading that is
+/// lost is set aside and said.
+#[test]
+fn a_salvaged_copy_keeps_what_was_struck() {
+    use evenreveal::fit::estimate::Standing;
+    use evenreveal::shop::{Access, Holder, Shop};
+    let events = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"3/32"}]}
+{"event":"leaf","leaf":"A","name":"door","width":"11","height":"26","hinge":"left"}
+{"event":"note","text":"lost"}
+{"event":"readings","round":1,"gaps":[{"between":["frame","A.left"],"readings":[{"at":"1","gap":"1/4"}]}]}
+{"event":"readings","round":1,"gaps":[{"between":["frame","A.left"],"readings":[{"at":"25","gap":"1/16"}]}]}
+{"event":"judged","reading":4,"between":["frame","A.left"],"station":"1","verdict":"struck"}"#;
+    let at = "2026-03-02T14:05:11Z";
+    for (lost, gone) in [("lost", "gone"), ("1/4", "1/8")] {
+        let dir = tempfile::tempdir().unwrap();
+        let shop_dir = dir.path().join("shop");
+        let holder = Holder { pid: 1, host: "bench".to_owned(), since: at.to_owned() };
+        let shop = Shop::open(&shop_dir, &Access::Write(holder)).unwrap();
+        let events = serde_json::Deserializer::from_str(events).into_iter().map(Result::unwrap).collect();
+        shop.create_opening("door").unwrap().enter(events, at).unwrap();
+        drop(shop);
+        let path = shop_dir.join("openings/door.jsonl");
+        let whole = fs::read_to_string(&path).unwrap();
+        fs::write(&path, whole.replacen(lost, gone, 1)).unwrap();
+        let said = done(&shop_dir, &["mend", "door"]);
+        let shop = Shop::open(&shop_dir, &Access::Look).unwrap();
+        let mended = shop.opening("door (mended)").unwrap();
+        let taken = &mended.state().round(1).unwrap().taken;
+        let standing: Vec<_> = taken.iter().map(|one| one.taken.standing).collect();
+        if lost == "lost" {
+            assert_eq!(standing, [Standing::Struck, Standing::Plain], "{said}");
+            assert_eq!(mended.records().len(), 5);
+        } else {
+            assert_eq!(standing, [Standing::Plain]);
+            assert!(said.contains("it judges a reading of event 4, which is lost"), "{said}");
+            assert_eq!(mended.records().len(), 4);
+        }
+    }
+}

@@ -6,7 +6,7 @@
 //!   or a full disk, leaves at most a folder `.NAME.partial-PID` that counts for nothing.
 //! - Every file of a backup is read back and looked at before a folder is made of it.
 
-use super::event::{FORMAT, Header, Record};
+use super::event::{Event, FORMAT, Header, Record};
 use super::files::Files;
 use super::line;
 use super::log::{Contents, Trouble};
@@ -248,7 +248,8 @@ struct Salvage {
 }
 
 impl Salvage {
-    /// Good events are numbered anew; a strike of an event that is lost is itself left out.
+    /// Good events are numbered anew, and what speaks of an event by its number with them; what speaks of one
+    /// that is lost is itself left out.
     fn of(bytes: &[u8]) -> Self {
         let mut salvage = Self { records: Vec::new(), bad: Vec::new() };
         let mut numbers: Vec<(u64, u64)> = Vec::new();
@@ -272,12 +273,12 @@ impl Salvage {
                 bad(format!("event {} is there already", record.n));
                 continue;
             }
-            if let super::event::Event::Strike(strike) = &mut record.event {
-                let Some((_, new)) = numbers.iter().find(|(old, _)| *old == strike.strikes) else {
-                    bad(format!("it takes back event {}, which is lost", strike.strikes));
+            if let Some((named, what)) = names_an_event(&mut record.event) {
+                let Some((_, new)) = numbers.iter().find(|(old, _)| old == named) else {
+                    bad(format!("{what} event {named}, which is lost"));
                     continue;
                 };
-                strike.strikes = *new;
+                *named = *new;
             }
             let new = salvage.records.len() as u64 + 1;
             numbers.push((record.n, new));
@@ -286,5 +287,14 @@ impl Salvage {
             salvage.records.push(record);
         }
         salvage
+    }
+}
+
+/// The number of the earlier event that `event` speaks of, and how.
+fn names_an_event(event: &mut Event) -> Option<(&mut u64, &'static str)> {
+    match event {
+        Event::Strike(strike) => Some((&mut strike.strikes, "it takes back")),
+        Event::Judged(judged) => Some((&mut judged.reading, "it judges a reading of")),
+        _ => None,
     }
 }

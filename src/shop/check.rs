@@ -143,12 +143,16 @@ fn check_readings(state: &OpeningState, taken: &ReadingsTaken) -> Checked {
     if taken.round < now {
         return refuse("round", format!("round {} is over; this is round {now}", taken.round));
     }
-    if taken.round == now && state.latest().is_some_and(|round| !round.cuts.is_empty()) {
+    if let Some(round) = state.latest().filter(|_| taken.round == now) {
         let next = now + 1;
-        return refuse(
-            "round",
-            format!("the leaf was cut after round {now} was read; these readings are round {next}"),
-        );
+        let changed = match (round.cuts.is_empty(), round.packs.is_empty()) {
+            (false, _) => "the leaf was cut",
+            (true, false) => "a hinge was packed",
+            (true, true) => "",
+        };
+        if !changed.is_empty() {
+            return refuse("round", format!("{changed} after round {now} was read; these readings are round {next}"));
+        }
     }
     if taken.round == now && state.latest().is_some_and(|round| state.hung_after(round)) {
         let next = now + 1;
