@@ -307,3 +307,58 @@ fn the_shop_sheet_has_the_cut_list_with_what_is_sawn() {
         assert!(whole.contains(&sized), "no '{sized}' in: {whole}");
     }
 }
+
+/// A plan accepted with even stiles is printed with even stiles: its picture is of the cuts that are still to do.
+#[test]
+fn the_card_shows_the_plan_that_was_accepted() {
+    use evenreveal::bench::sheets;
+    use evenreveal::fit::opening::Prefer;
+    use evenreveal::fit::plan::Trim;
+    let gap = |one: &str, other: &str| format!(r#"{{"between":["{one}","{other}"],"target":"3/32"}}"#);
+    let line = |one: &str, other: &str, at: [&str; 2], gaps: [&str; 2]| {
+        let at = at.iter().zip(gaps).map(|(at, gap)| format!(r#"{{"at":"{at}","gap":"{gap}"}}"#)).collect::<Vec<_>>();
+        format!(r#"{{"between":["{one}","{other}"],"readings":[{}]}}"#, at.join(","))
+    };
+    let lines = [("frame", "A.left"), ("A.right", "frame"), ("frame", "A.bottom"), ("A.top", "frame")];
+    let gaps: Vec<_> = lines.iter().map(|(one, other)| gap(one, other)).collect();
+    let (tall, wide) = (["1", "25"], ["1", "10"]);
+    let read = [
+        line("frame", "A.left", tall, ["1/32", "5/64"]),
+        line("A.right", "frame", tall, ["3/64", "1/32"]),
+        line("frame", "A.bottom", wide, ["3/32", "3/32"]),
+        line("A.top", "frame", wide, ["1/16", "1/32"]),
+    ];
+    let events = format!(
+        r#"{{"event":"opening","gaps":[{}]}}{{"event":"leaf","leaf":"A","name":"door","width":"11","height":"26","hinge":"left"}}{{"event":"readings","round":1,"gaps":[{}]}}"#,
+        gaps.join(","),
+        read.join(",")
+    );
+    let dir = tempfile::tempdir().unwrap();
+    let holder = Holder { pid: 1, host: "bench".to_owned(), since: AT.to_owned() };
+    let shop = Shop::open(dir.path(), &Access::Write(holder)).unwrap();
+    let events = serde_json::Deserializer::from_str(&events).into_iter().map(Result::unwrap).collect();
+    shop.create_opening("door").unwrap().enter(events, AT).unwrap();
+    let settings = shop.settings().clone();
+    // What the screen proposes, each way.
+    let choice = |prefer| evenreveal::bench::rounds::Choice { prefer: Some(prefer), every_edge: false };
+    let state = seen(&shop, "door").state;
+    let look = |prefer| evenreveal::bench::rounds::look(&state, &settings, spreads(), choice(prefer)).unwrap();
+    let even = look(Prefer::EvenStiles);
+    assert_ne!(even.plan(), look(Prefer::LeastWood).plan(), "the two plans differ");
+    let trims: Vec<_> = even
+        .cuts()
+        .iter()
+        .filter_map(|cut| {
+            let aim = Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] };
+            sheets::trim_meant(&even.problem, cut.leaf, &aim)
+        })
+        .collect();
+    let accepted =
+        serde_json::json!({"event": "plan", "round": 1, "verdict": "cut", "prefer": "even-stiles", "trims": trims});
+    shop.opening("door").unwrap().enter(vec![serde_json::from_value(accepted).unwrap()], AT).unwrap();
+    let seen = seen(&shop, "door");
+    let matter = Matter::of(&seen, &settings, spreads());
+    assert_eq!(matter.looked().unwrap().1, even.plan());
+    assert_eq!(matter.trims(), trims);
+    assert_eq!(matter.plan.as_ref().unwrap().prefer(), Prefer::EvenStiles);
+}
