@@ -40,7 +40,22 @@ fn events_before_hanging_are_kept_and_read_back() {
         "finished 0.093750",
     ]);
     // Struck, the old reveal counts again: nothing derived is stored.
+    let fits_to = |home: &Home| {
+        let year = home.run(&["--shop", "shop", "year", "left door"], "");
+        let line = year.out.lines().find(|line| line.starts_with("A.left")).map(str::to_owned);
+        line.unwrap_or_else(|| panic!("no A.left in {}", year.out))
+    };
+    assert!(fits_to(&home).contains("fitted to 3/32 +0.006"), "{}", fits_to(&home));
     enter(&home, &[r#"{"event":"strike","strikes":5}"#], 0);
+    assert!(fits_to(&home).contains("fitted to 3/32;"), "{}", fits_to(&home));
+}
+
+/// Nobody measured a hinge: the usual places are said to be what they are; of a hinge that was measured they are not.
+#[test]
+fn usual_pins_are_called_starting_values() {
+    let home = Home::new();
+    enter(&home, &[BARE, SURVEY, BUILD], 0);
+    home.run(&["--shop", "shop", "swing", "left door"], "").code(0).gives(&["starting values: measure your own hinge"]);
 }
 
 #[test]

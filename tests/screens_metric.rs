@@ -60,3 +60,30 @@ fn the_blank_form_of_a_new_shop_is_taken_as_it_stands() {
     assert_eq!(build.thickness, Length::ratio(3, 4));
     assert_eq!(build.allowance, Length::ratio(1, 16));
 }
+
+/// Nothing of what comes before hanging, and no reason of a plan, is said in inches.
+#[test]
+fn reasons_are_said_in_millimetres() {
+    let survey = r#"{"event":"survey","widths":["11.1875",null,"11.25"],"heights":["26.1875",null,null]}"#;
+    let build = r#"{"event":"build","leaf":"A","thickness":"3/4","frame":{"stiles":["2","2"],"rails":["2","2"],"joint":"stub-tenon","groove":"3/8","float":"1/8","panel_thickness":"1/4"},"species":"Cherry, black","allowance":"1/16","trimmed":["left","right","top"]}"#;
+    let mut bench = metric(&format!("{BARE}{survey}{build}"));
+    bench.press("\rg");
+    bench.shows("mm across between");
+    assert!(!bench.text().contains(" in)"), "{}", bench.text());
+    bench.press("\u{1b}w");
+    bench.shows("the gap must be");
+    let text = bench.text();
+    let must = text.lines().filter(|line| line.contains("the gap must be"));
+    assert!(must.clone().all(|line| line.trim_end().ends_with("mm")), "{text}");
+    let read = r#"{"event":"readings","round":1,"gaps":[
+      {"between":["frame","A.left"],"readings":[{"at":"1","gap":"1/64"},{"at":"13","gap":"1/64"},{"at":"25","gap":"1/64"}]},
+      {"between":["A.right","frame"],"readings":[{"at":"1","gap":"1/64"},{"at":"13","gap":"1/64"},{"at":"25","gap":"1/64"}]},
+      {"between":["frame","A.bottom"],"readings":[{"at":"1","gap":"3/32"},{"at":"10","gap":"3/32"}]},
+      {"between":["A.top","frame"],"readings":[{"at":"1","gap":"3/32"},{"at":"10","gap":"3/32"}]}]}"#;
+    let mut bench = metric(&format!("{SINGLE}{read}"));
+    bench.press("\rp?");
+    bench.shows("errs 0.");
+    let text = bench.text();
+    let errs: Vec<_> = text.lines().filter(|line| line.contains("errs 0.") || line.contains("line sure to")).collect();
+    assert!(!errs.is_empty() && errs.iter().all(|line| !line.contains(" in")), "{text}");
+}

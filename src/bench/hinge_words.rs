@@ -52,7 +52,7 @@ pub fn bare(pack: &HingePacked, show: Show) -> String {
         let way = if pack.up.is_negative() { "down" } else { "up" };
         return format!("height screws of {} turned {} {way}", pack.leaf, pack.up.abs().shown_with_error(show));
     }
-    format!("hinge at {} of {} moved out by {}", pack.hinge.shown(show), pack.leaf, pack.out.shown(show))
+    format!("hinge at {} of {} moved out by {}", pack.hinge.shown(show), pack.leaf, hinges::small(pack.out, show))
 }
 
 /// How a leaf was hung: `A hung at 3, 23: pack to 1/16, let in to 1/32`.

@@ -7,7 +7,7 @@ use super::seen::OpeningSeen;
 use super::stations::{self, StationPlace};
 use super::surprise::{Asked, Doubt};
 use super::words;
-use crate::fit::length::{Inches, Show};
+use crate::fit::length::{Inches, Show, Unit};
 use crate::fit::opening::{Edge, Side};
 use crate::fit::plan::Plan;
 use crate::fit::policy::{Ask, CutAdvice, Next, Why};
@@ -93,7 +93,7 @@ pub fn depth(look: &Look, cuts: &[CutAdvice], show: Show) -> Vec<String> {
     }
     for cut in cuts {
         let short = |line: Inches, aim: Inches| Inches((line.0 - aim.0).max(0.0)).shown(show);
-        let worst = |list: &[Inches; 2]| thousandths(list[0].0.max(list[1].0));
+        let worst = |list: &[Inches; 2]| fine(list[0].0.max(list[1].0), show);
         lines.push(format!(
             "{} edge: short by {} and {}; {} errs {}, line sure to {}.",
             cut.edge,
@@ -107,9 +107,12 @@ pub fn depth(look: &Look, cuts: &[CutAdvice], show: Show) -> Vec<String> {
     lines
 }
 
-/// Spreads are below what a feeler shows: thousandths of an inch.
-fn thousandths(inches: f64) -> String {
-    format!("{inches:.3} in")
+/// Spreads are below what a feeler shows: thousandths of an inch, or hundredths of a millimetre.
+fn fine(inches: f64, show: Show) -> String {
+    match show.unit() {
+        Unit::Inch => format!("{inches:.3} in"),
+        Unit::Millimetre => format!("{:.2}mm", inches * 25.4),
+    }
 }
 
 /// What would help where wood is missing.

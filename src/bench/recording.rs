@@ -2,7 +2,6 @@
 
 use super::form::{Entry, Field, Filled, Form};
 use super::leaf_facts::Fact;
-use super::measuring;
 use super::message::{Action, Effect, Said};
 use super::seen::OpeningSeen;
 use super::session::{Overlay, Step, World};

@@ -14,6 +14,13 @@ impl Settings {
         self.climate.unwrap_or_else(Climate::starting)
     }
 
+    /// Which of driest spell, dampest spell and air at the fitting are still starting values.
+    pub fn starting_spells(&self) -> [bool; 3] {
+        let spells = |climate: Climate| [climate.dry, climate.damp, climate.fitting];
+        let (now, starting) = (spells(self.climate()), spells(Climate::starting()));
+        [0, 1, 2].map(|place| now[place] == starting[place])
+    }
+
     /// The finish schedules; starting values where nobody has said.
     pub fn finish_schedules(&self) -> Vec<FinishSchedule> {
         if self.finishes.is_empty() { FinishSchedule::starting() } else { self.finishes.clone() }

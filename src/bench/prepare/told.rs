@@ -8,7 +8,7 @@ use super::year::OpeningYear;
 use crate::before::blank::Part;
 use crate::before::flush::FlushAdvice;
 use crate::before::season::Build;
-use crate::fit::length::{Inches, Length, Show};
+use crate::fit::length::{Inches, Length, Show, Unit};
 
 /// How a line is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -167,18 +167,21 @@ pub fn year_notes(year: &OpeningYear, show: Show) -> Vec<Told> {
             Build::SolidUpright => "solid, grain upright: moves over its whole width",
         };
         let much = if across.get() > 0.0 {
-            format!("{} across", across.shown(Show::DecimalInch(3)))
+            format!("{} across", fine(across, show))
         } else {
-            format!("{} up and down", up.shown(Show::DecimalInch(3)))
+            format!("{} up and down", fine(up, show))
         };
         lines.push(say(
             Weight::Text,
-            format!("{} {how}; {much} between the year's ends ({}, in)", leaf.leaf, leaf.wood.species),
+            format!("{} {how}; {much} between the year's ends ({})", leaf.leaf, leaf.wood.species),
         ));
     }
     let wet = year.moisture;
-    let whose =
-        if year.climate_is_starting { "a starting value; set your house on the tools page, t" } else { "your house" };
+    let whose = match year.starting_spells {
+        [true, true, true] => "a starting value; set your house on the tools page, t",
+        [false, false, false] => "your house",
+        _ => "some of it a starting value; set your house on the tools page, t",
+    };
     lines.push(say(
         Weight::Quiet,
         format!(
@@ -195,6 +198,17 @@ pub fn year_notes(year: &OpeningYear, show: Show) -> Vec<Told> {
     lines.extend(year.unknown.iter().map(|text| say(Weight::Caution, format!("! {text}"))));
     lines
 }
+
+/// Finer than a feeler tells, with its unit: thousandths of an inch, or hundredths of a millimetre.
+fn fine(by: Inches, show: Show) -> String {
+    match show.unit() {
+        Unit::Inch => format!("{} in", by.shown(Show::DecimalInch(3))),
+        Unit::Millimetre => by.shown(Show::Millimetre(2)),
+    }
+}
+
+/// Said where no pin of the leaf's own hinge was measured.
+pub const PINS_ARE_STARTING: &str = "usual pin places are starting values: measure your own hinge";
 
 /// How a leaf swings.
 pub fn swing(leaf: &LeafSwing, show: Show) -> Vec<Told> {
@@ -218,24 +232,22 @@ pub fn swing(leaf: &LeafSwing, show: Show) -> Vec<Told> {
                 continue;
             }
         };
-        let least = swing.least_reveal.shown(Show::DecimalInch(3));
+        let least = fine(swing.least_reveal, show);
         let latch = match &swing.bevel {
             None => "clears with a square edge".to_owned(),
-            Some(bevel) => format!(
-                "back-bevel {} in, {:.1} degrees",
-                bevel.depth.shown(Show::DecimalInch(3)),
-                bevel.angle.0.to_degrees()
-            ),
+            Some(bevel) => {
+                format!("back-bevel {}, {:.1} degrees", fine(bevel.depth, show), bevel.angle.0.to_degrees())
+            }
         };
         let weight = if swing.bevel.is_some() { Weight::Next } else { Weight::Text };
-        lines.push(say(weight, format!("{}: {latch}; without a bevel the gap must be {least} in", case.name)));
+        lines.push(say(weight, format!("{}: {latch}; without a bevel the gap must be {least}", case.name)));
         if swing.hinge_spare.get() < 0.0 {
             lines.push(say(
                 Weight::Caution,
                 format!(
-                    "! {}: the hinge edge binds; it needs a gap of {} in there",
+                    "! {}: the hinge edge binds; it needs a gap of {} there",
                     case.name,
-                    swing.least_hinge_reveal.shown(Show::DecimalInch(3))
+                    fine(swing.least_hinge_reveal, show)
                 ),
             ));
         }

@@ -75,8 +75,8 @@ pub struct OpeningYear {
     pub leaves: Vec<LeafYear>,
     /// The wood's moisture through the year.
     pub moisture: YearMoisture,
-    /// Is the climate a starting value that nobody measured?
-    pub climate_is_starting: bool,
+    /// Which of driest spell, dampest spell and air at the fitting are starting values that nobody measured?
+    pub starting_spells: [bool; 3],
     /// Finishes that are on, or still to come and add no thickness, each in a sentence.
     pub finishes: Vec<String>,
     /// What is not known, each in a sentence.
@@ -185,7 +185,7 @@ pub fn year(state: &OpeningState, settings: &Settings) -> Result<OpeningYear, Se
         gaps,
         leaves: leaves.collect(),
         moisture,
-        climate_is_starting: settings.climate.is_none(),
+        starting_spells: settings.starting_spells(),
         finishes: finishes(state, settings),
         unknown,
     })

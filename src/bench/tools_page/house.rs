@@ -43,10 +43,30 @@ fn plain(number: f64) -> String {
     text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
 }
 
-fn number(form: &Form, place: usize, unit: &str) -> Result<f64, FieldFault> {
-    let text = form.value(place).trim().trim_end_matches(['%', 'F', 'C', 'f', 'c']).trim();
-    let number = text.parse::<f64>().ok().filter(|number| number.is_finite());
+fn number(place: usize, text: &str, unit: &str) -> Result<f64, FieldFault> {
+    let number = text.trim().parse::<f64>().ok().filter(|number| number.is_finite());
     number.ok_or_else(|| (place, format!("give a number of {unit}, like 45")))
+}
+
+/// Percent, with or without its mark.
+fn percent(form: &Form, place: usize) -> Result<f64, FieldFault> {
+    let text = form.value(place).trim();
+    number(place, text.strip_suffix('%').unwrap_or(text), "%")
+}
+
+/// Degrees Fahrenheit: a number is of the shop's own degrees unless its letter says otherwise.
+fn fahrenheit(form: &Form, place: usize, unit: Unit) -> Result<f64, FieldFault> {
+    let text = form.value(place).trim();
+    let (text, unit) = match text.chars().next_back() {
+        Some('F' | 'f') => (&text[..text.len() - 1], Unit::Inch),
+        Some('C' | 'c') => (&text[..text.len() - 1], Unit::Millimetre),
+        _ => (text, unit),
+    };
+    let degrees = number(place, text.trim_end().trim_end_matches('\u{b0}'), "degrees")?;
+    Ok(match unit {
+        Unit::Inch => degrees,
+        Unit::Millimetre => degrees * 1.8 + 32.0,
+    })
 }
 
 impl Section for House {
@@ -56,7 +76,7 @@ impl Section for House {
 
     fn rows(&self, settings: &Settings) -> Vec<Row> {
         let unit = settings.show.unit();
-        let row = |((label, hint), air): ((&str, &str), Air)| {
+        let row = |(((label, hint), air), starting): (((&str, &str), Air), bool)| {
             let value = format!(
                 "{} % humidity at {} {}",
                 plain(air.humidity_percent()),
@@ -68,9 +88,9 @@ impl Section for House {
                  values of all three.",
                 air.moisture_percent()
             );
-            Row::new(label, value, detail).starting(settings.climate.is_none())
+            Row::new(label, value, detail).starting(starting)
         };
-        SPELLS.into_iter().zip(ends(settings.climate())).map(row).collect()
+        SPELLS.into_iter().zip(ends(settings.climate())).zip(settings.starting_spells()).map(row).collect()
     }
 
     fn form(&self, settings: &Settings, row: usize) -> Option<Form> {
@@ -87,12 +107,7 @@ impl Section for House {
     }
 
     fn take(&self, settings: &Settings, row: usize, form: &Form) -> Result<Settings, FieldFault> {
-        let unit = settings.show.unit();
-        let (humidity, degrees) = (number(form, 0, "%")?, number(form, 1, "degrees")?);
-        let fahrenheit = match unit {
-            Unit::Inch => degrees,
-            Unit::Millimetre => degrees * 1.8 + 32.0,
-        };
+        let (humidity, fahrenheit) = (percent(form, 0)?, fahrenheit(form, 1, settings.show.unit())?);
         let air = Air::new(fahrenheit, humidity).map_err(|error| {
             (usize::from(matches!(error, crate::before::season::SeasonError::Temperature(_))), error.to_string())
         })?;
@@ -138,13 +153,14 @@ impl Section for Finishes {
 
     fn rows(&self, settings: &Settings) -> Vec<Row> {
         let show = settings.show;
+        let starting = FinishSchedule::starting();
         let row = |schedule: FinishSchedule| {
             let film = schedule.film().map_or_else(|error| error.to_string(), |film| measuring::thin(film, show));
             let detail = format!(
                 "All coats together are {film} thick, dry. The reveal that a leaf is fitted to is made wider by it, on \
                  both faces of a gap that get it. Measure: coat a flat piece, take its thickness before and after."
             );
-            Row::new(schedule.name.clone(), film_words(&schedule, show), detail).starting(settings.finishes.is_empty())
+            Row::new(schedule.name.clone(), film_words(&schedule, show), detail).starting(starting.contains(&schedule))
         };
         settings.finish_schedules().into_iter().map(row).chain([Row::add("a finish")]).collect()
     }

@@ -137,7 +137,7 @@ impl Section for Saws {
         let unit = settings.show.unit();
         let name = measuring::named(form, 0)?;
         free_name(&name, settings.saws.iter().map(|saw| saw.name.as_str()).enumerate(), row)?;
-        let saw = Saw {
+        let mut saw = Saw {
             name,
             fence_before: measuring::size(form, 1, unit)?,
             fence_behind: measuring::size(form, 2, unit)?,
@@ -145,6 +145,11 @@ impl Section for Saws {
             finest_move: measuring::size(form, 4, unit)?,
             measured: true,
         };
+        let figures = |saw: &Saw| [saw.fence_before, saw.fence_behind, saw.kerf, saw.finest_move];
+        if let Some(known) = settings.saws.get(row).filter(|known| figures(known) == figures(&saw)) {
+            // Another name measures nothing.
+            saw.measured = known.measured;
+        }
         Ok(Settings { saws: with_item(&settings.saws, row, saw), ..settings.clone() })
     }
 
@@ -188,7 +193,9 @@ impl Section for Sleds {
     fn take(&self, settings: &Settings, row: usize, form: &Form) -> Result<Settings, FieldFault> {
         let name = measuring::named(form, 0)?;
         free_name(&name, settings.sleds.iter().map(|sled| sled.name.as_str()).enumerate(), row)?;
-        let sled = Sled { name, fence: measuring::size(form, 1, settings.show.unit())?, measured: true };
+        let fence = measuring::size(form, 1, settings.show.unit())?;
+        let known = settings.sleds.get(row).filter(|known| known.fence == fence);
+        let sled = Sled { name, fence, measured: known.is_none_or(|known| known.measured) };
         Ok(Settings { sleds: with_item(&settings.sleds, row, sled), ..settings.clone() })
     }
 

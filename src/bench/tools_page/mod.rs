@@ -103,8 +103,17 @@ pub struct ToolsPage {
     pub typing: Option<Form>,
     /// The settings before each change of this visit, and what the change was.
     before: Vec<(Settings, String)>,
-    /// What to say once the change is on the disk.
-    saving: Option<String>,
+    /// What is on its way to the disk.
+    saving: Option<Saving>,
+}
+
+/// A change on its way to the disk.
+#[derive(Clone, Debug, PartialEq)]
+enum Saving {
+    /// A new one: the settings before it, and what it is.
+    Made(Settings, String),
+    /// One taken back: what stays to be taken back if that fails.
+    TakenBack(Settings, String),
 }
 
 /// Every row, with its section and its place in it.
@@ -192,8 +201,7 @@ impl ToolsPage {
         if let Err((field, why)) = changed.check() {
             return vec![Step::Say(Said::trouble(format!("{field}: {why}; nothing was changed")))];
         }
-        self.before.push((before.clone(), what.to_owned()));
-        self.saving = Some(words::settings_kept(what));
+        self.saving = Some(Saving::Made(before.clone(), what.to_owned()));
         vec![Step::Run(Effect::SaveSettings(Box::new(changed)))]
     }
 
@@ -204,20 +212,27 @@ impl ToolsPage {
         let Some((before, what)) = self.before.pop() else {
             return vec![Step::Say(Said::hint(words::NOTHING_CHANGED_HERE))];
         };
-        self.saving = Some(words::setting_taken_back(&what));
+        self.saving = Some(Saving::TakenBack(before.clone(), what));
         vec![Step::Run(Effect::SaveSettings(Box::new(before)))]
     }
 
     /// The settings are on the disk: what to say.
     pub(super) fn saved(&mut self, settings: &Settings) -> Option<Said> {
         self.at = self.at.min(all_rows(settings).len().saturating_sub(1));
-        self.saving.take().map(Said::done)
+        Some(Said::done(match self.saving.take()? {
+            Saving::Made(before, what) => {
+                let said = words::settings_kept(&what);
+                self.before.push((before, what));
+                said
+            }
+            Saving::TakenBack(_, what) => words::setting_taken_back(&what),
+        }))
     }
 
-    /// Saving failed: nothing was changed, so there is nothing to take back.
+    /// Saving failed: nothing was changed, so what could be taken back is what could be before.
     pub(super) fn failed(&mut self) {
-        if self.saving.take().is_some() {
-            self.before.pop();
+        if let Some(Saving::TakenBack(before, what)) = self.saving.take() {
+            self.before.push((before, what));
         }
     }
 }

@@ -144,6 +144,9 @@ pub(super) fn swing(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
             for leaf in &swings {
                 lines(out, &told::swing(leaf, shop.settings().show))?;
             }
+            if swings.iter().any(|leaf| !leaf.cases.iter().any(|case| case.own)) {
+                put(out, told::PINS_ARE_STARTING)?;
+            }
         }
     }
     Ok(if swings.is_empty() { Answer::No } else { Answer::Done })

@@ -57,7 +57,7 @@ pub(super) fn year_json(year: &OpeningYear, show: Show) -> Value {
     json!({
         "format": "evenreveal-year/1", "unit": "in", "gaps": year.gaps.iter().map(gap).collect::<Vec<_>>(),
         "moisture": { "damp": year.moisture.damp(), "fitting": year.moisture.fitting(), "dry": year.moisture.dry() },
-        "climate_is_starting": year.climate_is_starting, "unknown": year.unknown,
+        "climate_is_starting": year.starting_spells.contains(&true), "unknown": year.unknown,
     })
 }
 
