@@ -237,8 +237,8 @@ fn the_shop_list_counts_packs_still_to_do() {
     let one = stage(&format!("{start}{plan}\n{pack}"));
     let second = pack.replace(r#""3""#, r#""23""#);
     let both = stage(&format!("{start}{plan}\n{pack}\n{second}"));
-    assert_eq!(none, evenreveal::shop::replay::Stage::Cut { round: 1, left: 2 });
-    assert_eq!(one, evenreveal::shop::replay::Stage::Cut { round: 1, left: 1 });
+    assert_eq!(none, evenreveal::shop::replay::Stage::Cut { round: 1, left: 0, packs: 2 });
+    assert_eq!(one, evenreveal::shop::replay::Stage::Cut { round: 1, left: 0, packs: 1 });
     assert_eq!(both, evenreveal::shop::replay::Stage::Read { round: 2 });
 }
 
@@ -322,4 +322,49 @@ fn many_hung_leaves_are_answered_and_what_was_not_tried_is_said() {
         assert!((made - pack.out.0.abs()).abs() < 1e-9, "{pack:?} is not made of the stock");
         assert!((-0.0625..=0.125).contains(&pack.out.0), "{pack:?} is beyond the limits");
     }
+}
+
+/// A packed hinge moves the leaf as a cut does: what is read then is the next round.
+#[test]
+fn readings_after_a_pack_are_the_next_round() {
+    let pack = r#"{"event":"pack","leaf":"A","hinge":"3","out":"0.03"}"#;
+    let bench = Bench::with(&[("hung door", &format!("{}\n{pack}", opening([-CARD, 0.0])))]);
+    drop(bench.session);
+    drop(bench.runner);
+    let holder = evenreveal::shop::Holder { pid: 1, host: "bench".to_owned(), since: screen_bench::AT.to_owned() };
+    let shop = evenreveal::shop::Shop::open(bench.dir.path(), &evenreveal::shop::Access::Write(holder)).unwrap();
+    let mut opened = shop.opening("hung door").unwrap();
+    let readings = |round: u32| {
+        let text = format!(
+            r#"{{"event":"readings","round":{round},"gaps":[{{"between":["frame","A.left"],"readings":[{{"at":"1","gap":"1/16"}}]}}]}}"#
+        );
+        vec![serde_json::from_str(&text).unwrap()]
+    };
+    let refused = opened.enter(readings(1), screen_bench::AT).unwrap_err().to_string();
+    assert!(refused.contains("a hinge was packed after round 1 was read; these readings are round 2"), "{refused}");
+    opened.enter(readings(2), screen_bench::AT).unwrap();
+}
+
+/// Packs are called packs, and a thin one is not rounded to nothing.
+#[test]
+fn hinges_to_pack_are_not_called_edges() {
+    let plan = r#"{"event":"plan","round":1,"verdict":"pack","prefer":"least-wood",
+        "packs":[{"leaf":"A","hinge":"3","out":"0.0055"},{"leaf":"A","hinge":"23","out":"0.0055"}]}"#;
+    let mut bench = Bench::with(&[("hung door", &format!("{}{plan}", opening([-CARD, 0.0])))]);
+    bench.shows("Pack 2 hinges");
+    bench.press("\r");
+    bench.shows("2 hinges to pack");
+    bench.press("c");
+    bench.shows("0.0055");
+    bench.press("o");
+    bench.shows("0.0055_");
+    bench.press("\r");
+    bench.shows("kept, event");
+    let packs: Vec<_> =
+        bench.session.opened.as_ref().unwrap().state.latest().unwrap().packs.iter().map(|p| p.what.out).collect();
+    assert_eq!(packs, [Length::ratio(55, 10000)]);
+    bench.press("\u{1b}");
+    bench.shows("1 hinge to pack");
+    bench.press("l");
+    bench.shows("moved out by 0.0055");
 }

@@ -187,7 +187,7 @@ fn of_stage(stage: Stage) -> String {
         Stage::Blank => "size the blank".to_owned(),
         Stage::Read { round } => format!("round {round}: read the gaps"),
         Stage::Decide { round } => format!("round {round}: see the plan"),
-        Stage::Cut { round, left } => format!("round {round}: {} to cut", words::counted(left, "edge")),
+        Stage::Cut { round, left, packs } => format!("round {round}: {}", words::to_do(left, packs)),
         Stage::Fitted { round } => format!("it fits, after round {round}"),
         Stage::Settled { round } => format!("as good as it gets, after round {round}"),
     }

@@ -49,19 +49,19 @@ fn words(opening: &Summary, brief: Option<&Brief>) -> String {
 }
 
 fn value(opening: &Summary, brief: Option<Brief>) -> Value {
-    let (next, left) = match opening.stage {
-        Stage::Describe => ("describe", None),
-        Stage::Survey => ("survey", None),
-        Stage::Blank => ("blank", None),
-        Stage::Read { .. } => ("read", None),
-        Stage::Decide { .. } => ("decide", None),
-        Stage::Cut { left, .. } => ("cut", Some(left)),
-        Stage::Fitted { .. } => ("fitted", None),
-        Stage::Settled { .. } => ("as-good", None),
+    let (next, left, packs) = match opening.stage {
+        Stage::Describe => ("describe", None, None),
+        Stage::Survey => ("survey", None, None),
+        Stage::Blank => ("blank", None, None),
+        Stage::Read { .. } => ("read", None, None),
+        Stage::Decide { .. } => ("decide", None, None),
+        Stage::Cut { left, packs, .. } => (if packs > 0 { "pack" } else { "cut" }, Some(left), Some(packs)),
+        Stage::Fitted { .. } => ("fitted", None, None),
+        Stage::Settled { .. } => ("as-good", None, None),
     };
     json!({
         "opening": opening.name, "file": opening.file, "leaves": opening.leaves, "events": opening.events,
-        "round": opening.round, "next": next, "edges_left": left, "verdict": opening.verdict,
+        "round": opening.round, "next": next, "edges_left": left, "hinges_left": packs, "verdict": opening.verdict,
         "last_at": opening.last_at, "trouble": opening.trouble,
         "advice": brief.map(|brief| brief.thing.word()),
         "passes": brief.and_then(|brief| brief.passes).map(advice_json::passes_json),

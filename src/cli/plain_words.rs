@@ -52,7 +52,7 @@ pub(super) fn record_lines(record: &RecordCut, show: Show) -> Vec<String> {
                 "{}: hinge at {}, move it out by {}.",
                 pack.leaf,
                 pack.hinge.shown(show),
-                pack.out.shown(show)
+                crate::contract::hinges::small(pack.out, show)
             ));
         }
         (None, _) => {}

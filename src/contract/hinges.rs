@@ -111,10 +111,13 @@ fn thickness(inches: Inches, show: Show) -> String {
     inches.length().shown_with_error(show)
 }
 
-/// A thickness in thousandths of an inch or hundredths of a millimetre: no fraction says what a card is.
+/// A thickness in thousandths of an inch or hundredths of a millimetre: no fraction says what a card is. One place
+/// more where that says it exactly: a tape is 0.0055.
 pub fn small(length: Length, show: Show) -> String {
-    match show {
-        Show::Millimetre(_) => length.shown(Show::Millimetre(2)),
-        Show::Fraction(_) | Show::DecimalInch(_) => length.shown(Show::DecimalInch(3)),
-    }
+    let [usual, finer] = match show {
+        Show::Millimetre(_) => [Show::Millimetre(2), Show::Millimetre(3)],
+        Show::Fraction(_) | Show::DecimalInch(_) => [Show::DecimalInch(3), Show::DecimalInch(4)],
+    };
+    let exact = |style| length.rounded(style).1.is_zero();
+    length.shown(if !exact(usual) && exact(finer) { finer } else { usual })
 }

@@ -184,7 +184,7 @@ fn round_words(matter: &Matter<'_>, round: &Round, show: Show) -> Vec<Paragraph>
                 day(&pack.at),
                 pack_of.hinge.shown(show),
                 pack_of.leaf,
-                pack_of.out.shown(show)
+                crate::contract::hinges::small(pack_of.out, show)
             ),
         ));
     }

@@ -273,7 +273,8 @@ impl OpeningState {
                 changed: !round.cuts.is_empty() || !round.packs.is_empty() || hung,
                 verdict: round.plan.as_ref().map(|plan| plan.what.verdict.as_str()),
                 // What was planned for a loose leaf is planned anew once it hangs.
-                left: if hung { 0 } else { round.trims_left() + round.packs_left().len() },
+                left: if hung { 0 } else { round.trims_left() },
+                packs: if hung { 0 } else { round.packs_left().len() },
             }
         });
         let (survey, leaves) = (self.survey.is_some(), !self.leaves.is_empty());

@@ -23,8 +23,10 @@ pub enum Stage {
     Cut {
         /// Number of the round.
         round: u32,
-        /// Edges still to be cut and hinges still to be packed.
+        /// Edges still to be cut.
         left: usize,
+        /// Hinges still to be packed or let in.
+        packs: usize,
     },
     /// The plan accepted last says that it fits.
     Fitted {
@@ -48,6 +50,8 @@ pub(super) struct Standing<'a> {
     pub(super) verdict: Option<&'a str>,
     /// Edges of its plan not cut yet.
     pub(super) left: usize,
+    /// Hinges of its plan not packed yet.
+    pub(super) packs: usize,
 }
 
 /// What is known of an opening and its leaves.
@@ -67,9 +71,11 @@ pub(super) fn stage_of(known: Known, latest: Option<&Standing<'_>>) -> Stage {
         Known { leaves: false, survey: true, .. } => return Stage::Blank,
         Known { leaves: true, .. } => {}
     }
-    let Some(&Standing { round, read, changed, verdict, left }) = latest else { return Stage::Read { round: 1 } };
+    let Some(&Standing { round, read, changed, verdict, left, packs }) = latest else {
+        return Stage::Read { round: 1 };
+    };
     match verdict {
-        _ if left > 0 => Stage::Cut { round, left },
+        _ if left + packs > 0 => Stage::Cut { round, left, packs },
         _ if !read && round > 0 => Stage::Read { round },
         _ if !read || changed => Stage::Read { round: round + 1 },
         None => Stage::Decide { round },

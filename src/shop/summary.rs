@@ -232,7 +232,8 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
         read: round.read,
         changed: !round.packs.is_empty() || !round.cuts.is_empty(),
         verdict,
-        left: left(round),
+        left: left_places(round).count(),
+        packs: packs_left(round),
     });
     Some(Summary {
         name: header.opening,
@@ -307,14 +308,14 @@ fn tools_of_sketch(round: &SketchRound<'_>) -> [bool; 2] {
     tools(left_places(round).map(|place| means.and_then(|means| means.get(place)).map(AsRef::as_ref)))
 }
 
-fn left(round: &SketchRound<'_>) -> usize {
+fn packs_left(round: &SketchRound<'_>) -> usize {
     let Some(plan) = round.plan else { return 0 };
     let packed = |wanted: &SketchPack<'_>| {
         let mut packs = round.packs.iter().filter(|pack| pack.n > plan.n);
         let same = |pack: &&Sketch<'_>| pack.leaf.as_ref() == Some(&wanted.leaf) && pack.hinge == Some(wanted.hinge);
         packs.any(|pack| same(pack) && pack.up.is_zero() == wanted.up.is_zero())
     };
-    left_places(round).count() + plan.packs.iter().flatten().filter(|wanted| !packed(wanted)).count()
+    plan.packs.iter().flatten().filter(|wanted| !packed(wanted)).count()
 }
 
 /// Places of the trims that are left, in the plan's list.

@@ -40,9 +40,10 @@ fn job(record: &RecordCut, session: &Session) -> (String, String) {
     match (record.job(), &record.sheet) {
         (Some(Job::Trim(_)), Some(sheet)) => (sheet_words::large(sheet, show), sheet_words::trim(sheet, show)),
         (Some(Job::Trim(trim)), None) => (format!("{} {}", trim.leaf, trim.edge), words::NO_SET_UP.to_owned()),
-        (Some(Job::Pack(pack)), _) => {
-            (format!("pack {}", pack.out.shown(show)), format!("{}: hinge at {}", pack.leaf, pack.hinge.shown(show)))
-        }
+        (Some(Job::Pack(pack)), _) => (
+            format!("pack {}", crate::contract::hinges::small(pack.out, show)),
+            format!("{}: hinge at {}", pack.leaf, pack.hinge.shown(show)),
+        ),
         (None, _) => ("all done".to_owned(), String::new()),
     }
 }
