@@ -17,7 +17,7 @@ const MAY_IMPORT: [(&str, &[&str]); 10] = [
     ("screen", &["fit", "cut", "before", "shop", "contract", "bench"]),
     // Of the screen, paper takes the picture of an opening as plain values, not the widgets.
     ("paper", &["fit", "cut", "before", "shop", "contract", "bench", "screen"]),
-    ("shell", &["fit", "cut", "before", "shop", "contract", "bench", "screen", "paper", "cli"]),
+    ("shell", &["fit", "cut", "before", "shop", "contract", "bench", "screen", "paper"]),
     ("cli", &["fit", "cut", "before", "shop", "contract", "bench", "screen", "paper", "shell"]),
 ];
 
@@ -29,8 +29,8 @@ const EFFECTS: [(&str, &[&str]); 17] = [
     ("atomic_write_file", &["shop/files.rs"]),
     ("SystemTime", &["cli", "shell"]),
     ("Instant::now", &["shell"]),
-    ("Timestamp::now", &["cli/here.rs", "shell"]),
-    ("Zoned::now", &["cli/here.rs", "shell"]),
+    ("Timestamp::now", &["shell/here.rs"]),
+    ("Zoned::now", &[]),
     ("std::env", &["main.rs", "cli", "shell"]),
     ("env::var", &["cli", "shell"]),
     ("directories::", &["shop/place.rs"]),

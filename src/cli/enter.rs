@@ -1,7 +1,8 @@
 //! `enter`: events from a script into an opening's log.
 
 use super::trouble::{Answer, Trouble};
-use super::{here, put, say};
+use super::{put, say};
+use crate::shell::here;
 use crate::shop::event::Event;
 use crate::shop::line::{self, ContentError};
 use crate::shop::opening::check_batch;

@@ -1,10 +1,11 @@
 //! `import`: openings and their leaves from a table.
 
+use super::put;
 use super::trouble::{Answer, Trouble};
-use super::{here, put};
 use crate::bench::asking::gaps_of;
 use crate::fit::length::{Length, Unit};
 use crate::fit::opening::{Edge, EdgeSet, Motion, Side};
+use crate::shell::here;
 use crate::shop::Shop;
 use crate::shop::event::{Event, GapWanted, LeafDescribed, OpeningMeasured};
 use crate::shop::importing::{self, ImportError, Wanted};

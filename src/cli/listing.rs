@@ -1,9 +1,10 @@
 //! `list`: every opening and what is to be done next.
 
 use super::trouble::{Answer, Trouble};
-use super::{advice_json, here, put};
+use super::{advice_json, put};
 use crate::bench::brief::{self, Brief};
 use crate::bench::rounds_words;
+use crate::shell::here;
 use crate::shop::Shop;
 use crate::shop::replay::Stage;
 use crate::shop::summary::Summary;

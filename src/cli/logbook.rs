@@ -1,12 +1,13 @@
 //! `log`: everything that was kept of an opening.
 
 use super::trouble::{Answer, Trouble};
-use super::{here, put, say};
+use super::{put, say};
 use crate::before::table;
 use crate::bench::making_words;
 use crate::bench::taken::by_event;
 use crate::fit::estimate::{Belief, CutTaken};
 use crate::fit::length::{Length, Show, Unit};
+use crate::shell::here;
 use crate::shop::event::{Event, GapRead, Note, ReadingStored, Record, TrimMeant};
 use crate::shop::{Opening, Shop};
 use serde_json::{Value, json};

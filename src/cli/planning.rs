@@ -1,7 +1,7 @@
 //! `solve` and `plan`.
 
 use super::trouble::{Answer, Trouble};
-use super::{advice_json, here, put, say, sentences};
+use super::{advice_json, put, say, sentences};
 use crate::bench::brief::{self, Brief};
 use crate::bench::rounds::{self, Choice, LookError};
 use crate::bench::sheet_words;
@@ -10,6 +10,7 @@ use crate::contract::{self, ContractError};
 use crate::cut::job::JobError;
 use crate::fit::plan::{Plan, PlanError, Trim, Verdict};
 use crate::fit::policy::{AdviceError, Next};
+use crate::shell::here;
 use crate::shop::Shop;
 use serde_json::{Value, json};
 use std::io::Write;

@@ -3,8 +3,13 @@
 //! - [`terminal`]: the terminal taken and given back, whatever happens. [`watch`]: signals, and a
 //!   terminal that vanishes. [`runner`]: effects on the shop's files.
 //! - [`worker`]: a thread for what may take longer than a frame. [`desk`]: what it does.
+//! - [`printing`]: cards and the shop sheet as files. [`here`]: the clock, and who this program is.
+//!
+//! Nothing here knows of [`crate::cli`], which takes from here what a command needs without a screen.
 
 pub mod desk;
+pub mod here;
+pub mod printing;
 pub mod runner;
 pub mod terminal;
 pub mod watch;

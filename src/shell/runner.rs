@@ -2,9 +2,9 @@
 
 use super::desk::Desk;
 use super::worker::Worker;
+use super::{here, printing};
 use crate::bench::seen::PassesSeen;
 use crate::bench::{Effect, Listed, Message, OpeningSeen, ShopSeen};
-use crate::cli::here;
 use crate::shop::event::Event;
 use crate::shop::{Opening, Shop, ShopChoice, ShopError};
 use std::time::Duration;
@@ -111,7 +111,7 @@ impl Runner {
     }
 
     fn print(&self, opening: Option<&str>, file: &str) -> Result<Message, String> {
-        let written = crate::cli::printing::print(&self.shop, opening, std::path::Path::new(file));
+        let written = printing::print(&self.shop, opening, std::path::Path::new(file));
         let files = written.map_err(|error| error.to_string())?;
         Ok(Message::Printed(files.iter().map(|file| file.display().to_string()).collect()))
     }

@@ -138,15 +138,14 @@ pub(super) fn swing(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
     for (leaf, why) in &missing {
         say(&format!("{leaf} {why}"));
     }
-    match style {
-        Style::Json => put(out, &format!("{:#}", tables::swing_json(&swings)))?,
-        _ => {
-            for leaf in &swings {
-                lines(out, &told::swing(leaf, shop.settings().show))?;
-            }
-            if swings.iter().any(|leaf| !leaf.cases.iter().any(|case| case.own)) {
-                put(out, told::PINS_ARE_STARTING)?;
-            }
+    if style == Style::Json {
+        put(out, &format!("{:#}", tables::swing_json(&swings)))?;
+    } else {
+        for leaf in &swings {
+            lines(out, &told::swing(leaf, shop.settings().show))?;
+        }
+        if swings.iter().any(|leaf| !leaf.cases.iter().any(|case| case.own)) {
+            put(out, told::PINS_ARE_STARTING)?;
         }
     }
     Ok(if swings.is_empty() { Answer::No } else { Answer::Done })

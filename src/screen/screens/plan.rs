@@ -31,7 +31,8 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
     let width = usize::from(area.width);
     let stock = &session.shop.settings.stock;
     let named = |thickness| stock.iter().find(|one| one.thickness == thickness).map(|one| one.name.clone());
-    let (mut lines, mut cautions): (Vec<(Role, String)>, Vec<(Role, String)>) = Default::default();
+    let mut lines: Vec<(Role, String)> = Vec::new();
+    let mut cautions: Vec<(Role, String)> = Vec::new();
     match &screen.answer {
         None => lines.push((Role::Quiet, "working it out".to_owned())),
         Some(Err(why)) => lines
