@@ -10,13 +10,10 @@ mod tool;
 #[path = "simulated_shop/truth.rs"]
 mod truth;
 
-use evenreveal::fit::estimate::Spreads;
-use evenreveal::fit::policy::Policy;
-
 #[test]
 fn doors_end_even_in_few_trips_with_none_spoiled() {
     let seeds = 500_000..500_120;
-    let list = report::tool(seeds.clone(), &Policy::default(), &Spreads::default());
+    let list = report::tool(seeds.clone(), &tool::Shop::default());
     print!("{}", report::tool_table(&list));
     let f = report::figures(&list);
     assert!(f.rounds[0] <= 3 && f.rounds[1] <= 4, "{:?}", f.rounds);
@@ -37,7 +34,7 @@ fn doors_end_even_in_few_trips_with_none_spoiled() {
 
 #[test]
 fn the_same_seed_gives_the_same_opening() {
-    let once = report::tool(3..6, &Policy::default(), &Spreads::default());
-    let again = report::tool(3..6, &Policy::default(), &Spreads::default());
+    let once = report::tool(3..6, &tool::Shop::default());
+    let again = report::tool(3..6, &tool::Shop::default());
     assert_eq!(format!("{once:?}"), format!("{again:?}"));
 }

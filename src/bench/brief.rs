@@ -16,6 +16,8 @@ pub enum Thing {
     Judge,
     /// So many stations are to be read once more.
     ReadAgain(u32),
+    /// So many ends of edges are not read, and without them nothing can be said.
+    ReadRest(u32),
     /// The round is over, and doubt came up since: read the gaps again.
     ReadAnew,
     /// Pack a hinge first.
@@ -45,7 +47,7 @@ impl Thing {
     /// In a word, for programs.
     pub fn word(self) -> &'static str {
         match self {
-            Self::Check | Self::Judge | Self::ReadAgain(_) | Self::ReadAnew => "read",
+            Self::Check | Self::Judge | Self::ReadAgain(_) | Self::ReadRest(_) | Self::ReadAnew => "read",
             Self::Pack => "pack",
             Self::Cut => "cut",
             Self::Fits => "fitted",
@@ -66,11 +68,13 @@ impl Brief {
                 let mut places: Vec<_> = asks.iter().map(|ask| (ask.gap, ask.at)).collect();
                 places.sort_unstable();
                 places.dedup();
+                let stations = u32::try_from(places.len()).unwrap_or(u32::MAX);
                 match asks.first() {
                     Some(ask) if ask.why == Why::LooksWrong && ask.earlier_round => Thing::Judge,
                     _ if readings::round_to_read(state) != look.round => Thing::ReadAnew,
                     Some(ask) if ask.why == Why::LooksWrong => Thing::Check,
-                    _ => Thing::ReadAgain(u32::try_from(places.len()).unwrap_or(u32::MAX)),
+                    Some(ask) if ask.why == Why::NotRead => Thing::ReadRest(stations),
+                    _ => Thing::ReadAgain(stations),
                 }
             }
             Next::Pack(_) => Thing::Pack,
@@ -94,6 +98,7 @@ impl Brief {
             Thing::Fits => (6, 0),
             Thing::Short => (7, 0),
             Thing::AsGood => (8, 0),
+            Thing::ReadRest(stations) => (9, stations),
         };
         let left = self.passes.unwrap_or_default();
         let known = u32::from(self.passes.is_some());
@@ -120,6 +125,7 @@ impl Brief {
             6 => Thing::Fits,
             7 => Thing::Short,
             8 => Thing::AsGood,
+            9 => Thing::ReadRest(stations),
             _ => return None,
         };
         let passes = PassesLeft {
@@ -148,6 +154,7 @@ pub fn big(stage: Stage, brief: Option<&Brief>) -> String {
         None => return words::next(stage),
         Some(Thing::Check | Thing::Judge) => "Check a reading",
         Some(Thing::ReadAgain(_)) => "Read again",
+        Some(Thing::ReadRest(_)) => "Read the rest",
         Some(Thing::ReadAnew) => "Read it again",
         Some(Thing::Fits) => "It fits",
         Some(Thing::Short) => "Wood is missing",
@@ -167,6 +174,8 @@ pub fn line(stage: Stage, brief: Option<&Brief>) -> String {
         Thing::Judge => "a reading of an earlier round looks wrong: keep it or strike it".to_owned(),
         Thing::ReadAgain(1) => "read 1 station again".to_owned(),
         Thing::ReadAgain(many) => format!("read {many} stations again"),
+        Thing::ReadRest(1) => "read 1 more station: an edge is not known".to_owned(),
+        Thing::ReadRest(many) => format!("read {many} more stations: edges are not known"),
         Thing::ReadAnew => "doubt came up since: read the gaps again".to_owned(),
         Thing::Pack => "pack a hinge first, as the plan says".to_owned(),
         Thing::Cut => "see the plan".to_owned(),

@@ -70,6 +70,7 @@ pub fn read_again(asks: &[Ask], look: &Look, opened: &OpeningSeen, show: Show) -
         Why::LooksWrong => format!("check the {names} (r): expected {expected}, you read {read}"),
         Why::Unconfirmed => format!("read again (r): {names}. A slip there would not show"),
         Why::LeavesDoubt => format!("read the {names} again (r): the doubt that is left hangs on it"),
+        Why::NotRead => format!("read (r): {names}. Without that nobody knows how it fits"),
     }
 }
 

@@ -30,7 +30,7 @@ pub fn judged(judged: &ReadingJudged, show: Show) -> String {
 
 /// The answer in a word or two.
 pub fn verdict(look: &Look, plan: &Plan) -> &'static str {
-    match look.advice.next {
+    match &look.advice.next {
         Next::Pack(_) => pack_verdict(plan),
         Next::Fitted | Next::AsGoodAsItGets if crate::fit::policy::packs(plan) => pack_verdict(plan),
         Next::Cut(_) if crate::fit::policy::packs(plan) && pack_verdict(plan) == SCREWS => "Screws, then trim",
@@ -38,6 +38,7 @@ pub fn verdict(look: &Look, plan: &Plan) -> &'static str {
         Next::Fitted => "It fits",
         Next::Short => "Too short",
         Next::AsGoodAsItGets => "As good as it gets",
+        Next::Read(asks) if look.advice.cuts.is_empty() && not_read(asks) => "Read the rest",
         Next::Read(_) if look.advice.cuts.is_empty() => "Read again",
         Next::Cut(_) | Next::Read(_) => "Trim it",
     }
@@ -54,12 +55,13 @@ fn pack_verdict(plan: &Plan) -> &'static str {
 /// What comes before the plan, if anything: stations to read again, or why nothing more can be done.
 pub fn first(look: &Look, show: Show) -> Option<String> {
     match &look.advice.next {
-        Next::Read(asks) if asks.len() > 4 => {
-            Some(format!("READ {} STATIONS AGAIN FIRST (r). {}", asks.len(), why_read(asks)))
-        }
         Next::Read(asks) => {
+            let again = if not_read(asks) { "" } else { "AGAIN " };
+            if asks.len() > 4 {
+                return Some(format!("READ {} STATIONS {again}FIRST (r). {}", asks.len(), why_read(asks)));
+            }
             let named: Vec<String> = asks.iter().map(|ask| station(look, ask, show)).collect();
-            Some(format!("READ AGAIN FIRST (r): {}. {}", named.join(", "), why_read(asks)))
+            Some(format!("READ {again}FIRST (r): {}. {}", named.join(", "), why_read(asks)))
         }
         Next::AsGoodAsItGets => Some(super::next_words::as_good(look)),
         Next::Pack(_) => {
@@ -89,14 +91,20 @@ fn station(look: &Look, ask: &Ask, show: Show) -> String {
     };
     match ask.why {
         Why::LooksWrong => format!("{name}{edge} {spot} (expected {})", ask.expected.mean.shown(show)),
-        Why::Unconfirmed | Why::LeavesDoubt => format!("{name}{edge} {spot}"),
+        Why::Unconfirmed | Why::LeavesDoubt | Why::NotRead => format!("{name}{edge} {spot}"),
     }
+}
+
+/// Are stations lacking that were not read at all?
+fn not_read(asks: &[Ask]) -> bool {
+    asks.first().is_some_and(|ask| ask.why == Why::NotRead)
 }
 
 fn why_read(asks: &[Ask]) -> &'static str {
     match asks.first() {
         Some(Ask { why: Why::LooksWrong, earlier_round: true, .. }) => "A reading of an earlier round looks wrong.",
         Some(Ask { why: Why::LooksWrong, .. }) => "The others contradict it.",
+        Some(Ask { why: Why::NotRead, .. }) => "Without that nobody knows how it fits.",
         Some(Ask { why: Why::LeavesDoubt, .. }) => "All the doubt that is left hangs on it.",
         _ => "A slip there would not show.",
     }

@@ -1,12 +1,9 @@
 //! The walk round the leaves: every station once, clockwise from the hinge side's top.
 
 use crate::fit::length::Length;
-use crate::fit::opening::{Edge, Side};
+use crate::fit::opening::{Edge, Side, near_corner};
 use crate::shop::OpeningState;
 use crate::shop::facing;
-
-/// How far from a corner its station lies, where the edge is long enough.
-const FROM_CORNER: (i64, i64) = (1, 1);
 
 /// Where along its edge a station lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -105,10 +102,8 @@ pub fn near(walk: &[StationPlace], gap: usize, at: Length) -> Option<StationPlac
     Some(StationPlace { at: exact, ..nearest.clone() })
 }
 
-/// One inch from the corner, on a short edge a quarter of it.
 fn place(length: Length, spot: Spot) -> Option<Length> {
-    let quarter = length.checked_scale(1, 4)?;
-    let near = Length::ratio(FROM_CORNER.0, FROM_CORNER.1).min(quarter);
+    let near = near_corner(length)?;
     match spot {
         Spot::Low => Some(near),
         Spot::Middle => length.checked_scale(1, 2),

@@ -67,6 +67,7 @@ fn ask_json(look: &Look, ask: &Ask, show: Show) -> Value {
         Why::LooksWrong => "looks-wrong",
         Why::Unconfirmed => "unconfirmed",
         Why::LeavesDoubt => "leaves-doubt",
+        Why::NotRead => "not-read",
     };
     json!({
         "between": look.problem.gaps.get(ask.gap).map(|gap| gap.between.map(side)),

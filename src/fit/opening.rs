@@ -271,6 +271,23 @@ pub struct GapLine {
     pub readings: Vec<Reading>,
 }
 
+impl GapLine {
+    /// Length of the edge that its stations are measured along: the first-named leaf's. `None` where it touches no
+    /// leaf of these.
+    pub fn length(&self, leaves: &[Leaf]) -> Option<Length> {
+        self.between.iter().find_map(|side| match *side {
+            Facing::Leaf { leaf, edge } => Some(leaves.get(leaf)?.edge_length(edge)),
+            Facing::Frame => None,
+        })
+    }
+}
+
+/// How far from a corner the station near it lies: one inch, on a short edge a quarter of it. `None` if that
+/// cannot be told exactly.
+pub fn near_corner(length: Length) -> Option<Length> {
+    Some(Length::ratio(1, 1).min(length.checked_scale(1, 4)?))
+}
+
 /// What the user would rather have when two plans fit equally well.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

@@ -10,8 +10,11 @@ mod tool;
 #[path = "../simulated_shop/truth.rs"]
 mod truth;
 
-use evenreveal::fit::estimate::Spreads;
+use evenreveal::bench::rounds::{self, Choice};
 use evenreveal::fit::policy::Policy;
+use evenreveal::shop::OpeningState;
+use evenreveal::shop::settings::Settings;
+use tool::Shop;
 
 fn main() {
     let numbers: Vec<u64> = std::env::args().filter_map(|arg| arg.parse().ok()).collect();
@@ -23,10 +26,10 @@ fn main() {
         print!("{name}\n{}", report::plain_table(&list));
     }
     let middle = first + count / 2;
-    let (policy, spreads) = (policy(), Spreads::default());
+    let shop = Shop { tuned: tuned(), ..Shop::default() };
     let list = std::thread::scope(|scope| {
-        let half = scope.spawn(|| report::tool(first..middle, &policy, &spreads));
-        let mut rest = report::tool(middle..first + count, &policy, &spreads);
+        let half = scope.spawn(|| report::tool(first..middle, &shop));
+        let mut rest = report::tool(middle..first + count, &shop);
         let mut list = half.join().expect("the other half");
         list.append(&mut rest);
         list
@@ -41,18 +44,19 @@ fn main() {
     }
 }
 
-/// The shipped policy, with overrides for tuning only: `EVENREVEAL_SIM=doubt=0.01,plan_to=0.5`.
-fn policy() -> Policy {
-    let mut policy = Policy::default();
-    for pair in std::env::var("EVENREVEAL_SIM").unwrap_or_default().split(',') {
+/// The shop's own policy with overrides, for tuning only: `EVENREVEAL_SIM=doubt=0.01,plan_to=0.5`.
+fn tuned() -> Option<Policy> {
+    let overrides = std::env::var("EVENREVEAL_SIM").ok()?;
+    let mut policy = rounds::policy(&OpeningState::default(), &Settings::default(), Choice::default());
+    for pair in overrides.split(',') {
         let Some((name, value)) = pair.split_once('=') else { continue };
         let Ok(value) = value.parse::<f64>() else { continue };
         match name {
             "doubt" => policy.doubt = value,
             "plan_to" => policy.plan_to = value,
             "ask_from" => policy.ask_from = value,
-            "confirm_below" => policy.confirm_below = value,
-            "differ" => policy.differ.0 = value,
+            "look_from" => policy.look_from = value,
+            "sure_from" => policy.sure_from = value,
             "most" => policy.most_readings = value as usize,
             "spare" => policy.plane_spare = value,
             "k" => policy.risk.k = value,
@@ -60,5 +64,5 @@ fn policy() -> Policy {
             _ => println!("no such setting: {name}"),
         }
     }
-    policy
+    Some(policy)
 }

@@ -1,10 +1,8 @@
 //! Many seeds, and the table.
 
 use super::hands::{Plain, hands, perfect, reach};
-use super::tool::{End, Outcome, fit};
+use super::tool::{End, Outcome, Shop, fit};
 use super::truth::{TOLERANCE, Truth};
-use evenreveal::fit::estimate::Spreads;
-use evenreveal::fit::policy::Policy;
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use std::fmt::Write as _;
@@ -16,12 +14,12 @@ fn rng(seed: u64, stream: u64) -> ChaCha8Rng {
 }
 
 /// The tool on each seed.
-pub fn tool(seeds: std::ops::Range<u64>, policy: &Policy, spreads: &Spreads) -> Vec<Outcome> {
+pub fn tool(seeds: std::ops::Range<u64>, shop: &Shop) -> Vec<Outcome> {
     seeds
         .map(|seed| {
             let mut truth = Truth::new(&mut rng(seed, 0));
             let reach = reach(&truth);
-            fit(&mut truth, policy, spreads, reach, &mut rng(seed, 1))
+            fit(&mut truth, shop, reach, &mut rng(seed, 1))
         })
         .collect()
 }
@@ -112,8 +110,8 @@ pub fn tool_table(list: &[Outcome]) -> String {
         ),
     );
     row(
-        "readings per opening, mean (of these asked for again)",
-        format!("{:.1} ({:.1})", mean(&|one| one.readings), mean(&|one| one.readings - 12 * one.rounds)),
+        "readings per opening, mean (second looks asked for by a list)",
+        format!("{:.1} ({:.1})", mean(&|one| one.readings), mean(&|one| one.confirming)),
     );
     row("within tolerance, all", f.within.text());
     row("within tolerance, where trimming can do it at all", f.within_possible.text());

@@ -1,11 +1,23 @@
 //! A cabinetmaker who does what the tool says, to the letter, and never looks at the truth.
+//!
+//! Everything goes through the log: each act is kept as the event that the screen would keep, and asked of
+//! `bench::rounds` and `bench::surprise`, the functions that the screen and the commands ask.
 
 use super::truth::{Sits, TARGET, TOLERANCE, Truth};
-use evenreveal::fit::estimate::{CutMade, Estimate, Method, Round, Spreads, Standing, TakenReading, replay};
+use evenreveal::bench::rounds::{self, Choice, Look};
+use evenreveal::bench::stations::{self, StationPlace};
+use evenreveal::bench::surprise;
+use evenreveal::fit::estimate::{Method, Spreads, Standing};
 use evenreveal::fit::length::Length;
-use evenreveal::fit::opening::{Edge, Facing, GapLine, Leaf, Motion};
-use evenreveal::fit::policy::{Advice, Ask, Next, Policy, Why, advise};
-use evenreveal::fit::reading::Reading;
+use evenreveal::fit::opening::{Edge, Facing, GapLine, Leaf, Motion, Side};
+use evenreveal::fit::policy::{Ask, CutAdvice, Next, Policy, Why, advise};
+use evenreveal::fit::reading::{Reading, Value};
+use evenreveal::shop::OpeningState;
+use evenreveal::shop::event::{
+    CutDone, Event, GapRead, GapWanted, LeafDescribed, OpeningMeasured, ReadingJudged, ReadingStored, ReadingsTaken,
+    Record, TrimMeant, Verdict,
+};
+use evenreveal::shop::settings::Settings;
 use rand_chacha::ChaCha8Rng;
 
 /// How it ended.
@@ -25,6 +37,8 @@ pub struct Outcome {
     pub saw_cuts: usize,
     pub plane_cuts: usize,
     pub readings: usize,
+    /// Of these, second looks asked for because a slip there would not show, or because doubt hung on them.
+    pub confirming: usize,
     /// True worst miss at the best pose.
     pub worst: f64,
     /// True widest station over the reveal, at the best pose.
@@ -47,7 +61,9 @@ pub struct Outcome {
 #[allow(clippy::struct_excessive_bools)]
 #[derive(Clone, Copy)]
 struct Fact {
-    round: usize,
+    round: u32,
+    gap: usize,
+    spot: usize,
     wrong: bool,
     /// Read less true gap.
     error: f64,
@@ -56,6 +72,7 @@ struct Fact {
     in_time: bool,
 }
 
+/// The opening as its log describes it.
 pub struct Desk {
     pub leaf: Leaf,
     pub gaps: Vec<GapLine>,
@@ -69,7 +86,7 @@ impl Desk {
             id: "A".into(),
             width: sixty_fourth(truth.width),
             height: sixty_fourth(truth.height),
-            hinge: None,
+            hinge: Some(Side::Left),
             may_cut: truth.may_cut,
             motion: Motion::Free,
         };
@@ -89,67 +106,120 @@ impl Desk {
         let stations = Edge::ALL.map(|edge| truth.stations(edge).map(|s| Length::from_inches_near(s).unwrap()));
         Self { leaf, gaps: Edge::ALL.map(line).to_vec(), stations: stations.to_vec() }
     }
+
+    /// The events that describe it.
+    fn events(&self) -> [Event; 2] {
+        let side = |facing: &Facing| match facing {
+            Facing::Frame => "frame".to_owned(),
+            Facing::Leaf { edge, .. } => format!("{}.{edge}", self.leaf.id),
+        };
+        let wanted = |line: &GapLine| GapWanted {
+            between: line.between.each_ref().map(side),
+            target: line.target,
+            offset: line.offset,
+        };
+        let gaps = self.gaps.iter().map(wanted).collect();
+        let Leaf { id, width, height, hinge, may_cut, motion } = self.leaf.clone();
+        [
+            Event::Opening(OpeningMeasured { gaps, tolerance: None, survey: None, leaves: vec![] }),
+            Event::Leaf(LeafDescribed {
+                leaf: id,
+                name: "door".to_owned(),
+                width,
+                height,
+                hinge,
+                may_cut,
+                motion,
+                thickness: None,
+                solid: false,
+            }),
+        ]
+    }
+}
+
+/// A shop: its settings, what it learned, and, for tuning only, a policy in the place of the shop's.
+#[derive(Clone, Debug, Default)]
+pub struct Shop {
+    pub settings: Settings,
+    pub spreads: Spreads,
+    pub tuned: Option<Policy>,
 }
 
 /// The cabinetmaker at work on one opening.
 struct Session<'a> {
     truth: &'a mut Truth,
-    desk: Desk,
-    spreads: Spreads,
+    shop: &'a Shop,
     rng: &'a mut ChaCha8Rng,
     sits: Sits,
-    rounds: Vec<Round>,
+    round: u32,
+    records: Vec<Record>,
+    state: OpeningState,
     facts: Vec<Fact>,
     questioned_good: usize,
+    confirming: usize,
 }
 
 /// Fits the leaf; the truth is changed by the cuts.
-pub fn fit(truth: &mut Truth, policy: &Policy, spreads: &Spreads, reach: f64, rng: &mut ChaCha8Rng) -> Outcome {
+pub fn fit(truth: &mut Truth, shop: &Shop, reach: f64, rng: &mut ChaCha8Rng) -> Outcome {
     let desk = Desk::new(truth);
-    let sits = Sits::default();
-    let mut at =
-        Session { truth, desk, spreads: *spreads, rng, sits, rounds: vec![], facts: vec![], questioned_good: 0 };
+    let mut at = Session {
+        truth,
+        shop,
+        rng,
+        sits: Sits::default(),
+        round: 0,
+        records: vec![],
+        state: OpeningState::default(),
+        facts: vec![],
+        questioned_good: 0,
+        confirming: 0,
+    };
+    at.keep(desk.events().to_vec());
     let mut forecasts: Vec<(usize, usize)> = vec![];
     let mut note = String::new();
     let (mut saw_cuts, mut plane_cuts) = (0, 0);
     let mut end = End::GaveUp;
     for trip in 1..=12 {
-        let advice = match at.look(policy) {
-            Ok(advice) => advice,
+        let look = match at.look() {
+            Ok(look) => look,
             Err(why) => {
                 note = why;
                 break;
             }
         };
-        match advice.next {
+        match look.advice.next {
             Next::Fitted => end = End::Fitted,
             Next::Short => end = End::Short,
             Next::AsGoodAsItGets | Next::Read(_) | Next::Pack(_) => end = End::GoodAsItGets,
-            Next::Cut(cuts) => {
-                forecasts.push((trip, advice.passes.as_ref().map_or(0, |p| p.trips.median as usize)));
-                for cut in cuts {
+            Next::Cut(_) => {
+                forecasts.push((trip, look.passes_left(&at.state).map_or(0, |left| left.trips.median as usize)));
+                for cut in look.cuts() {
                     match cut.method {
                         Method::Saw => saw_cuts += 1,
                         Method::Plane => plane_cuts += 1,
                     }
-                    at.cut(cut.as_made());
+                    at.cut(cut);
                 }
                 continue;
             }
         }
         break;
     }
-    let Session { truth, rounds, facts, questioned_good, .. } = at;
+    let Session { truth, round, facts, questioned_good, confirming, .. } = at;
+    let rounds = round as usize;
     let (best, worst) = truth.best();
     let wide = truth.misses(best).into_iter().fold(f64::MIN, f64::max);
     let mattering: Vec<&Fact> = facts.iter().filter(|fact| fact.wrong && fact.matters).collect();
     let count = |test: &dyn Fn(&Fact) -> bool| mattering.iter().filter(|fact| test(fact)).count();
+    let same = |one: &Fact, other: &Fact| (one.round, one.gap, one.spot) == (other.round, other.gap, other.spot);
+    let looks = |one: &Fact| facts.iter().filter(|other| same(one, other)).count();
     Outcome {
         end,
-        rounds: rounds.len(),
+        rounds,
         saw_cuts,
         plane_cuts,
         readings: facts.len(),
+        confirming,
         worst,
         wide,
         reach,
@@ -160,78 +230,159 @@ pub fn fit(truth: &mut Truth, policy: &Policy, spreads: &Spreads, reach: f64, rn
             count(&|fact| fact.asked),
         ],
         good: [facts.iter().filter(|fact| !fact.wrong).count(), questioned_good],
-        missed: missed(&facts, &rounds),
-        forecast: forecasts.into_iter().map(|(trip, said)| (said, rounds.len() - trip)).collect(),
+        missed: mattering
+            .iter()
+            .filter(|fact| !fact.asked)
+            .map(|fact| (fact.round as usize, fact.gap, looks(fact)))
+            .collect(),
+        forecast: forecasts.into_iter().map(|(trip, said)| (said, rounds - trip)).collect(),
         note,
     }
 }
 
-/// Round, gap line, and how often its station was read then, of each missed one.
-fn missed(facts: &[Fact], rounds: &[Round]) -> Vec<(usize, usize, usize)> {
-    let all: Vec<(usize, TakenReading)> = rounds
-        .iter()
-        .enumerate()
-        .flat_map(|(r, round)| round.readings.iter().map(move |taken| (r + 1, *taken)))
-        .collect();
-    let same = |one: &(usize, TakenReading), other: &(usize, TakenReading)| {
-        one.0 == other.0 && one.1.gap == other.1.gap && one.1.reading.at == other.1.reading.at
-    };
-    let missed = facts.iter().zip(&all).filter(|(fact, _)| fact.wrong && fact.matters && !fact.asked);
-    missed.map(|(_, one)| (one.0, one.1.gap, all.iter().filter(|other| same(one, other)).count())).collect()
-}
-
 impl Session<'_> {
-    /// One trip: all twelve stations, then whatever the tool asks for.
-    fn look(&mut self, policy: &Policy) -> Result<Advice, String> {
+    fn keep(&mut self, events: Vec<Event>) {
+        for event in events {
+            let n = self.records.len() as u64 + 1;
+            self.records.push(Record { n, at: "2026-01-01T00:00:00Z".to_owned(), event });
+        }
+        self.state = OpeningState::replay(&self.records);
+        assert!(self.state.astray.is_empty(), "{:?}", self.state.astray);
+    }
+
+    /// One trip: the walk round the leaf, then whatever the tool asks for.
+    fn look(&mut self) -> Result<Look, String> {
         self.sits = self.truth.sit_anywhere(self.rng);
-        self.rounds.push(Round::default());
+        self.round += 1;
         let first = self.facts.len();
-        for gap in 0..4 {
-            for station in 0..3 {
-                self.take(gap, station);
-            }
+        for station in stations::walk(&self.state, self.round) {
+            self.read(&station);
         }
         self.judge(first);
         for _ in 0..100 {
-            let advice = advise(&self.estimate(), policy).map_err(|error| error.to_string())?;
-            let Next::Read(asks) = &advice.next else {
-                let trip = self.rounds.len();
+            let look = self.advice()?;
+            let Next::Read(asks) = look.advice.next.clone() else {
+                let round = self.round;
                 for fact in &mut self.facts {
-                    fact.in_time |= fact.asked && fact.round == trip;
+                    fact.in_time |= fact.asked && fact.round == round;
                 }
-                return Ok(advice);
+                return Ok(look);
             };
-            for ask in asks {
-                self.answer(ask);
+            for ask in &asks {
+                self.answer(&look, ask);
             }
         }
         Err("asked for ever".into())
     }
 
-    fn cut(&mut self, made: CutMade) {
-        let meant = [made.start.0, made.end.0];
-        match made.method {
-            Method::Saw => self.truth.saw(made.edge, meant, self.rng),
-            Method::Plane => self.truth.plane(made.edge, meant, self.rng),
+    fn advice(&self) -> Result<Look, String> {
+        let Shop { settings, spreads, tuned } = self.shop;
+        let mut look =
+            rounds::look(&self.state, settings, *spreads, Choice::default()).map_err(|why| why.to_string())?;
+        if let Some(policy) = tuned {
+            look.advice = advise(&look.estimate, policy).map_err(|why| why.to_string())?;
         }
-        self.rounds.last_mut().unwrap().cuts.push(made);
+        Ok(look)
     }
 
-    fn estimate(&self) -> Estimate {
-        let leaves = [self.desk.leaf.clone()];
-        replay(&leaves, &self.desk.gaps, self.spreads, &self.rounds).expect("the desk is sound")
+    fn cut(&mut self, cut: &CutAdvice) {
+        let meant = [cut.aim[0].0, cut.aim[1].0];
+        let method = match cut.method {
+            Method::Saw => {
+                self.truth.saw(cut.edge, meant, self.rng);
+                "rip"
+            }
+            Method::Plane => {
+                self.truth.plane(cut.edge, meant, self.rng);
+                "plane"
+            }
+        };
+        let [start, end] = cut.aim.map(|aim| aim.length().max(Length::ZERO));
+        self.keep(vec![Event::Cut(CutDone {
+            round: self.round,
+            intended: TrimMeant { leaf: "A".to_owned(), edge: cut.edge, start, end },
+            method: method.to_owned(),
+            more: false,
+            settings: serde_json::Map::new(),
+        })]);
     }
 
-    /// Takes a reading and remembers whether it was wrong.
-    fn take(&mut self, gap: usize, station: usize) -> Reading {
-        let edge = Edge::ALL[gap];
-        let (value, wrong) = self.truth.read(self.sits, edge, station, self.rng);
-        let reading = Reading { at: self.desk.stations[gap][station], value };
-        let error = reading.mean_inches() - self.truth.gap(self.sits, edge, station);
-        let round = self.rounds.len();
-        self.rounds[round - 1].readings.push(TakenReading { gap, reading, standing: Standing::Plain });
-        self.facts.push(Fact { round, wrong, error, matters: false, asked: false, in_time: false });
+    /// Feels the gap at a station and remembers whether that went wrong.
+    fn feel(&mut self, station: &StationPlace) -> Reading {
+        let spot = station.spot as usize;
+        let (value, wrong) = self.truth.read(self.sits, station.edge, spot, self.rng);
+        let reading = Reading { at: station.at, value };
+        let error = reading.mean_inches() - self.truth.gap(self.sits, station.edge, spot);
+        let (round, gap) = (self.round, station.gap);
+        self.facts.push(Fact { round, gap, spot, wrong, error, matters: false, asked: false, in_time: false });
         reading
+    }
+
+    fn stored(reading: &Reading, again: bool) -> ReadingStored {
+        let blank = ReadingStored { at: reading.at, gap: None, goes: None, stops: None, lap: None, again, kept: false };
+        match reading.value {
+            Value::Gap(gap) => ReadingStored { gap: Some(gap), ..blank },
+            Value::GoNoGo { goes, stops } => ReadingStored { goes: Some(goes), stops: Some(stops), ..blank },
+            Value::Lap(lap) => ReadingStored { lap: Some(lap), ..blank },
+        }
+    }
+
+    fn between(&self, gap: usize) -> [String; 2] {
+        self.state.gaps[gap].between.clone()
+    }
+
+    fn keep_reading(&mut self, gap: usize, stored: ReadingStored, judged: Option<ReadingJudged>) -> u64 {
+        let taken = GapRead { between: self.between(gap), readings: vec![stored] };
+        let mut events: Vec<Event> = judged.into_iter().map(Event::Judged).collect();
+        events.push(Event::Readings(ReadingsTaken { round: self.round, gaps: vec![taken] }));
+        self.keep(events);
+        self.state.last
+    }
+
+    /// A station of the walk. A reading that is asked about in place is taken again, until two agree or the
+    /// second one goes with the rest; after three it stands as read.
+    fn read(&mut self, station: &StationPlace) {
+        let mut reading = self.feel(station);
+        let mut before: Option<(ReadingJudged, Reading)> = None;
+        for attempt in 1.. {
+            let agrees = before.as_ref().is_some_and(|(_, first)| Self::agree(first, &reading));
+            let (state, spreads) = (&self.state, self.shop.spreads);
+            let asked = !agrees && surprise::surprise(state, spreads, self.round, station, &reading).is_some();
+            if asked {
+                self.questioned(self.round, station.gap, station.spot as usize);
+            }
+            let judged = before.take().map(|(judged, _)| {
+                let verdict = if agrees { Verdict::Kept } else { Verdict::Struck };
+                ReadingJudged { verdict, ..judged }
+            });
+            let kept = asked && attempt > 2;
+            let stored = ReadingStored { kept, ..Self::stored(&reading, judged.is_some()) };
+            let n = self.keep_reading(station.gap, stored, judged);
+            if !asked || kept {
+                return;
+            }
+            let between = self.between(station.gap);
+            before = Some((ReadingJudged { reading: n, between, at: station.at, verdict: Verdict::Kept }, reading));
+            reading = self.feel(station);
+            if let Some(fact) = self.facts.last_mut() {
+                fact.asked = true;
+            }
+        }
+    }
+
+    fn agree(first: &Reading, second: &Reading) -> bool {
+        rounds::retaken(first, second) == Standing::KeptByUser
+    }
+
+    /// A question about a station is right if any reading of it in that round is wrong.
+    fn questioned(&mut self, round: u32, gap: usize, spot: usize) {
+        let here = |fact: &&mut Fact| (fact.round, fact.gap, fact.spot) == (round, gap, spot);
+        let mut right = false;
+        for fact in self.facts.iter_mut().filter(here) {
+            right |= fact.wrong;
+            fact.asked = true;
+        }
+        self.questioned_good += usize::from(!right);
     }
 
     /// A wrong reading matters if, left in, its error would move the shape by more than half the
@@ -240,9 +391,10 @@ impl Session<'_> {
         if !self.facts[first..].iter().any(|fact| fact.wrong) {
             return;
         }
-        let estimate = self.estimate();
+        let told = rounds::Told::of(&self.state, u32::MAX).expect("the log is sound").before_last_cuts();
+        let estimate = told.estimate(self.shop.spreads).expect("the log is sound");
         let stations: Vec<(usize, Length)> =
-            (0..4).flat_map(|gap| self.desk.stations[gap].into_iter().map(move |at| (gap, at))).collect();
+            (0..4).flat_map(|gap| estimate.stations(gap).into_iter().map(move |at| (gap, at))).collect();
         for (index, fact) in self.facts.iter_mut().enumerate().skip(first) {
             let moves = estimate.influence(index, &stations).unwrap() * fact.error.abs();
             fact.matters = fact.wrong && moves > 0.5 * TOLERANCE;
@@ -250,41 +402,27 @@ impl Session<'_> {
     }
 
     /// Does what the tool asks at one station.
-    fn answer(&mut self, ask: &Ask) {
-        let station = self.desk.stations[ask.gap].iter().position(|&at| at == ask.at).unwrap();
-        let Some(index) = ask.index.filter(|_| ask.why == Why::LooksWrong) else {
-            let first = self.facts.len();
-            self.take(ask.gap, station);
+    fn answer(&mut self, look: &Look, ask: &Ask) {
+        let first = self.facts.len();
+        let walk = stations::walk(&self.state, self.round);
+        let station = stations::near(&walk, ask.gap, ask.at).expect("a station of the walk");
+        let doubted = rounds::answer(&self.state, &look.sources, ask, Verdict::Kept);
+        let Some(Event::Judged(judged)) = doubted.filter(|_| ask.why == Why::LooksWrong) else {
+            let reading = self.feel(&station);
+            self.confirming += 1;
+            self.keep_reading(ask.gap, Self::stored(&reading, true), None);
             self.judge(first);
             return;
         };
-        // (place among all readings, round, place in it) of this station's readings.
-        let mut places = vec![];
-        let mut all = 0;
-        for (r, round) in self.rounds.iter().enumerate() {
-            for (i, taken) in round.readings.iter().enumerate() {
-                if taken.gap == ask.gap && taken.reading.at == ask.at {
-                    places.push((all, r, i));
-                }
-                all += 1;
-            }
+        let source = look.sources[ask.index.unwrap()].clone();
+        self.questioned(source.round, ask.gap, station.spot as usize);
+        if ask.earlier_round {
+            self.keep(vec![Event::Judged(ReadingJudged { verdict: Verdict::Struck, ..judged })]);
+            return;
         }
-        let &(_, round, place) = places.iter().find(|(all, _, _)| *all == index).unwrap();
-        // The question is about the station: right if any reading of it in that round is wrong.
-        let mut right = false;
-        for &(all, _, _) in places.iter().filter(|(_, r, _)| *r == round) {
-            right |= self.facts[all].wrong;
-            self.facts[all].asked = true;
-        }
-        self.questioned_good += usize::from(!right);
-        let standing = if ask.earlier_round {
-            Standing::Struck
-        } else {
-            let was = self.rounds[round].readings[place].reading.mean_inches();
-            let now = self.take(ask.gap, station).mean_inches();
-            self.facts.last_mut().unwrap().asked = true;
-            if (was - now).abs() < 1.5 / 64.0 { Standing::KeptByUser } else { Standing::Struck }
-        };
-        self.rounds[round].readings[place].standing = standing;
+        let reading = self.feel(&station);
+        let verdict = if Self::agree(&source.reading, &reading) { Verdict::Kept } else { Verdict::Struck };
+        self.facts.last_mut().unwrap().asked = true;
+        self.keep_reading(ask.gap, Self::stored(&reading, true), Some(ReadingJudged { verdict, ..judged }));
     }
 }

@@ -4,6 +4,7 @@
 use super::rounds::Standing;
 use super::{Affine, Belief, Estimate, EstimateError, Inches, Length};
 use crate::fit::linear;
+use crate::fit::opening::near_corner;
 
 /// A reading judged by all the others of all rounds.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -74,6 +75,28 @@ impl Estimate {
             });
         }
         reviews
+    }
+
+    /// Where a gap line is read near its lower or left end and near the other: see [`near_corner`].
+    pub fn ends(&self, gap: usize) -> Option<[Length; 2]> {
+        let length = self.gaps.get(gap)?.length(&self.leaves)?;
+        let near = near_corner(length)?;
+        Some([near, length.checked_sub(near)?])
+    }
+
+    /// Was a gap line read in the third of it at its lower or left end (`end` 0) or at the other (1): in any
+    /// round, and in the present one? Struck readings do not count.
+    pub fn read_near(&self, gap: usize, end: usize) -> (bool, bool) {
+        let Some(line) = self.lines.get(gap) else { return (false, false) };
+        let near = |kept: &&super::Kept| {
+            let share = kept.at.inches() / line.length;
+            kept.gap == gap
+                && kept.standing != Standing::Struck
+                && if end == 0 { share < 1.0 / 3.0 } else { share > 2.0 / 3.0 }
+        };
+        let round = self.round();
+        let mut there = self.kept.iter().filter(near);
+        (there.clone().next().is_some(), there.any(|kept| kept.round == round))
     }
 
     /// Gap less target at each station, as the leaves sit.

@@ -2,6 +2,7 @@
 //!
 //! One function, [`advise`], decides from the estimate; the screen and the simulated shop both call it.
 
+mod asks;
 pub mod chance;
 pub mod depth;
 pub mod passes;
@@ -9,7 +10,7 @@ pub mod passes;
 pub use depth::CutAdvice;
 pub use passes::{EdgePasses, Passes, Spread};
 
-use super::estimate::{Belief, Estimate, EstimateError, Review, Standing};
+use super::estimate::{Belief, Estimate, EstimateError, Review};
 use super::length::{Inches, Length};
 use super::opening::{EdgeSet, FitProblem, Prefer};
 use super::plan::{Options, Plan, PlanError, Verdict, plan};
@@ -63,10 +64,12 @@ pub struct Policy {
     pub plan_to: f64,
     /// A reading likelier wrong than this is asked about.
     pub ask_from: f64,
-    /// A reading whose slip would show by fewer standard deviations than this is read twice.
-    pub confirm_below: f64,
-    /// Two readings of one station that differ by this much get a third.
-    pub differ: Inches,
+    /// A reading likelier wrong than this (after all others were heard) is read a second time before a cut rests
+    /// on it, and a third where two looks still leave it so. Readings that the rest bears out are below it: a
+    /// straight edge's middle speaks for its ends, later rounds speak for each other.
+    pub look_from: f64,
+    /// The same before a leaf is called fitted, or where no cut is left to make.
+    pub sure_from: f64,
     /// Most times that a station which leaves doubt is read in one round.
     pub most_readings: usize,
     /// Share of the tolerance that the plane may go past the line (it is not spoiled by that; the saw
@@ -87,8 +90,8 @@ impl Default for Policy {
             most_planed: Inches(f64::INFINITY),
             plan_to: 0.5,
             ask_from: 0.15,
-            confirm_below: 4.0,
-            differ: Inches(0.01),
+            look_from: 0.01,
+            sure_from: 0.004,
             most_readings: 5,
             plane_spare: 0.25,
             every_edge: false,
@@ -105,6 +108,8 @@ pub enum Why {
     Unconfirmed,
     /// The verdict hangs on it.
     LeavesDoubt,
+    /// It was not read, and without it the edge or where the leaf sits is not known.
+    NotRead,
 }
 
 /// A station to read (again).
@@ -196,8 +201,15 @@ pub fn advise(estimate: &Estimate, policy: &Policy) -> Result<Advice, AdviceErro
     let tight = scaled(policy.tolerance, policy.plan_to);
     let options = Options { every_edge: policy.every_edge, prefer: None };
     let planned = plan(&FitProblem { tolerance: tight, ..problem }, options)?;
-    let cuts = cuts(estimate, policy, &planned)?;
-    let next = decide(estimate, policy, &reviews, &planned, &moved, (doubt, doubtful), &cuts)?;
+    let mut cuts = cuts(estimate, policy, &planned)?;
+    let lacking = asks::lacking(estimate, policy)?;
+    // No cut on an edge that is not known.
+    cuts.retain(|cut| !lacking.iter().any(|ask| estimate.lines_of(cut.leaf, cut.edge).contains(&ask.gap)));
+    let next = match asks::looks_wrong(estimate, policy, &reviews) {
+        Some(ask) => Next::Read(vec![ask]),
+        None if !lacking.is_empty() => Next::Read(lacking),
+        None => decide(estimate, policy, &reviews, &planned, &moved, (doubt, doubtful), &cuts)?,
+    };
     let next = match next {
         Next::Read(asks) if moved.now.0 > policy.tolerance.inches() && packs(&planned) => Next::Pack(asks),
         next => next,
@@ -238,15 +250,14 @@ fn decide(
     (doubt, doubtful): (f64, Option<(usize, Length)>),
     cuts: &[CutAdvice],
 ) -> Result<Next, AdviceError> {
-    if let Some(ask) = looks_wrong(estimate, policy, reviews) {
-        return Ok(Next::Read(vec![ask]));
-    }
-    let asks = unconfirmed(estimate, policy, reviews)?;
+    let tolerance = policy.tolerance.inches();
+    let fits = moved.worst_after.0 <= tolerance && doubt <= policy.doubt;
+    let from = if fits || cuts.is_empty() { policy.sure_from } else { policy.look_from };
+    let asks = asks::unconfirmed(estimate, policy, reviews, from)?;
     if !asks.is_empty() {
         return Ok(Next::Read(asks));
     }
-    let tolerance = policy.tolerance.inches();
-    if moved.worst_after.0 <= tolerance && doubt <= policy.doubt {
+    if fits {
         return Ok(Next::Fitted);
     }
     // Reading again helps only where there is real doubt.
@@ -272,66 +283,6 @@ fn decide(
     }
 }
 
-/// The reading likeliest wrong, if any is likely enough; of equals the present round's, since that
-/// can be taken again.
-fn looks_wrong(estimate: &Estimate, policy: &Policy, reviews: &[Review]) -> Option<Ask> {
-    let plain = reviews.iter().filter(|one| one.standing == Standing::Plain && one.wrong >= policy.ask_from);
-    let round = estimate.round();
-    let here = plain.clone().filter(|one| one.round == round).max_by(|a, b| a.wrong.total_cmp(&b.wrong));
-    let worst = here.or_else(|| plain.max_by(|a, b| a.wrong.total_cmp(&b.wrong)))?;
-    Some(Ask {
-        gap: worst.gap,
-        at: worst.at,
-        why: Why::LooksWrong,
-        read: Some(worst.read),
-        expected: worst.expected,
-        index: Some(worst.index),
-        earlier_round: worst.round != round,
-    })
-}
-
-/// Stations of the present round read once, where a slip would move the fit by more than half the
-/// tolerance and could pass unseen.
-fn unconfirmed(estimate: &Estimate, policy: &Policy, reviews: &[Review]) -> Result<Vec<Ask>, EstimateError> {
-    let stations = all_stations(estimate);
-    let round = estimate.round();
-    let mut asks = Vec::new();
-    for one in reviews.iter().filter(|one| one.round == round && one.standing == Standing::Plain) {
-        let here: Vec<f64> = at_station(reviews, round, one.gap, one.at).map(|other| other.read.0).collect();
-        let seen_twice = asks.iter().any(|ask: &Ask| ask.gap == one.gap && ask.at == one.at);
-        let enough = match here[..] {
-            [_] => one.visible >= policy.confirm_below,
-            // Two that differ by a feeler do not say which is right.
-            [a, b] => (a - b).abs() < policy.differ.0,
-            _ => true,
-        };
-        if enough || seen_twice {
-            continue;
-        }
-        let moves = estimate.influence(one.index, &stations)? * estimate.spreads().gross.0;
-        if moves > 0.5 * policy.tolerance.inches() {
-            asks.push(Ask {
-                gap: one.gap,
-                at: one.at,
-                why: Why::Unconfirmed,
-                read: Some(one.read),
-                expected: one.expected,
-                index: None,
-                earlier_round: false,
-            });
-        }
-    }
-    Ok(asks)
-}
-
-fn at_station(reviews: &[Review], round: usize, gap: usize, at: Length) -> impl Iterator<Item = &Review> {
-    reviews.iter().filter(move |one| one.round == round && one.gap == gap && one.at == at)
-}
-
-fn times_read(reviews: &[Review], round: usize, gap: usize, at: Length) -> usize {
-    at_station(reviews, round, gap, at).count()
-}
-
 /// Bound on the chance that some station is out of tolerance after the motion of `moved`: the sum
 /// of the stations' own chances, pose uncertainty left out since the leaf can always be moved again.
 fn doubt(
@@ -352,7 +303,7 @@ fn doubt(
             let sd = stations.iter().zip(&spread).find(|(at, _)| **at == place).map_or(0.0, |(_, sd)| *sd).max(1e-9);
             let out = chance::above((tolerance - miss) / sd) + chance::above((tolerance + miss) / sd);
             sum += out;
-            let often = times_read(reviews, estimate.round(), gap, station.at) >= policy.most_readings;
+            let often = asks::times_read(reviews, estimate.round(), gap, station.at) >= policy.most_readings;
             if out > worst.0 && !often {
                 worst = (out, Some(place));
             }

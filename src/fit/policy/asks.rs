@@ -1,0 +1,85 @@
+//! Which stations to read before deciding, and why.
+
+use super::{Ask, Policy, Why, all_stations};
+use crate::fit::estimate::{Estimate, EstimateError, Review, Standing};
+use crate::fit::length::Length;
+
+/// Ends of gap lines that nobody knows: not read near that end in this round, and either read there in no
+/// round or not told by the rest to within the tolerance.
+pub(super) fn lacking(estimate: &Estimate, policy: &Policy) -> Result<Vec<Ask>, EstimateError> {
+    let mut asks = Vec::new();
+    for gap in 0..estimate.gap_lines().len() {
+        for (end, at) in estimate.ends(gap).into_iter().flatten().enumerate() {
+            let (ever, now) = estimate.read_near(gap, end);
+            let expected = estimate.gap_at(gap, at)?;
+            if !now && (!ever || expected.sd.0 > policy.tolerance.inches()) {
+                let why = Why::NotRead;
+                asks.push(Ask { gap, at, why, read: None, expected, index: None, earlier_round: false });
+            }
+        }
+    }
+    Ok(asks)
+}
+
+/// The reading likeliest wrong, if any is likely enough; of equals the present round's, since that
+/// can be taken again.
+pub(super) fn looks_wrong(estimate: &Estimate, policy: &Policy, reviews: &[Review]) -> Option<Ask> {
+    let plain = reviews.iter().filter(|one| one.standing == Standing::Plain && one.wrong >= policy.ask_from);
+    let round = estimate.round();
+    let here = plain.clone().filter(|one| one.round == round).max_by(|a, b| a.wrong.total_cmp(&b.wrong));
+    let worst = here.or_else(|| plain.max_by(|a, b| a.wrong.total_cmp(&b.wrong)))?;
+    Some(Ask {
+        gap: worst.gap,
+        at: worst.at,
+        why: Why::LooksWrong,
+        read: Some(worst.read),
+        expected: worst.expected,
+        index: Some(worst.index),
+        earlier_round: worst.round != round,
+    })
+}
+
+/// Stations of the present round where a slip would move the fit by more than half the tolerance and a reading
+/// is likelier wrong than `from`: those read once, and those whose two readings do not say which is right.
+pub(super) fn unconfirmed(
+    estimate: &Estimate,
+    policy: &Policy,
+    reviews: &[Review],
+    from: f64,
+) -> Result<Vec<Ask>, EstimateError> {
+    let stations = all_stations(estimate);
+    let round = estimate.round();
+    let mut asks = Vec::new();
+    for one in reviews.iter().filter(|one| one.round == round && one.standing == Standing::Plain) {
+        let seen_twice = asks.iter().any(|ask: &Ask| ask.gap == one.gap && ask.at == one.at);
+        let enough = match times_read(reviews, round, one.gap, one.at) {
+            1 => one.wrong < from,
+            2 => one.wrong < policy.look_from,
+            _ => true,
+        };
+        if enough || seen_twice {
+            continue;
+        }
+        let moves = estimate.influence(one.index, &stations)? * estimate.spreads().gross.0;
+        if moves > 0.5 * policy.tolerance.inches() {
+            asks.push(Ask {
+                gap: one.gap,
+                at: one.at,
+                why: Why::Unconfirmed,
+                read: Some(one.read),
+                expected: one.expected,
+                index: None,
+                earlier_round: false,
+            });
+        }
+    }
+    Ok(asks)
+}
+
+fn at_station(reviews: &[Review], round: usize, gap: usize, at: Length) -> impl Iterator<Item = &Review> {
+    reviews.iter().filter(move |one| one.round == round && one.gap == gap && one.at == at)
+}
+
+pub(super) fn times_read(reviews: &[Review], round: usize, gap: usize, at: Length) -> usize {
+    at_station(reviews, round, gap, at).count()
+}
