@@ -7,7 +7,7 @@ mod screen_bench;
 
 use evenreveal::bench::brief::{self, Brief, Thing};
 use evenreveal::bench::rounds::PassesLeft;
-use evenreveal::bench::stations::StationPlace;
+use evenreveal::bench::stations::{Spot, StationPlace};
 use evenreveal::bench::{Effect, Message, Screen, seen::PassesSeen};
 use evenreveal::fit::opening::Edge;
 use screen_bench::Bench;
@@ -19,6 +19,14 @@ fn too_big(station: &StationPlace) -> String {
         Edge::Left => "b".to_owned(),
         Edge::Top => "c".to_owned(),
         Edge::Right | Edge::Bottom => "f".to_owned(),
+    }
+}
+
+/// The same, but the middle of the latch side does not go with its ends: a slip is likely there, nowhere else.
+fn bent(station: &StationPlace) -> String {
+    match (station.edge, station.spot) {
+        (Edge::Right, Spot::Low | Spot::High) => "g".to_owned(),
+        _ => too_big(station),
     }
 }
 
@@ -70,13 +78,14 @@ fn the_next_thing_has_one_name_from_the_first_reading_to_the_last() {
     bench.press("\r");
     assert_eq!(one_name(&mut bench).0, "round 1: read the gaps");
     bench.press("r");
-    bench.walk_as(too_big);
+    bench.walk_as(bent);
     bench.press("\u{1b}");
     let (line, own) = one_name(&mut bench);
-    assert_eq!(own.map(|own| own.thing), Some(Thing::ReadAgain(12)), "{line}");
-    bench.shows("read again (r): 12 stations");
+    let Some(Thing::ReadAgain(many)) = own.map(|own| own.thing) else { panic!("{line}") };
+    assert!((2..=3).contains(&many), "{line}");
+    bench.shows("read again (r): latch side");
     bench.press("r");
-    bench.walk_as(too_big);
+    bench.walk_as(bent);
     assert_eq!(one_name(&mut bench).1.map(|own| own.thing), Some(Thing::Cut));
     bench.press("pa");
     bench.press("\u{1b}");

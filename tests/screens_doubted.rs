@@ -31,14 +31,15 @@ fn only_the_stations_asked_for_are_walked_again_and_both_looks_stay() {
     bench.shows("read again (r)");
     bench.shows("A slip there");
     bench.press("r");
-    bench.shows("Again, station 1 of 12");
-    bench.press(TWELVE);
+    // The middles of the hinge side and of the top do not go with their ends: those four, and no others.
+    bench.shows("Again, station 1 of 4");
+    bench.press("b\rc\rb\rc\r");
     bench.shows("looked at again");
     bench.press("\r");
     assert!(matches!(bench.session.screen(), Some(Screen::Home(_))));
     bench.shows("see the plan (p)");
     let round = bench.session.opened.as_ref().unwrap().state.round(1).unwrap();
-    assert_eq!((round.taken.len(), round.stations()), (24, 12));
+    assert_eq!((round.taken.len(), round.stations()), (16, 12));
     bench.opens_again();
     bench.press("R");
     bench.shows("all read");

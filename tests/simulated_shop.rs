@@ -1,6 +1,8 @@
 //! A small set of the simulated shop, with fixed seeds and margins; the whole table is the benchmark
 //! `cargo bench --bench simulated_shop`.
 
+#[path = "simulated_shop/desk.rs"]
+mod desk;
 #[path = "simulated_shop/hands.rs"]
 mod hands;
 #[path = "simulated_shop/report.rs"]
@@ -22,6 +24,8 @@ fn doors_end_even_in_few_trips_with_none_spoiled() {
     assert!(f.fitted_true.value() >= 0.98, "{}", f.fitted_true.text());
     assert!(f.forecast.value() >= 0.9, "{}", f.forecast.text());
     assert!(f.questioned.value() <= 0.02, "{}", f.questioned.text());
+    let second_looks: usize = list.iter().map(|one| one.confirming).sum();
+    assert!(second_looks <= 15 * list.len(), "nobody walks the door twice: {second_looks} second looks");
     assert!(f.caught.of > 10 && f.caught.value() >= 0.75, "{}", f.caught.text());
     for (name, others) in report::all_plain(seeds) {
         let within = report::Share::of(&others, |one| one.worst <= truth::TOLERANCE);

@@ -52,12 +52,15 @@ fn pack_verdict(plan: &Plan) -> &'static str {
     if packs.any(|pack| pack.counts.iter().any(|&count| count > 0)) { "Pack a hinge" } else { SCREWS }
 }
 
+/// More stations than this are counted, not named: the line above a plan has to leave room for its picture.
+const MOST_NAMED: usize = 2;
+
 /// What comes before the plan, if anything: stations to read again, or why nothing more can be done.
 pub fn first(look: &Look, show: Show) -> Option<String> {
     match &look.advice.next {
         Next::Read(asks) => {
             let again = if not_read(asks) { "" } else { "AGAIN " };
-            if asks.len() > 4 {
+            if asks.len() > MOST_NAMED {
                 return Some(format!("READ {} STATIONS {again}FIRST (r). {}", asks.len(), why_read(asks)));
             }
             let named: Vec<String> = asks.iter().map(|ask| station(look, ask, show)).collect();

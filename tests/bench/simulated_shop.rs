@@ -1,6 +1,8 @@
 //! The whole table of the simulated shop: `cargo bench --bench simulated_shop [-- FIRST COUNT]`.
 //! Tuning used seeds below 1,000,000; the default block was never used for it.
 
+#[path = "../simulated_shop/desk.rs"]
+mod desk;
 #[path = "../simulated_shop/hands.rs"]
 mod hands;
 #[path = "../simulated_shop/report.rs"]

@@ -1,6 +1,6 @@
 //! The comparisons: hands alone, and perfect knowledge.
 
-use super::tool::Desk;
+use super::desk::Desk;
 use super::truth::{TARGET, TOLERANCE, Truth};
 use evenreveal::fit::length::Length;
 use evenreveal::fit::opening::{Edge, FitProblem, Prefer};
