@@ -44,7 +44,7 @@ fn a_round_goes_through_a_pipe_and_is_kept() {
     let dir = shop();
     // The hinge side's top, then clockwise: feelers by number and lengths; one mistake, one way back.
     let readings = "2\n3\n3\n2\n?\nnonsense\n2\n2\nback\n2\n2\n4\n4\n3\n2\n2\n";
-    let text = talk(dir.path(), &format!("{readings}y\ny\n"));
+    let text = talk(dir.path(), &format!("{readings}n\ny\ny\n"));
     for wanted in [
         "Station 1 of 12: left edge, top",
         "Feelers: 1 is 1/64",
@@ -122,4 +122,112 @@ fn a_terminal_gets_plain_lines_too() {
     let text = reader.join().unwrap();
     assert!(text.contains("Station 2 of 12"), "{text}");
     assert!(!text.contains('\u{1b}'), "no cursor movement, no colour: {text:?}");
+}
+
+/// A shop with these events of its door, and settings that show lengths so.
+fn shop_of(show: evenreveal::fit::length::Show, events: &str) -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    let settings = evenreveal::shop::settings::Settings { show, ..Default::default() };
+    std::fs::create_dir(dir.path().join("shop")).unwrap();
+    std::fs::write(dir.path().join("shop/shop.json"), serde_json::to_string(&settings).unwrap()).unwrap();
+    std::fs::write(dir.path().join("door.json"), events).unwrap();
+    let made = program(dir.path()).args(["enter", "left door"]).arg(dir.path().join("door.json")).output().unwrap();
+    assert!(made.status.success(), "{}", String::from_utf8_lossy(&made.stderr));
+    dir
+}
+
+const FOUR: &str = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},{"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}]}"#;
+
+/// A pair and stacked fronts are walked leaf by leaf; where all is even, the round ends with "it fits".
+#[test]
+fn pairs_and_stacked_fronts_are_walked_to_the_end() {
+    use evenreveal::fit::length::Show;
+    for (next, sides) in [("right", ["A.right", "B.left"]), ("top", ["A.top", "B.bottom"])] {
+        let ids = ["A", "B"];
+        let edge =
+            if next == "right" { evenreveal::fit::opening::Edge::Right } else { evenreveal::fit::opening::Edge::Top };
+        let gaps: Vec<_> = evenreveal::bench::asking::gaps_of(&ids, edge)
+            .into_iter()
+            .map(|between| serde_json::json!({ "between": between, "target": "3/32" }))
+            .collect();
+        let leaf = |id: &str| serde_json::json!({ "event": "leaf", "leaf": id, "width": "14", "height": "10" });
+        let opening = serde_json::json!({ "event": "opening", "gaps": gaps });
+        let dir = shop_of(Show::Fraction(64), &format!("{opening}\n{}\n{}", leaf("A"), leaf("B")));
+        // All read once; the stations that one look leaves in doubt read again; then the plan is accepted.
+        let text = talk(dir.path(), &format!("{}y\n{}y\n", "3/32\n".repeat(21), "3/32\n".repeat(14)));
+        for wanted in [
+            "Station 1 of 21: leaf A, ",
+            "leaf B, ",
+            "Station 21 of 21",
+            "Read them again now?",
+            "Station 14 of 14",
+            "It fits",
+        ] {
+            assert!(text.contains(wanted), "no '{wanted}' in:\n{text}");
+        }
+        assert!(text.ends_with("Everything said so far is kept.\n"), "{text}");
+        let log = log(dir.path());
+        assert_eq!(log.matches(" read:").count(), 21 + 14, "{log}");
+        assert!(log.contains(&format!("{}-{}", sides[0], sides[1])) && log.contains("plan 'fitted' accepted"), "{log}");
+    }
+}
+
+/// A leaf on its hinges, the lower one 0.03 in short of its card: pack first, said and recorded line by line.
+#[test]
+fn a_hung_leaf_is_packed_and_the_pack_recorded() {
+    let leaf = r#"{"event":"leaf","leaf":"A","width":"11","height":"26","hinge":"left","may_cut":[],"motion":{"hung":{"hinges":["3","23"],"pack":"1/8","let_in":"0","stock":["0.030"]}}}"#;
+    let dir = shop_of(evenreveal::fit::length::Show::DecimalInch(3), &format!("{FOUR}\n{leaf}"));
+    // The gaps of that leaf by the sums of tests/hung_rounds.rs, clockwise from the hinge side's top.
+    let lean = 0.030 / 20.0;
+    let out = |y: f64| -0.030 + lean * (y - 3.0);
+    let right = |y: f64| 0.09375 - out(y);
+    let level = |x: f64, sign: f64| 0.09375 + sign * lean * x;
+    let left = |y: f64| 0.09375 + out(y);
+    let gaps = [
+        left(25.0),
+        level(1.0, 1.0),
+        level(5.5, 1.0),
+        level(10.0, 1.0),
+        right(25.0),
+        right(13.0),
+        right(1.0),
+        level(10.0, -1.0),
+        level(5.5, -1.0),
+        level(1.0, -1.0),
+        left(1.0),
+        left(13.0),
+    ];
+    let answers: String = gaps.iter().map(|gap| format!("{gap:.3}\nkeep\n")).collect();
+    // "keep" answers a reading that is asked about; where none is, it is no feeler and no length, and asked again.
+    let text = talk(dir.path(), &format!("{answers}y\ny\n"));
+    for wanted in
+        ["Pack a hinge", "hinge at 3.000, move it out by 0.030", "Done as shown?", "Readings of round 2: 12 stations."]
+    {
+        assert!(text.to_lowercase().contains(&wanted.to_lowercase()), "no '{wanted}' in:\n{text}");
+    }
+    let log = log(dir.path());
+    assert!(log.contains("hinge of A at 3.000 packed 0.030"), "{log}");
+}
+
+/// In millimetres: asked, answered and told in millimetres, and the cut typed as it was done.
+#[test]
+fn a_round_in_millimetres_with_a_cut_done_otherwise() {
+    let leaf = r#"{"event":"leaf","leaf":"A","width":"280mm","height":"660mm","hinge":"left"}"#;
+    let four = FOUR.replace("3/32", "2.4mm");
+    let dir = shop_of(evenreveal::fit::length::Show::Millimetre(1), &format!("{four}\n{leaf}"));
+    let readings = "2.4mm\n2.4\n2.4\n2.4\n1.4\n1.4\n1.4\n2.4\n2.4\n2.4\n2.4\n2.4\n";
+    let text = talk(dir.path(), &format!("{readings}n\ny\nn\n0.6\n0.8\n\n\n\n\n\n"));
+    assert!(text.contains("Station 1 of 12: left edge, top, 634.6mm from the end?"), "{text}");
+    assert!(text.contains("Done as shown?") && text.contains("mm"), "{text}");
+    // A caution gives what the rule says in both units.
+    let told = text.split("Plan of round 1").nth(1).unwrap();
+    let told: String = told.lines().filter(|line| !line.starts_with("Caution: ")).collect::<Vec<_>>().join("\n");
+    let fractions = told.split_whitespace().any(|word| {
+        word.split_once('/').is_some_and(|(a, b)| {
+            a.ends_with(|c: char| c.is_ascii_digit()) && b.starts_with(|c: char| c.is_ascii_digit())
+        })
+    });
+    assert!(!fractions, "an inch fraction in a metric shop:\n{told}");
+    let log = log(dir.path());
+    assert!(log.contains("cut by") && log.contains("bottom 0.6mm, top 0.8mm"), "{log}");
 }

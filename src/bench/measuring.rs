@@ -137,6 +137,18 @@ pub fn size(form: &Form, place: usize, unit: Unit) -> Result<Length, (usize, Str
     if size.is_zero() { Err((place, "must be more than 0".to_owned())) } else { Ok(size) }
 }
 
+/// A thickness that the shop owns, such as a feeler's: to the shop's resolution, or a step finer where that would
+/// show two of them alike.
+pub fn owned(length: Length, show: Show) -> String {
+    let finer = match show {
+        Show::Fraction(_) => Show::Fraction(128),
+        Show::DecimalInch(places) => Show::DecimalInch(places),
+        Show::Millimetre(_) => Show::Millimetre(2),
+    };
+    let exact = [show, finer].into_iter().find(|&style| length.rounded(style).1.is_zero());
+    length.shown(exact.unwrap_or(show))
+}
+
 /// `length` so that typing it again gives exactly the same: in the shop's style where that is exact.
 pub fn typed(length: Length, show: Show) -> String {
     let styles = match show.unit() {

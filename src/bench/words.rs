@@ -373,3 +373,9 @@ pub fn prefer(prefer: Prefer) -> &'static str {
 pub fn means(most: Inches) -> &'static str {
     if most.0 > 1.0 / 32.0 { "saw" } else { "plane" }
 }
+
+/// Words of the screen without the keys that they name, ` (r)`: paper and speech have none.
+pub fn without_keys(text: &str) -> String {
+    let keys = ["r", "p", "c", "n", "s", "b", "k", "l"];
+    keys.iter().fold(text.to_owned(), |text, key| text.replace(&format!(" ({key})"), ""))
+}

@@ -1,12 +1,13 @@
 //! `fit OPENING --plain`: the whole of a round line by line, for screen readers and dumb terminals. It only
 //! speaks for a session: what is asked, kept and proposed is the screen's own.
 
-use super::plain_words::{plan_lines, record_lines};
+use super::plain_words::{help_lines, plan_lines, record_lines};
 use super::put;
 use super::trouble::{Answer, Trouble};
 use crate::bench::readings::{ReadingsEntry, key_of};
-use crate::bench::{Action, Message, Screen, Session, Tone, update, words};
+use crate::bench::{Action, Message, Screen, Session, Tone, brief, update, words};
 use crate::fit::length::Show;
+use crate::fit::policy::Next;
 use crate::shell::deal;
 use crate::shell::runner::Runner;
 use crate::shop::replay::Stage;
@@ -34,6 +35,8 @@ struct Talk<'a> {
     out: &'a mut dyn Write,
     /// Was the walk round the leaves gone through to its end?
     walked: bool,
+    /// Was it said how to answer?
+    helped: bool,
 }
 
 /// The user is done: end of input, or `quit`.
@@ -75,7 +78,7 @@ pub(super) fn fit(
     if let Some(why) = session.opened.as_ref().and_then(|opened| opened.read_only.clone()) {
         return Err(Trouble::Storage(words::read_only(&why)));
     }
-    let mut talk = Talk { session, runner, input, out, walked: false };
+    let mut talk = Talk { session, runner, input, out, walked: false, helped: false };
     match talk.all() {
         Ok(()) | Err(End::Stop) => {
             talk.line("Everything said so far is kept.")?;
@@ -127,7 +130,7 @@ impl Talk<'_> {
 
     fn all(&mut self) -> Result<(), End> {
         let name = self.session.opened.as_ref().map_or_else(String::new, |opened| opened.name.clone());
-        self.line(&format!("{name}. Next: {}.", words::next_long(self.stage())))?;
+        self.line(&format!("{name}. Next: {}.", brief::line(self.stage(), None)))?;
         loop {
             match self.stage() {
                 Stage::Read { .. } => self.readings()?,
@@ -143,7 +146,7 @@ impl Talk<'_> {
                     return Ok(());
                 }
                 other => {
-                    self.line(&format!("This is not asked line by line: {}.", words::next_long(other)))?;
+                    self.line(&format!("This is not asked line by line: {}.", brief::line(other, None)))?;
                     return Ok(());
                 }
             }
@@ -171,24 +174,20 @@ impl Talk<'_> {
     }
 
     fn help(&mut self) -> Result<(), End> {
-        let show = self.show();
-        let feelers: Vec<String> = (1..)
-            .zip(&self.session.shop.settings.feelers)
-            .take(26)
-            .map(|(number, feeler)| format!("{number} is {}", feeler.shown(show)))
-            .collect();
-        self.line("Answer with the number of the feeler that goes; the next thicker one is then the one that stops.")?;
-        self.line(&format!("Feelers: {}.", feelers.join(", ")))?;
-        self.line("Or with a length: 3/32, .094, 2.4mm; with - before it where the leaf laps the frame.")?;
-        self.line("none: not even the thinnest feeler goes. skip: leave this station out. back: a station back.")?;
-        self.line("quit: stop here; everything is kept.")?;
-        Ok(())
+        let lines = help_lines(&self.session.shop.settings.feelers, self.show());
+        Ok(lines.iter().try_for_each(|line| self.line(line))?)
     }
 
     fn readings(&mut self) -> Result<(), End> {
         self.home();
         self.act(Action::Readings)?;
-        self.help()?;
+        if let Some(entry) = self.entry() {
+            let (round, count) = (entry.round, entry.stations.len());
+            self.line(&format!("Readings of round {round}: {}.", words::counted(count, "station")))?;
+        }
+        if !std::mem::replace(&mut self.helped, true) {
+            self.help()?;
+        }
         loop {
             let Some(entry) = self.entry() else { return Err(Stop.into()) };
             let Some(station) = entry.station().cloned() else { break };
@@ -293,8 +292,9 @@ impl Talk<'_> {
         for line in plan_lines(&plan, self.show()) {
             self.line(&line)?;
         }
-        if plan.look().is_none() {
-            return Err(Stop.into());
+        let Some(look) = plan.look() else { return Err(Stop.into()) };
+        if matches!(look.advice.next, Next::Read(_)) && self.reread()? {
+            return Ok(());
         }
         loop {
             match self
@@ -322,6 +322,19 @@ impl Talk<'_> {
             return Err(Stop.into());
         }
         Ok(())
+    }
+
+    /// Doubtful stations are read again before anything is decided, unless the user wants it otherwise.
+    fn reread(&mut self) -> Result<bool, End> {
+        loop {
+            match self.ask("Read them again now? y, or n to decide without")?.as_str() {
+                "y" | "yes" => break,
+                "n" | "no" => return Ok(false),
+                _ => {}
+            }
+        }
+        self.readings()?;
+        Ok(true)
     }
 
     fn cuts(&mut self) -> Result<(), End> {

@@ -1,13 +1,27 @@
 //! What the line-by-line mode says of a plan and of a cut.
 
+use crate::bench::measuring::owned;
 use crate::bench::planning::PlanScreen;
 use crate::bench::recording::{Job, RecordCut};
 use crate::bench::{rounds_words, sheet_words, words};
-use crate::fit::length::Show;
+use crate::fit::length::{Length, Show};
 use crate::fit::opening::FitProblem;
 
 fn leaf_id(problem: &FitProblem, leaf: usize) -> &str {
     problem.leaves.get(leaf).map_or("", |leaf| leaf.id.as_str())
+}
+
+/// How a station is answered.
+pub(super) fn help_lines(feelers: &[Length], show: Show) -> Vec<String> {
+    let feelers: Vec<String> =
+        (1..).zip(feelers).take(26).map(|(number, feeler)| format!("{number} is {}", owned(*feeler, show))).collect();
+    vec![
+        "Answer with the number of the feeler that goes; the next thicker one is then the one that stops.".to_owned(),
+        format!("Feelers: {}.", feelers.join(", ")),
+        "Or with a length: 3/32, .094, 2.4mm; with - before it where the leaf laps the frame.".to_owned(),
+        "none: not even the thinnest feeler goes. skip: leave this station out. back: a station back.".to_owned(),
+        "quit: stop here; everything is kept.".to_owned(),
+    ]
 }
 
 /// The plan in sentences, cautions last.
@@ -19,12 +33,12 @@ pub(super) fn plan_lines(screen: &PlanScreen, show: Show) -> Vec<String> {
     };
     let Some(plan) = screen.plan() else { return Vec::new() };
     let mut lines = vec![format!("Plan of round {}: {}.", screen.round, rounds_words::verdict(look, plan))];
-    lines.extend(rounds_words::first(look, show));
+    lines.extend(rounds_words::first(look, show).map(|line| words::without_keys(&line)));
     for cut in screen.cuts() {
         lines.push(format!("Leaf {}: {}.", leaf_id(&screen.problem, cut.leaf), rounds_words::cut(cut, show)));
     }
     lines.extend(super::sentences::moves(&screen.problem, plan, show));
-    lines.extend(rounds_words::passes(look));
+    lines.extend(rounds_words::passes(look).map(|line| format!("{line}.")));
     if !screen.cuts().is_empty() {
         lines.extend(
             crate::cut::words::Caution::WHEREVER_CUT.iter().map(|caution| format!("Caution: {}", caution.text())),

@@ -1,7 +1,7 @@
 //! What a fit card says, before it is laid out.
 
 use super::flow::{Paragraph, Style};
-use super::matter::{self, Matter};
+use super::matter::Matter;
 use crate::bench::{rounds_words, sheet_words, words};
 use crate::contract;
 use crate::cut::words::Caution;
@@ -54,7 +54,7 @@ pub fn now(matter: &Matter<'_>) -> Vec<Paragraph> {
             plan.worst_after.shown(show)
         ),
     ));
-    all.extend(rounds_words::first(look, show).map(|line| Paragraph::new(Style::Strong, matter::without_keys(&line))));
+    all.extend(rounds_words::first(look, show).map(|line| Paragraph::new(Style::Strong, words::without_keys(&line))));
     for trim in matter.trims() {
         let (low, high) = words::corner_labels(trim.edge);
         let (start, end) = (trim.start.shown(show), trim.end.shown(show));

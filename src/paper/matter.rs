@@ -102,9 +102,3 @@ impl<'a> Matter<'a> {
         }
     }
 }
-
-/// Words of the screen without the keys that they name, ` (r)`: paper has none.
-pub fn without_keys(text: &str) -> String {
-    let keys = ["r", "p", "c", "n", "s", "b", "k", "l"];
-    keys.iter().fold(text.to_owned(), |text, key| text.replace(&format!(" ({key})"), ""))
-}

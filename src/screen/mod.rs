@@ -49,7 +49,7 @@ pub fn view(session: &Session, theme: Theme, frame: &mut Frame<'_>) {
         Screen::Note(note) => screens::form::draw("note", &note.form, &[], theme, frame, body),
     }
     match session.overlay {
-        Some(Overlay::Help) => screens::help::draw(session, theme, frame, area),
+        Some(Overlay::Help) => screens::help::draw(keymap::place(session), theme, frame, area),
         Some(Overlay::Large) => screens::large::draw(session, theme, frame, area),
         Some(Overlay::Why) => screens::why::draw(session, theme, frame, area),
         None => {}

@@ -3,7 +3,7 @@
 use super::assigning::SizeGroup;
 use super::flushness::LeafFlush;
 use super::sizes::{LeafBlank, Surveyed};
-use super::swinging::LeafSwing;
+use super::swinging::{LeafSwing, PinCase};
 use super::year::OpeningYear;
 use crate::before::blank::Part;
 use crate::before::flush::FlushAdvice;
@@ -228,7 +228,7 @@ pub fn swing(leaf: &LeafSwing, show: Show) -> Vec<Told> {
         let swing = match &case.swing {
             Ok(swing) => swing,
             Err(why) => {
-                lines.push(say(Weight::Caution, format!("! {}: {why}", case.name)));
+                lines.push(say(Weight::Caution, format!("! {}: {why}", pin(case, show))));
                 continue;
             }
         };
@@ -240,19 +240,33 @@ pub fn swing(leaf: &LeafSwing, show: Show) -> Vec<Told> {
             }
         };
         let weight = if swing.bevel.is_some() { Weight::Next } else { Weight::Text };
-        lines.push(say(weight, format!("{}: {latch}; without a bevel the gap must be {least}", case.name)));
+        lines.push(say(weight, format!("{}: {latch}; without a bevel the gap must be {least}", pin(case, show))));
         if swing.hinge_spare.get() < 0.0 {
             lines.push(say(
                 Weight::Caution,
                 format!(
                     "! {}: the hinge edge binds; it needs a gap of {} there",
-                    case.name,
+                    pin(case, show),
                     fine(swing.least_hinge_reveal, show)
                 ),
             ));
         }
     }
     lines
+}
+
+/// Where a pin stands, in the shop's unit.
+fn pin(case: &PinCase, show: Show) -> String {
+    let (off, front) = (case.pin.off_edge, case.pin.in_front);
+    if case.own {
+        case.name.to_owned()
+    } else if front > Length::ZERO {
+        format!("butt, pin {} in front", front.shown(show))
+    } else if off.is_negative() {
+        format!("pivot, {} in from the edge", off.abs().shown(show))
+    } else {
+        case.name.to_owned()
+    }
 }
 
 /// What the corners of a leaf say.

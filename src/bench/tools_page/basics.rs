@@ -2,7 +2,7 @@
 
 use super::{FieldFault, Row, Section};
 use crate::bench::form::{Field, Form};
-use crate::bench::measuring::{self, typed};
+use crate::bench::measuring::{self, owned, typed};
 use crate::bench::words;
 use crate::fit::length::{Length, Show};
 use crate::fit::opening::Prefer;
@@ -69,7 +69,7 @@ impl Section for Basics {
 
     fn rows(&self, settings: &Settings) -> Vec<Row> {
         let show = settings.show;
-        let feelers: Vec<String> = settings.feelers.iter().map(|&feeler| typed(feeler, show)).collect();
+        let feelers: Vec<String> = settings.feelers.iter().map(|&feeler| owned(feeler, show)).collect();
         let plan = words::prefer(settings.prefer);
         let name = if settings.name.is_empty() { "none yet" } else { &settings.name };
         vec![
@@ -86,7 +86,7 @@ impl Section for Basics {
             ),
             Row::new(
                 "tolerance",
-                typed(settings.tolerance, show),
+                owned(settings.tolerance, show),
                 "A gap is right when it is within this of its reveal. Enter changes it.",
             ),
             Row::new(

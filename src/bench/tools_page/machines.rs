@@ -2,7 +2,7 @@
 
 use super::{FieldFault, Row, Section, free_name, shifted, with_item, without_item};
 use crate::bench::form::{Field, Form};
-use crate::bench::measuring::{self, StackWords, typed};
+use crate::bench::measuring::{self, StackWords, owned, typed};
 use crate::cut::tools::{Measured, Plane, Saw, Sled};
 use crate::shop::settings::Settings;
 
@@ -91,10 +91,10 @@ impl Section for Saws {
         let row = |saw: &Saw| {
             let value = format!(
                 "fence {} before, {} behind; kerf {}; move {}",
-                typed(saw.fence_before, show),
-                typed(saw.fence_behind, show),
-                typed(saw.kerf, show),
-                typed(saw.finest_move, show)
+                owned(saw.fence_before, show),
+                owned(saw.fence_behind, show),
+                owned(saw.kerf, show),
+                owned(saw.finest_move, show)
             );
             Row::new(saw.name.clone(), value, known_how(saw.measured, "fence, kerf and smallest fence move"))
                 .starting(!saw.measured)
@@ -165,7 +165,7 @@ impl Section for Sleds {
 
     fn rows(&self, settings: &Settings) -> Vec<Row> {
         let row = |sled: &Sled| {
-            let value = format!("fence {}", typed(sled.fence, settings.show));
+            let value = format!("fence {}", owned(sled.fence, settings.show));
             Row::new(sled.name.clone(), value, known_how(sled.measured, "longest edge that fits against its fence,"))
                 .starting(!sled.measured)
         };

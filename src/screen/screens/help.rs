@@ -1,6 +1,6 @@
 //! The keys of the screen, from the table that the keys themselves come from.
 
-use crate::bench::Session;
+use crate::screen::keymap::Place;
 use crate::screen::parts::{padded, wrapped};
 use crate::screen::theme::{Role, Theme};
 use crate::screen::{keymap, trade_words};
@@ -9,11 +9,10 @@ use ratatui::layout::Rect;
 use ratatui::text::Line;
 use ratatui::widgets::{Block, Clear};
 
-/// Draws the keys over the screen.
-pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
-    let rows = keymap::rows(keymap::place(session));
+/// Draws the keys of `place` over the screen.
+pub fn draw(place: Place, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let rows = keymap::rows(place);
     let mut lines: Vec<_> = rows.map(|row| (Role::Text, format!("{} {}", padded(row.shown, 10), row.words))).collect();
-    let place = keymap::place(session);
     // The words stand below the keys, which stand two to a row where they would leave no room.
     let words = trade_words::used(place).iter().filter_map(|word| Some((word, trade_words::meaning(word)?)));
     let words: Vec<_> = words.map(|(word, meaning)| format!("{} {meaning}", padded(word, 12))).collect();
@@ -68,4 +67,54 @@ fn two_windows(lines: &[(Role, String)], words: &[String], theme: Theme, frame: 
     all.push((Role::Title, "words".to_owned()));
     all.extend(words.iter().map(|line| (Role::Text, line.clone())));
     window("keys (Esc closes)", &all, theme, frame, area);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::screen::keymap::EVERYWHERE;
+    use ratatui::Terminal;
+    use ratatui::backend::TestBackend;
+
+    /// What stands in the window, its lines one after the other.
+    fn shown(place: Place, (width, height): (u16, u16)) -> String {
+        let mut terminal = Terminal::new(TestBackend::new(width, height)).unwrap();
+        terminal.draw(|frame| draw(place, Theme::default(), frame, frame.area())).unwrap();
+        let buffer = terminal.backend().buffer();
+        let row = |y: u16| (0..width).map(|x| buffer[(x, y)].symbol()).collect::<String>();
+        let inside = |line: String| line.trim().trim_matches('│').trim().to_owned();
+        (0..height).map(|y| inside(row(y))).collect::<Vec<_>>().join(" ")
+    }
+
+    /// Words only, so that a wrapped line is found too.
+    fn plain(text: &str) -> String {
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
+    #[test]
+    fn every_key_and_word_of_every_screen_stands_there_whole() {
+        for &place in EVERYWHERE {
+            for size in [(80, 24), (120, 40), (200, 60)] {
+                let text = plain(&shown(place, size));
+                for row in keymap::rows(place) {
+                    let line = plain(&format!("{} {}", row.shown, row.words));
+                    assert!(text.contains(&line), "{place:?} at {size:?}: no '{line}' in:\n{text}");
+                }
+                for word in trade_words::used(place) {
+                    let line = plain(&format!("{word} {}", trade_words::meaning(word).unwrap()));
+                    assert!(text.contains(&line), "{place:?} at {size:?}: no '{line}' in:\n{text}");
+                }
+            }
+        }
+    }
+
+    /// Every screen has a row that opens this window, and one that leaves it.
+    #[test]
+    fn help_is_one_key_away_everywhere() {
+        use crate::bench::Action;
+        for &place in EVERYWHERE {
+            let has = |action| keymap::rows(place).any(|row| row.action == action);
+            assert!(has(Action::Help) && has(Action::Back), "{place:?}");
+        }
+    }
 }

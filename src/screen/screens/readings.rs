@@ -1,5 +1,6 @@
 //! Taking readings: the picture with the cursor on a station, the feelers with their keys, what is entered.
 
+use crate::bench::measuring::owned;
 use crate::bench::readings::{Input, ReadingsEntry, key_of};
 use crate::bench::{Session, next_words, words};
 use crate::screen::parts::{clipped, wrapped};
@@ -67,7 +68,8 @@ fn where_line(entry: &ReadingsEntry, session: &Session, theme: Theme) -> Line<'s
 
 /// What is entered so far.
 fn entered(input: &Input, settings: &Settings) -> String {
-    let feeler = |place: usize| settings.feelers.get(place).map_or(String::new(), |feeler| feeler.shown(settings.show));
+    let feeler =
+        |place: usize| settings.feelers.get(place).map_or(String::new(), |feeler| owned(*feeler, settings.show));
     match input {
         Input::Empty => "gap: _ ".to_owned(),
         Input::Typed(text) => format!("gap: {text}_ "),
@@ -91,7 +93,7 @@ fn feelers(entry: &ReadingsEntry, settings: &Settings, theme: Theme, width: usiz
     let mut used = 9;
     for (place, feeler) in settings.feelers.iter().enumerate() {
         let Some(key) = key_of(place) else { break };
-        let shown = feeler.shown(settings.show);
+        let shown = owned(*feeler, settings.show);
         let size = shown.len() + 4;
         if used + size > width {
             if lines.len() == 3 {
