@@ -11,13 +11,14 @@ use ratatui::widgets::{Block, Clear};
 
 /// Draws the keys of `place` over the screen.
 pub fn draw(place: Place, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
-    let rows = keymap::rows(place);
-    let mut lines: Vec<_> = rows.map(|row| (Role::Text, format!("{} {}", padded(row.shown, 10), row.words))).collect();
-    // The words stand below the keys, which stand two to a row where they would leave no room.
+    let line = |row: &keymap::Binding| (Role::Text, format!("{} {}", padded(row.shown, 10), row.words));
+    let mut lines: Vec<_> = keymap::rows(place).map(line).collect();
+    // The words stand below the keys, which stand side by side where they would leave no room.
     let words = trade_words::used(place).iter().filter_map(|word| Some((word, trade_words::meaning(word)?)));
     let words: Vec<_> = words.map(|(word, meaning)| format!("{} {meaning}", padded(word, 12))).collect();
     if lines.len() + words.len() + 3 > usize::from(area.height) {
-        return two_windows(&lines, &words, theme, frame, area);
+        let keys: Vec<_> = keymap::rows(place).map(|row| format!("{}  {}", row.shown, row.words)).collect();
+        return in_columns(&keys, &words, theme, frame, area);
     }
     lines.push((Role::Title, "words".to_owned()));
     lines.extend(words.into_iter().map(|line| (Role::Text, line)));
@@ -51,19 +52,26 @@ pub fn window(title: &str, lines: &[(Role, String)], theme: Theme, frame: &mut F
     }
 }
 
-/// The keys in two columns, the words below.
-fn two_windows(lines: &[(Role, String)], words: &[String], theme: Theme, frame: &mut Frame<'_>, area: Rect) {
-    let mut all: Vec<(Role, String)> = Vec::new();
-    let column = usize::from(area.width.saturating_sub(10).min(86)) / 2;
-    // What is too long for half the width has a row of its own; the rest stand two to a row.
-    let (short, long): (Vec<&str>, Vec<&str>) =
-        lines.iter().map(|(_, text)| text.as_str()).partition(|text| text.chars().count() < column);
-    all.extend(long.into_iter().map(|text| (Role::Text, text.to_owned())));
-    let half = short.len().div_ceil(2);
-    for row in 0..half {
-        let text = |place: usize| short.get(place).copied().unwrap_or("");
-        all.push((Role::Text, format!("{}{}", padded(text(row), column), text(row + half))));
+/// Cells to a row of keys.
+const CELLS: usize = 3;
+
+/// The keys in columns, each in as many cells as it takes; the words below.
+fn in_columns(keys: &[String], words: &[String], theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let cell = usize::from(area.width.saturating_sub(10).min(86)) / CELLS;
+    let mut rows: Vec<String> = Vec::new();
+    let mut used = CELLS;
+    for key in keys {
+        let needed = (key.chars().count() + 2).div_ceil(cell.max(1)).min(CELLS);
+        if used + needed > CELLS {
+            rows.push(String::new());
+            used = 0;
+        }
+        if let Some(row) = rows.last_mut() {
+            *row = format!("{}{key}", padded(row, used * cell));
+        }
+        used += needed;
     }
+    let mut all: Vec<(Role, String)> = rows.into_iter().map(|row| (Role::Text, row)).collect();
     all.push((Role::Title, "words".to_owned()));
     all.extend(words.iter().map(|line| (Role::Text, line.clone())));
     window("keys (Esc closes)", &all, theme, frame, area);
