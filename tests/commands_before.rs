@@ -4,10 +4,12 @@
 #[allow(dead_code)]
 mod program;
 
+#[path = "common/bare.rs"]
+mod bare;
+
+use bare::BARE;
 use program::Home;
 
-/// An opening of our own invention, without a leaf.
-const BARE: &str = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},{"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}],"leaves":[{"leaf":"A","name":"door","hinge":"left"}]}"#;
 const SURVEY: &str = r#"{"event":"survey","widths":["11 3/16",null,"11 1/4"],"heights":["26 3/16","26 3/16","26 3/16"],"bows":[null,"1/32",null,null]}"#;
 const BUILD: &str = r#"{"event":"build","leaf":"A","thickness":"3/4","frame":{"stiles":["2","2"],"rails":["2 1/2","2"],"joint":"stub-tenon","groove":"3/8","float":"1/8","panel_thickness":"1/4"},"species":"Cherry, black","allowance":"1/16","trimmed":["left","right","top"]}"#;
 

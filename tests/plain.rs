@@ -197,7 +197,7 @@ fn a_hung_leaf_is_packed_and_the_pack_recorded() {
         left(1.0),
         left(13.0),
     ];
-    let answers: String = gaps.iter().map(|gap| format!("{gap:.3}\nkeep\n")).collect();
+    let answers = gaps.map(|gap| format!("{gap:.3}\nkeep\n")).concat();
     // "keep" answers a reading that is asked about; where none is, it is no feeler and no length, and asked again.
     let text = talk(dir.path(), &format!("{answers}y\ny\n"));
     for wanted in

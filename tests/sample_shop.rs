@@ -21,6 +21,12 @@ fn read(between: [&str; 2], stations: &[(&str, u32)]) -> Value {
     json!({"between": between, "readings": stations.iter().map(reading).collect::<Value>()})
 }
 
+/// A round of one leaf: two stations on each of its gap lines.
+fn one_leaf(round: u32, stations: [[(&str, u32); 2]; 4]) -> Value {
+    let gaps: Value = ONE_LEAF.into_iter().zip(&stations).map(|(line, stations)| read(line, stations)).collect();
+    json!({"event": "readings", "round": round, "gaps": gaps})
+}
+
 fn note(text: &str) -> Value {
     json!({"event": "note", "text": text})
 }
@@ -83,11 +89,10 @@ fn half_fitted() -> Vec<(&'static str, Value)> {
         ),
         (
             "2026-02-03T08:40:00Z",
-            json!({"event": "readings", "round": 1, "gaps": [
-            read(ONE_LEAF[0], &[("1", 2), ("17 1/2", 4)]),
-            read(ONE_LEAF[1], &[("1", 1), ("17 1/2", 1)]),
-            read(ONE_LEAF[2], &[("1", 5), ("13", 5)]),
-            read(ONE_LEAF[3], &[("1", 1), ("13", 3)])]}),
+            one_leaf(
+                1,
+                [[("1", 2), ("17 1/2", 4)], [("1", 1), ("17 1/2", 1)], [("1", 5), ("13", 5)], [("1", 1), ("13", 3)]],
+            ),
         ),
         (
             "2026-02-03T08:44:00Z",
@@ -97,11 +102,10 @@ fn half_fitted() -> Vec<(&'static str, Value)> {
         ("2026-02-03T09:15:00Z", cut(1, "right", "3/32", "1/16", "rip")),
         (
             "2026-02-03T09:30:00Z",
-            json!({"event": "readings", "round": 2, "gaps": [
-            read(ONE_LEAF[0], &[("1", 4), ("17 1/2", 5)]),
-            read(ONE_LEAF[1], &[("1", 5), ("17 1/2", 4)]),
-            read(ONE_LEAF[2], &[("1", 5), ("13", 5)]),
-            read(ONE_LEAF[3], &[("1", 5), ("13", 5)])]}),
+            one_leaf(
+                2,
+                [[("1", 4), ("17 1/2", 5)], [("1", 5), ("17 1/2", 4)], [("1", 5), ("13", 5)], [("1", 5), ("13", 5)]],
+            ),
         ),
         (
             "2026-02-03T09:31:00Z",
@@ -186,11 +190,10 @@ fn fitted() -> Vec<(&'static str, Value)> {
         ),
         (
             "2026-02-05T08:10:00Z",
-            json!({"event": "readings", "round": 1, "gaps": [
-            read(ONE_LEAF[0], &[("1", 5), ("14 7/16", 6)]),
-            read(ONE_LEAF[1], &[("1", 6), ("14 7/16", 5)]),
-            read(ONE_LEAF[2], &[("1", 5), ("13", 5)]),
-            read(ONE_LEAF[3], &[("1", 6), ("13", 6)])]}),
+            one_leaf(
+                1,
+                [[("1", 5), ("14 7/16", 6)], [("1", 6), ("14 7/16", 5)], [("1", 5), ("13", 5)], [("1", 6), ("13", 6)]],
+            ),
         ),
         ("2026-02-05T08:12:00Z", json!({"event": "plan", "round": 1, "verdict": "fitted"})),
         ("2026-02-05T08:20:00Z", json!({"event": "finish", "leaf": "A", "schedule": "two coats of oil"})),
@@ -210,11 +213,15 @@ fn short() -> Vec<(&'static str, Value)> {
         ),
         (
             "2026-02-05T09:10:00Z",
-            json!({"event": "readings", "round": 1, "gaps": [
-            read(ONE_LEAF[0], &[("1", 11), ("14 7/16", 12)]),
-            read(ONE_LEAF[1], &[("1", 6), ("14 7/16", 6)]),
-            read(ONE_LEAF[2], &[("1", 5), ("13", 5)]),
-            read(ONE_LEAF[3], &[("1", 5), ("13", 6)])]}),
+            one_leaf(
+                1,
+                [
+                    [("1", 11), ("14 7/16", 12)],
+                    [("1", 6), ("14 7/16", 6)],
+                    [("1", 5), ("13", 5)],
+                    [("1", 5), ("13", 6)],
+                ],
+            ),
         ),
         ("2026-02-05T09:12:00Z", note("Ripped one stile twice. A strip on the latch stile, or a wider reveal?")),
     ]

@@ -5,10 +5,7 @@
 mod screen_bench;
 
 use ratatui::crossterm::event::{KeyCode, KeyModifiers};
-use screen_bench::Bench;
-
-/// An opening of our own invention, without a leaf.
-const BARE: &str = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},{"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}],"leaves":[{"leaf":"A","name":"door","hinge":"left"}]}"#;
+use screen_bench::{BARE, Bench};
 
 /// From the bare opening to flush corners, by keys alone.
 #[test]

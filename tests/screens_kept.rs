@@ -5,10 +5,7 @@
 mod screen_bench;
 
 use ratatui::crossterm::event::{KeyCode, KeyModifiers};
-use screen_bench::{Bench, SINGLE};
-
-/// An opening of our own invention, without a leaf.
-const BARE: &str = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},{"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}],"leaves":[{"leaf":"A","name":"door","hinge":"left"}]}"#;
+use screen_bench::{BARE, Bench, SINGLE};
 
 /// A width of nothing is refused by the log's checks: the survey stays, then waits, then is kept.
 #[test]

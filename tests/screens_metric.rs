@@ -7,10 +7,7 @@ mod screen_bench;
 use evenreveal::fit::length::{Length, Show, Unit};
 use evenreveal::shop::event::Event;
 use evenreveal::shop::settings::Settings;
-use screen_bench::{Bench, SINGLE};
-
-/// An opening of our own invention, without a leaf.
-const BARE: &str = r#"{"event":"opening","gaps":[{"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},{"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}],"leaves":[{"leaf":"A","name":"door","hinge":"left"}]}"#;
+use screen_bench::{BARE, Bench, SINGLE};
 
 fn metric(events: &str) -> Bench {
     let settings = Settings { name: "a shop".to_owned(), show: Show::Millimetre(1), ..Settings::default() };

@@ -184,10 +184,7 @@ fn a_setting_opened_in_another_unit_and_kept_untouched_is_the_same() {
         choose(&mut bench, show);
         bench.press("t");
         let rows = all_rows(&bench.session.shop.settings);
-        for place in 0..rows.len() {
-            if rows[place].2.label.starts_with('+') {
-                continue;
-            }
+        for (place, (.., row)) in rows.iter().enumerate().filter(|(_, (.., row))| !row.label.starts_with('+')) {
             let Some(Screen::Tools(page)) = bench.session.screen() else { panic!("not the tools page") };
             let (key, steps) =
                 if page.at > place { (KeyCode::Up, page.at - place) } else { (KeyCode::Down, place - page.at) };
@@ -213,7 +210,7 @@ fn a_setting_opened_in_another_unit_and_kept_untouched_is_the_same() {
             for kept in ["climate", "finishes"].into_iter().filter(|kept| before.get(kept).is_none()) {
                 now.as_object_mut().unwrap().remove(kept);
             }
-            assert!(now == before, "{} in {show:?}: {}", rows[place].2.label, changed(&before, &now, ""));
+            assert!(now == before, "{} in {show:?}: {}", row.label, changed(&before, &now, ""));
         }
         bench.press("\u{1b}");
     }

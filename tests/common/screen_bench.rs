@@ -2,6 +2,9 @@
 //!
 //! `EVENREVEAL_KEEP_SCREENS=1` writes the snapshots anew; look at every difference.
 
+#[path = "bare.rs"]
+mod bare;
+
 use evenreveal::bench::knowing::LookAnswer;
 use evenreveal::bench::stations::StationPlace;
 use evenreveal::bench::{Message, Screen, Session};
@@ -18,6 +21,7 @@ use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
 pub const SIZES: [(u16, u16); 3] = [(80, 24), (120, 40), (200, 60)];
+pub const BARE: &str = bare::BARE;
 pub const AT: &str = "2026-03-02T14:05:11Z";
 
 pub const SINGLE: &str = r#"{"event":"opening","gaps":[

@@ -7,6 +7,7 @@ use super::shape::{self, Across, DrawnLeaf};
 use super::standing::Standing;
 use crate::fit::opening::{Edge, Side};
 use crate::screen::theme::Role;
+use ratatui::style::Style;
 
 /// How much a label says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -89,10 +90,12 @@ pub(super) fn stations(picture: &OpeningPicture, layout: &Layout, leaves: &[Draw
             if facing == Across::Frame {
                 beside_frame(picture, layout, station, cell.1, is_cursor, paper);
             } else {
-                inside_upright(picture, layout, station, cell, Inside::of(layout, leaf), is_cursor, paper);
+                let inside = Inside::of(layout, leaf);
+                inside_upright(picture, Label { layout, station, cell, inside, is_cursor }, paper);
             }
         } else {
-            inside_level(picture, layout, station, cell, Inside::of(layout, leaf), is_cursor, paper);
+            let inside = Inside::of(layout, leaf);
+            inside_level(picture, Label { layout, station, cell, inside, is_cursor }, paper);
         }
         if is_cursor {
             pointer_in_gap(picture, layout, station, cell, paper);
@@ -174,41 +177,55 @@ fn beside_frame(
     }
 }
 
-fn inside_upright(
-    picture: &OpeningPicture,
-    layout: &Layout,
-    station: &Station,
-    (column, row): (i32, i32),
+/// A gap to be written inside its leaf.
+#[derive(Clone, Copy)]
+struct Label<'a> {
+    layout: &'a Layout,
+    station: &'a Station,
+    /// The cell of the station.
+    cell: (i32, i32),
     inside: Inside,
     is_cursor: bool,
-    paper: &mut Paper<'_>,
-) {
+}
+
+impl Label<'_> {
+    /// Puts `text` at the first of the places, as far in and as far along as given, where it has room: `at` says
+    /// where it begins. Answers whether it had room.
+    fn put(
+        self,
+        text: &str,
+        style: Style,
+        reach: (i32, i32),
+        paper: &mut Paper<'_>,
+        at: impl Fn(i32, i32) -> (i32, i32),
+    ) -> bool {
+        let width = columns(text);
+        places(reach.0, reach.1).into_iter().any(|(deep, step)| {
+            let (x, y) = at(deep, step);
+            self.inside.holds(x, y, width) && paper.try_put(x, y, text, style)
+        })
+    }
+}
+
+fn inside_upright(picture: &OpeningPicture, label: Label<'_>, paper: &mut Paper<'_>) {
+    let Label { layout, station, cell: (column, row), is_cursor, .. } = label;
     let style = style(picture, station, is_cursor);
     for detail in [Detail::Marks, Detail::MarkOnly] {
-        let mut label =
+        let mut said =
             text(station, if layout.along_detail == Detail::Words { Detail::Words } else { detail }, is_cursor);
         if is_cursor {
-            label = if station.edge == Edge::Left { format!("◄{label}") } else { format!("{label}►") };
+            said = if station.edge == Edge::Left { format!("◄{said}") } else { format!("{said}►") };
         }
-        let width = columns(&label);
-        for (deep, step) in places(3, 4) {
-            let x = if station.edge == Edge::Left { column + deep } else { column - deep - width + 1 };
-            if inside.holds(x, row + step, width) && paper.try_put(x, row + step, &label, style) {
-                return;
-            }
+        let width = columns(&said);
+        let begins = |deep: i32| if station.edge == Edge::Left { column + deep } else { column - deep - width + 1 };
+        if label.put(&said, style, (3, 4), paper, |deep, step| (begins(deep), row + step)) {
+            return;
         }
     }
 }
 
-fn inside_level(
-    picture: &OpeningPicture,
-    layout: &Layout,
-    station: &Station,
-    (column, row): (i32, i32),
-    inside: Inside,
-    is_cursor: bool,
-    paper: &mut Paper<'_>,
-) {
+fn inside_level(picture: &OpeningPicture, label: Label<'_>, paper: &mut Paper<'_>) {
+    let Label { layout, station, cell: (column, row), inside, is_cursor } = label;
     let style = style(picture, station, is_cursor);
     let inward = if station.edge == Edge::Top { 1 } else { -1 };
     let pointer = if !is_cursor {
@@ -237,13 +254,10 @@ fn inside_level(
         }
     }
     for detail in [layout.along_detail, Detail::Marks, Detail::MarkOnly] {
-        let label = format!("{pointer}{}", text(station, detail, is_cursor));
-        let width = columns(&label);
-        for (deep, step) in places(4, 6) {
-            let (x, y) = (start(width) + step, row + inward * deep);
-            if inside.holds(x, y, width) && paper.try_put(x, y, &label, style) {
-                return;
-            }
+        let said = format!("{pointer}{}", text(station, detail, is_cursor));
+        let width = columns(&said);
+        if label.put(&said, style, (4, 6), paper, |deep, step| (start(width) + step, row + inward * deep)) {
+            return;
         }
     }
 }
