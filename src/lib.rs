@@ -5,6 +5,7 @@
 //!   between rounds, how deep to go. Imports nothing else of ours.
 //! - [`cut`]: from wood to remove to a set-up: pads, fence, sled, strokes, order, refusals.
 //! - [`before`]: before the gap is final: survey, blank, film, season, swing, flush and wind.
+//! - [`practice`]: a made-up door to practise on: its truth, feelers, saw and plane. Knows of no plan.
 //! - [`shop`]: settings and the append-only log of each opening. The only code that touches files.
 //! - [`contract`]: the JSON spoken by `solve` and `plan`.
 //! - [`mod@bench`]: one session as a state machine: `update(state, message) -> effects`.
@@ -14,7 +15,7 @@
 //! - [`cli`]: commands without a screen.
 //!
 //! # Invariants
-//! - `fit`, `cut` and `before` never read a file, a clock, the environment, a terminal or a random
+//! - `fit`, `cut`, `before` and `practice` never read a file, a clock, the environment, a terminal or a random
 //!   number: equal inputs give equal outputs.
 //! - `bench` never touches a file or a terminal; it returns effects as data.
 //! - No code outside `shop` opens a file of the shop; no code outside `shell` and `cli` reads a clock.
@@ -33,6 +34,7 @@ pub mod contract;
 pub mod cut;
 pub mod fit;
 pub mod paper;
+pub mod practice;
 pub mod screen;
 pub mod shell;
 pub mod shop;

@@ -214,3 +214,69 @@ fn a_panic_gives_the_terminal_back_and_is_readable() {
     assert!(!terminal.ended());
     terminal.is_given_back();
 }
+
+#[path = "common/waiting_doors.rs"]
+mod waiting_doors;
+
+#[test]
+fn the_saw_batch_goes_to_a_sheet_and_back() {
+    use evenreveal::shop::{Access, Holder, Shop};
+    let dir = tempfile::tempdir().unwrap();
+    let at = "2026-03-02T14:05:11Z";
+    let holder = Holder { pid: 1, host: "bench".to_owned(), since: at.to_owned() };
+    let mut shop = Shop::open(dir.path(), &Access::Write(holder)).unwrap();
+    shop.save_settings(evenreveal::shop::settings::Settings::default()).unwrap();
+    for (name, events) in waiting_doors::shop() {
+        let events = serde_json::Deserializer::from_str(&events).into_iter().map(Result::unwrap).collect();
+        shop.create_opening(name).unwrap().enter(events, at).unwrap();
+    }
+    drop(shop);
+    let mut terminal = Terminal::start(dir.path(), 24, 80, &[]);
+    terminal.sees("larder");
+    terminal.press("b");
+    terminal.sees("11 cuts for the saw in 7 openings");
+    terminal.press("\t");
+    terminal.sees("PLANE, ");
+    terminal.press("\t");
+    terminal.sees("RIP, ");
+    terminal.press("\r");
+    terminal.sees("cuts, round 1");
+    terminal.press("d");
+    terminal.sees("10 cuts for the saw");
+    terminal.press("\u{1b}");
+    terminal.sees("new opening");
+    terminal.press("q");
+    assert!(terminal.ended());
+    terminal.is_given_back();
+}
+
+#[test]
+fn a_practice_door_is_read_planned_and_left_without_a_trace() {
+    let shop = shop();
+    let listing = || {
+        let mut all: Vec<_> = std::fs::read_dir(shop.path().join("openings"))
+            .unwrap()
+            .map(|entry| entry.unwrap().path())
+            .map(|path| (path.clone(), std::fs::read(path).unwrap()))
+            .collect();
+        all.sort();
+        (all, std::fs::read(shop.path().join("shop.json")).unwrap())
+    };
+    let before = listing();
+    let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_evenreveal"));
+    command.args(["--shop", &shop.path().display().to_string(), "practice", "--seed", "4711"]);
+    let mut terminal = Terminal::run(command, shop.path(), 24, 80, &[]);
+    terminal.sees("practice door 4711");
+    terminal.press("a");
+    terminal.sees("round 1: worst");
+    terminal.press("e");
+    terminal.sees("The tool's own advice");
+    terminal.press("\u{1b}");
+    terminal.sees("let all be read");
+    terminal.press("\u{1b}");
+    terminal.sees("left door");
+    terminal.press("q");
+    assert!(terminal.ended());
+    terminal.is_given_back();
+    assert_eq!(listing(), before);
+}

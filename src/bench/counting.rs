@@ -18,7 +18,7 @@ pub(super) fn ask(session: &mut Session) -> Vec<Effect> {
             let near = shown.take(list.at.saturating_add(NEAR + 1)).skip(list.at.saturating_sub(NEAR));
             ask_rows(&mut session.shop.openings, near)
         }
-        Some(Screen::Home(_) | Screen::Log(_)) => {
+        Some(Screen::Home(_) | Screen::Log(_) | Screen::Practice(_)) => {
             let Session { opened, shop, advised, .. } = session;
             opened.as_ref().and_then(|opened| advised.question(opened, &shop.settings)).into_iter().collect()
         }

@@ -73,7 +73,7 @@ fn survey(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
     may_keep(opened, || Screen::Survey(SurveyEntry::new(opened, world)))
 }
 
-fn asks<'a>(world: World<'a>, opened: &OpeningSeen) -> &'a [Ask] {
+pub(super) fn asks<'a>(world: World<'a>, opened: &OpeningSeen) -> &'a [Ask] {
     world.look().map_or(&[], |look| next::asks(look, opened))
 }
 
@@ -82,7 +82,7 @@ fn wants_reading(world: World<'_>) -> bool {
 }
 
 /// The stations that the advice asks for; all of them where it asks for none.
-fn readings(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
+pub(super) fn readings(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
     let again = world.look().and_then(|look| ReadingsEntry::again(opened, look));
     may_read(opened, || again.unwrap_or_else(|| ReadingsEntry::new(opened)))
 }
@@ -97,7 +97,7 @@ fn may_read(opened: &OpeningSeen, entry: impl FnOnce() -> ReadingsEntry) -> Vec<
     may_keep(opened, || Screen::Readings(Box::new(entry())))
 }
 
-fn record(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
+pub(super) fn record(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
     let record = RecordCut::new(opened, &world.shop.settings);
     if record.jobs.is_empty() {
         return vec![Step::Say(Said::hint(words::NOTHING_TO_RECORD))];

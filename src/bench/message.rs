@@ -1,7 +1,9 @@
 //! What comes into a session and what it wants done.
 
+use super::batch::Waiting;
 use super::brief::Brief;
 use super::knowing::{Learned, LookAnswer, LookAsked};
+use super::practice;
 use super::seen::{OpeningSeen, ShopSeen};
 use crate::shop::event::Event;
 use crate::shop::settings::Settings;
@@ -126,6 +128,12 @@ pub enum Action {
     CutList,
     /// Which leaf goes where.
     Assign,
+    /// Everything for the saw in one trip.
+    Batch,
+    /// A made-up door to practise on.
+    Practice,
+    /// See how it really ended.
+    HowItEnded,
     /// This part is sawn, or is not after all.
     Tick,
     /// Say how the leaf is made, or where its pin stands.
@@ -167,6 +175,10 @@ pub enum Message {
     Learned(Box<Learned>),
     /// Passes that remain and what to do next, by the openings' files; none where nothing can be said.
     Passes(Vec<(String, Option<Brief>)>),
+    /// What waits for saw and plane, opening by opening.
+    Batched(Vec<Waiting>),
+    /// What practice asked for.
+    Practice(practice::Answer),
     /// An effect failed; nothing was changed.
     Failed(String),
     /// The file of a photo was looked for.
@@ -225,6 +237,10 @@ pub enum Effect {
     Learn,
     /// Work out the passes that remain and what to do next for these files; answered by one or more [`Message::Passes`].
     Passes(Vec<String>),
+    /// Work out the set-ups of what waits to be cut in these files; answered by [`Message::Batched`].
+    Batch(Vec<String>),
+    /// What practice asks for: nothing of it is written; answered by [`Message::Practice`] or [`Message::Looked`].
+    Practice(practice::Ask),
     /// Set back what was learned, from now on; answered by [`Message::ShopLoaded`].
     ResetLearning,
     /// Leave the program; not answered.

@@ -14,10 +14,13 @@
 //! - [`taken`]: what each round left and each cut took.
 //! - [`tools_page`]: stock, tools, settings, a section each; [`measuring`]: what a shop measures of its own.
 //! - [`surveying`], [`blanks`], [`before_pages`], [`corners`], [`hinging`]: before hanging and on the hinges, worked out by [`prepare`].
+//! - [`batch`]: everything for the saw in one trip, across openings.
+//! - [`practice`]: a made-up door to practise on, in memory only.
 //! - [`drafts`]: what was typed and not kept yet.
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
 
 pub mod asking;
+pub mod batch;
 pub mod before_pages;
 pub mod blanks;
 pub mod brief;
@@ -41,6 +44,7 @@ pub mod next_words;
 pub mod noting;
 pub mod pins;
 pub mod planning;
+pub mod practice;
 pub mod prepare;
 pub mod printing;
 pub mod readings;
@@ -60,6 +64,7 @@ pub mod taken;
 pub mod tools_page;
 pub mod undo;
 pub mod words;
+pub mod world;
 
 pub use message::{Action, Effect, Message, Said, Tone};
 pub use seen::{Listed, OpeningSeen, ShopSeen};

@@ -108,7 +108,7 @@ impl RecordCut {
         self.sheet.as_ref().map_or("by-hand", |sheet| sheet.sheet.setup.method().word())
     }
 
-    fn choose(&mut self, at: usize, opened: &OpeningSeen, settings: &Settings) {
+    pub(super) fn choose(&mut self, at: usize, opened: &OpeningSeen, settings: &Settings) {
         self.at = at.min(self.jobs.len().saturating_sub(1));
         self.asked = Asked::default();
         self.work_out(opened, settings);

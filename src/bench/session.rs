@@ -1,6 +1,7 @@
 //! The state of a session, and `update`.
 
 use super::asking::{FirstStart, NewOpening};
+use super::batch::page::{self as batch, BatchPage};
 use super::before_pages::{WholeShop, YearScreen};
 use super::blanks::BlankScreen;
 use super::corners::FlushEntry;
@@ -17,16 +18,17 @@ use super::next::Advised;
 use super::noting::NoteEntry;
 use super::pins::SwingScreen;
 use super::planning::PlanScreen;
+use super::practice::{self, Practice, page::PracticePage};
 use super::printing::PrintEntry;
 use super::readings::ReadingsEntry;
 use super::recording::RecordCut;
-use super::rounds::Look;
 use super::seen::{OpeningSeen, ShopSeen};
 use super::shop_list::ShopList;
 use super::surveying::SurveyEntry;
 use super::tools_page::ToolsPage;
 use super::undo;
 use super::words;
+pub use super::world::World;
 
 /// The screens, each with what belongs to it alone.
 #[derive(Clone, Debug, PartialEq)]
@@ -69,6 +71,10 @@ pub enum Screen {
     Tools(Box<ToolsPage>),
     /// What was learned of the shop's tools.
     Learned(LearnedPage),
+    /// Everything for the saw in one trip.
+    Batch(Box<BatchPage>),
+    /// A made-up door to practise on.
+    Practice(Box<PracticePage>),
 }
 
 /// What lies over the screen.
@@ -101,26 +107,8 @@ pub struct Session {
     pub learned: Option<Learned>,
     /// What to do next in the opening that is open.
     pub advised: Advised,
-}
-
-/// What a screen may see beyond its own data.
-#[derive(Clone, Copy, Debug)]
-pub struct World<'a> {
-    /// The shop.
-    pub shop: &'a ShopSeen,
-    /// The opening that is open.
-    pub opened: Option<&'a OpeningSeen>,
-    /// What was typed and not kept.
-    pub drafts: &'a Drafts,
-    /// What to do next in it.
-    pub advised: &'a Advised,
-}
-
-impl<'a> World<'a> {
-    /// The advice on the open opening as it is now, where it is known.
-    pub fn look(&self) -> Option<&'a Look> {
-        self.advised.look(self.opened?)
-    }
+    /// A made-up door, at work or left.
+    pub practice: Option<Box<Practice>>,
 }
 
 /// What a screen wants after an action.
@@ -162,6 +150,7 @@ impl Session {
             drafts: Drafts::default(),
             learned: None,
             advised: Advised::default(),
+            practice: None,
         }
     }
 
@@ -180,12 +169,19 @@ impl Session {
         for step in steps {
             match step {
                 Step::Leave => {
-                    if self.screens.len() > 1 {
-                        self.screens.pop();
-                    }
-                    if let Some(Screen::Shop(_)) = self.screens.last() {
+                    if self.screens.len() > 1
+                        && let Some(Screen::Practice(_)) = self.screens.pop()
+                    {
                         self.opened = None;
-                        effects.push(Effect::LoadShop);
+                    }
+                    match self.screens.last() {
+                        Some(Screen::Shop(_)) => {
+                            self.opened = None;
+                            effects.push(Effect::LoadShop);
+                        }
+                        // A cut may have been kept: both the list and the batch are read anew.
+                        Some(Screen::Batch(_)) => effects.push(Effect::LoadShop),
+                        _ => {}
                     }
                 }
                 Step::Open(screen) => self.screens.push(screen),
@@ -258,15 +254,19 @@ impl Session {
             Screen::Whole(page) => page.act(action, world),
             Screen::Tools(page) => page.act(action, world),
             Screen::Learned(page) => page.act(action, world),
+            Screen::Batch(page) => page.act(action),
+            Screen::Practice(page) => page.act(action, world),
         };
         self.apply(steps)
     }
 
-    fn kept(&mut self, opening: OpeningSeen, numbers: &[u64]) -> Vec<Effect> {
+    pub(super) fn kept(&mut self, opening: OpeningSeen, numbers: &[u64]) -> Vec<Effect> {
         self.opened = Some(opening);
         let Self { shop, opened, screens, drafts, advised, .. } = self;
         let world = World { shop, opened: opened.as_ref(), drafts, advised };
+        let back = BatchPage::cut_is_done(screens, opened.as_ref());
         let steps = match screens.last_mut() {
+            Some(Screen::Record(_)) if back => vec![Step::Leave],
             Some(Screen::Readings(readings)) => readings.kept(numbers, world),
             Some(Screen::Plan(_)) => PlanScreen::kept(numbers, world),
             Some(Screen::Record(record)) => record.kept(numbers, world),
@@ -278,6 +278,7 @@ impl Session {
             Some(Screen::Hinges(entry)) => entry.kept(world),
             Some(Screen::Swing(swing)) => swing.kept(world),
             Some(Screen::Log(log)) => log.kept(world),
+            Some(Screen::Practice(page)) => page.kept(world),
             _ => Vec::new(),
         };
         if self.said.is_none() {
@@ -291,7 +292,7 @@ impl Session {
 pub fn update(session: &mut Session, message: Message) -> Vec<Effect> {
     let mut effects = take(session, message);
     effects.extend(counting::ask(session));
-    effects
+    practice::hold(session, effects)
 }
 
 fn take(session: &mut Session, message: Message) -> Vec<Effect> {
@@ -313,6 +314,10 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
             }
             match session.screens.last_mut() {
                 Some(Screen::Shop(list)) => list.clamp(list.shown(&session.shop.openings).len()),
+                Some(Screen::Batch(_)) => {
+                    session.opened = None;
+                    return vec![batch::ask(&session.shop)];
+                }
                 Some(Screen::Tools(page)) => session.said = page.saved(&session.shop.settings),
                 _ => {}
             }
@@ -322,8 +327,10 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
             session.said = opening.notices.first().cloned().or_else(|| opening.read_only.clone()).map(Said::hint);
             session.opened = Some(*opening);
             session.advised.forget();
-            session.screens.truncate(1);
-            session.screens.push(Screen::Home(Home));
+            if !BatchPage::arrive(session) {
+                session.screens.truncate(1);
+                session.screens.push(Screen::Home(Home));
+            }
             Vec::new()
         }
         Message::Kept { opening, numbers } => session.kept(*opening, &numbers),
@@ -338,6 +345,16 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
         }
         Message::Learned(learned) => {
             session.learned = Some(*learned);
+            Vec::new()
+        }
+        Message::Batched(waiting) => {
+            if let Some(Screen::Batch(page)) = session.screens.last_mut() {
+                page.found(waiting);
+            }
+            Vec::new()
+        }
+        Message::Practice(answer) => {
+            practice::answered(session, answer);
             Vec::new()
         }
         Message::Passes(found) => {

@@ -173,6 +173,8 @@ impl ShopList {
                 let what = if action == Action::Assign { Whole::Assign } else { Whole::CutList };
                 vec![Step::Open(Screen::Whole(WholeShop::new(what))), Step::Run(Effect::LoadAll)]
             }
+            Action::Batch => super::batch::page::open(world.shop),
+            Action::Practice => vec![Step::Run(Effect::Practice(super::practice::Ask::Open))],
             Action::Print => vec![Step::Open(Screen::Print(PrintEntry::sheet()))],
             Action::Learned => {
                 vec![Step::Open(Screen::Learned(LearnedPage::default())), Step::Run(Effect::Learn)]

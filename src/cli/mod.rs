@@ -2,6 +2,7 @@
 //! are 0 done, 1 the answer is "no", 2 bad usage or bad input, 3 storage trouble.
 
 mod advice_json;
+mod batch;
 mod before;
 mod carrying;
 mod enter;
@@ -17,6 +18,7 @@ mod printing;
 mod sentences;
 mod trouble;
 
+use crate::bench::{Message, practice};
 use crate::shell::here;
 use crate::shop::place::{self, Purpose};
 use crate::shop::{Access, Shop, ShopChoice};
@@ -88,6 +90,14 @@ enum Command {
         /// Answer in JSON
         #[arg(long)]
         json: bool,
+    },
+    /// Everything for the saw in one trip: the cuts that wait in all openings
+    Batch(batch::BatchArguments),
+    /// Practise on a made-up door: nothing of it is kept
+    Practice {
+        /// The door's number; another one each time if left out
+        #[arg(long, value_name = "N")]
+        seed: Option<u64>,
     },
     /// Add events to an opening; one line is answered for each kept event
     Enter {
@@ -223,7 +233,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble> {
     let named = arguments.shop.as_deref();
     match &arguments.command {
-        None => screen(&choice(named, Purpose::Work)?, arguments.contrast),
+        None => screen(&choice(named, Purpose::Work)?, arguments.contrast, None),
         Some(Command::Solve { file, text }) => planning::solve(&read_input(file)?, &shown_path(file), *text, out),
         Some(Command::Plan { opening, json }) => planning::plan(&looked_at(named)?, opening, *json, out),
         Some(Command::Log { opening, json, csv }) => {
@@ -231,6 +241,11 @@ fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble>
             logbook::log(&looked_at(named)?, opening, style, out)
         }
         Some(Command::List { json }) => listing::list(&looked_at(named)?, *json, out),
+        Some(Command::Batch(arguments)) => batch::batch(&looked_at(named)?, *arguments, out),
+        Some(Command::Practice { seed }) => {
+            let first = Message::Practice(practice::Answer::Seed(seed.unwrap_or_else(here::clock_number)));
+            screen(&choice(named, Purpose::Work)?, arguments.contrast, Some(first))
+        }
         Some(Command::Enter { opening, file }) => {
             let text = read_input(file)?;
             let choice = choice(named, Purpose::Work)?;
@@ -283,8 +298,9 @@ fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble>
     }
 }
 
-fn screen(choice: &ShopChoice, contrast: bool) -> Result<Answer, Trouble> {
-    crate::shell::run(choice, contrast)?;
+/// Opens the screen; `first` is fed in before the first key.
+fn screen(choice: &ShopChoice, contrast: bool, first: Option<Message>) -> Result<Answer, Trouble> {
+    crate::shell::run(choice, contrast, first)?;
     Ok(Answer::Done)
 }
 
@@ -293,7 +309,7 @@ fn sample(fresh: bool, contrast: bool) -> Result<Answer, Trouble> {
     if fresh && let Some(aside) = place::set_sample_aside(data.as_deref())? {
         say(&format!("the copy you had is now {}", aside.display()));
     }
-    screen(&place::sample(data.as_deref())?, contrast)
+    screen(&place::sample(data.as_deref())?, contrast, None)
 }
 
 fn choice(named: Option<&Path>, purpose: Purpose) -> Result<ShopChoice, Trouble> {

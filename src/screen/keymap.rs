@@ -1,5 +1,6 @@
 //! One table of keys: it says what a key does and it is what the help shows.
 
+use crate::bench::practice::page::Part;
 use crate::bench::surprise::Asked;
 use crate::bench::{Action, Screen, Session};
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
@@ -37,6 +38,12 @@ pub enum Place {
     CutList,
     /// Swing and back-bevel.
     Swing,
+    /// Everything for the saw in one trip.
+    Batch,
+    /// At a made-up door.
+    Practice,
+    /// How it ended.
+    Practised,
     /// A page to look at only.
     Look,
 }
@@ -84,11 +91,23 @@ pub(super) const EVERYWHERE: &[Place] = &[
     Place::Blank,
     Place::Year,
     Place::CutList,
+    Place::Batch,
+    Place::Practice,
+    Place::Practised,
     Place::Swing,
     Place::Look,
 ];
-const NO_TYPING: &[Place] =
-    &[Place::Shop, Place::Home, Place::Plan, Place::Record, Place::Log, Place::Blank, Place::Year, Place::Swing];
+const NO_TYPING: &[Place] = &[
+    Place::Shop,
+    Place::Home,
+    Place::Plan,
+    Place::Record,
+    Place::Log,
+    Place::Blank,
+    Place::Year,
+    Place::Swing,
+    Place::Practice,
+];
 const LARGE: &[Place] = &[
     Place::Shop,
     Place::Home,
@@ -100,10 +119,12 @@ const LARGE: &[Place] = &[
     Place::Blank,
     Place::Year,
     Place::CutList,
+    Place::Batch,
+    Place::Practice,
     Place::Swing,
     Place::Look,
 ];
-const LISTS: &[Place] = &[Place::Shop, Place::Log, Place::Tools, Place::Blank, Place::CutList];
+const LISTS: &[Place] = &[Place::Shop, Place::Log, Place::Tools, Place::Blank, Place::CutList, Place::Batch];
 const WALKS: &[Place] = &[
     Place::Shop,
     Place::Log,
@@ -114,6 +135,7 @@ const WALKS: &[Place] = &[
     Place::Blank,
     Place::CutList,
     Place::Swing,
+    Place::Batch,
 ];
 
 const fn row(
@@ -152,6 +174,19 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Home], Key::Char('w'), Action::Swing, "w", "swing and back-bevel", false),
     row(&[Place::Home], Key::Char('f'), Action::Flush, "f", "flush and wind", false),
     row(&[Place::Home], Key::Char('h'), Action::Hinges, "h", "hang it: hinges, packs, screws", false),
+    row(&[Place::Shop], Key::Char('x'), Action::Practice, "x", "practise on a made-up door", false),
+    row(&[Place::Practice], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "do the next thing", true),
+    row(&[Place::Practice], Key::Char('a'), Action::AllReadings, "a", "let all be read", true),
+    row(&[Place::Practice], Key::Char('r'), Action::Readings, "r", "read", true),
+    row(&[Place::Practice], Key::Char('p'), Action::Plan, "p", "plan", true),
+    row(&[Place::Practice], Key::Char('c'), Action::Cut, "c", "cut", true),
+    row(&[Place::Practice], Key::Char('o'), Action::Otherwise, "o", "own cut", true),
+    row(&[Place::Practice], Key::Char('e'), Action::HowItEnded, "e", "how it ended", true),
+    row(&[Place::Practised], Key::Char('n'), Action::NewOpening, "n", "another door", true),
+    row(&[Place::Practised], Key::Char('r'), Action::Retake, "r", "the same door again", true),
+    row(&[Place::Shop], Key::Char('b'), Action::Batch, "b", "everything for the saw in one trip", false),
+    row(&[Place::Batch], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "its set-up sheet, cautions in full", true),
+    row(&[Place::Batch], Key::Code(KeyCode::Tab), Action::Skip, "Tab", "for the saw / for the plane", true),
     row(&[Place::Shop], Key::Char('v'), Action::CutList, "v", "cut list of the whole shop", false),
     row(&[Place::Shop], Key::Char('a'), Action::Assign, "a", "which leaf goes where", false),
     row(&[Place::Blank], Key::Char('m'), Action::Build, "m", "how it is made", true),
@@ -217,7 +252,7 @@ pub const TABLE: &[Binding] = &[
     row(LISTS, Key::Code(KeyCode::PageUp), Action::PageUp, "PgUp", "a page up", false),
     row(LISTS, Key::Code(KeyCode::PageDown), Action::PageDown, "PgDn", "a page down", false),
     row(
-        &[Place::Shop, Place::Log, Place::Readings, Place::Tools],
+        &[Place::Shop, Place::Log, Place::Readings, Place::Tools, Place::Batch],
         Key::Code(KeyCode::Home),
         Action::First,
         "Home",
@@ -225,7 +260,7 @@ pub const TABLE: &[Binding] = &[
         false,
     ),
     row(
-        &[Place::Shop, Place::Log, Place::Readings, Place::Tools],
+        &[Place::Shop, Place::Log, Place::Readings, Place::Tools, Place::Batch],
         Key::Code(KeyCode::End),
         Action::Last,
         "End",
@@ -235,7 +270,16 @@ pub const TABLE: &[Binding] = &[
     row(EVERYWHERE, Key::Code(KeyCode::Esc), Action::Back, "Esc", "back", true),
     row(&[Place::Shop], Key::Char('q'), Action::Quit, "q", "leave", true),
     row(
-        &[Place::Home, Place::Plan, Place::Record, Place::Log, Place::Tools],
+        &[
+            Place::Home,
+            Place::Plan,
+            Place::Record,
+            Place::Log,
+            Place::Tools,
+            Place::Batch,
+            Place::Practice,
+            Place::Practised,
+        ],
         Key::Char('q'),
         Action::Quit,
         "q",
@@ -245,7 +289,16 @@ pub const TABLE: &[Binding] = &[
     row(EVERYWHERE, Key::Ctrl('c'), Action::Quit, "Ctrl-C", "leave", false),
     row(EVERYWHERE, Key::Code(KeyCode::F(1)), Action::Help, "F1", "these keys", true),
     row(
-        &[Place::Shop, Place::Home, Place::Log, Place::Tools, Place::Learned],
+        &[
+            Place::Shop,
+            Place::Home,
+            Place::Log,
+            Place::Tools,
+            Place::Learned,
+            Place::Batch,
+            Place::Practice,
+            Place::Practised,
+        ],
         Key::Char('?'),
         Action::Help,
         "?",
@@ -281,6 +334,12 @@ pub fn place(session: &Session) -> Place {
         Some(Screen::Tools(page)) if page.typing.is_some() => Place::Form,
         Some(Screen::Tools(_)) => Place::Tools,
         Some(Screen::Learned(_)) => Place::Learned,
+        Some(Screen::Batch(_)) => Place::Batch,
+        Some(Screen::Practice(page)) => match page.part {
+            Part::Bench => Place::Practice,
+            Part::Own(_) => Place::Form,
+            Part::End => Place::Practised,
+        },
         Some(Screen::Blank(blank)) if blank.typing.is_some() => Place::Form,
         Some(Screen::Blank(_)) => Place::Blank,
         Some(Screen::Year(_)) => Place::Year,

@@ -43,6 +43,8 @@ pub fn view(session: &Session, theme: Theme, frame: &mut Frame<'_>) {
         Screen::Flush(entry) => screens::before::flush(entry, session, theme, frame, body),
         Screen::Hinges(entry) => screens::hinging::draw(entry, session, theme, frame, body),
         Screen::Whole(page) => screens::before::whole(page, session, theme, frame, body),
+        Screen::Practice(page) => screens::practice::draw(page, session, theme, frame, body),
+        Screen::Batch(page) => screens::batch::draw(page, session, theme, frame, body),
         Screen::Learned(_) => screens::learned::draw(session, theme, frame, body),
         Screen::Tools(page) => screens::tools::draw(page, session, theme, frame, body),
         Screen::Print(print) => screens::form::draw(print.title(), &print.form, &[], theme, frame, body),

@@ -26,6 +26,9 @@ pub fn surround(session: &Session, theme: Theme, frame: &mut Frame<'_>) -> Rect 
 
 fn head(session: &Session, theme: Theme, width: u16) -> Line<'static> {
     let (place, part) = match (session.screen(), &session.opened) {
+        (Some(Screen::Batch(page)), _) => {
+            (session.shop.place.clone(), format!(" - for the {}", page.batch.tool.word()))
+        }
         (Some(Screen::Learned(_)), _) => (session.shop.place.clone(), " - what its tools do".to_owned()),
         (Some(Screen::Tools(_)), _) => (session.shop.place.clone(), " - tools, stock and settings".to_owned()),
         (Some(Screen::Shop(_) | Screen::FirstStart(_) | Screen::NewOpening(_)) | None, _) | (_, None) => {
@@ -54,7 +57,13 @@ fn head(session: &Session, theme: Theme, width: u16) -> Line<'static> {
     };
     let read_only =
         session.shop.read_only.is_some() || session.opened.as_ref().is_some_and(|opened| opened.read_only.is_some());
-    let right = if read_only { "READING ONLY".to_owned() } else { words::PROGRAM.to_owned() };
+    let right = if crate::bench::practice::is_on(session) {
+        "PRACTICE".to_owned()
+    } else if read_only {
+        "READING ONLY".to_owned()
+    } else {
+        words::PROGRAM.to_owned()
+    };
     let room = usize::from(width).saturating_sub(right.width() + 2);
     let left = clipped(&format!(" {place}{part}"), room);
     let gap = usize::from(width).saturating_sub(left.width() + right.width() + 1);

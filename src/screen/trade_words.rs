@@ -45,7 +45,9 @@ pub const WORDS: [(&str, &str); 32] = [
 pub fn used(place: Place) -> &'static [&'static str] {
     match place {
         Place::Shop => &["opening", "leaf", "reveal", "gap", "pass", "round"],
-        Place::Home | Place::Log => &["gap", "reveal", "leaf", "hinge side", "latch side", "round"],
+        Place::Home | Place::Log | Place::Practice | Place::Practised => {
+            &["gap", "reveal", "leaf", "hinge side", "latch side", "round"]
+        }
         Place::Readings => &["feeler", "goes", "stops", "lap", "gap", "reveal"],
         Place::Asked | Place::Doubted => &["goes", "stops", "gap"],
         Place::Plan => &["reveal", "gap", "pass", "pack", "let in", "hinge side", "latch side"],
@@ -53,6 +55,7 @@ pub fn used(place: Place) -> &'static [&'static str] {
         Place::Learned => &["pad", "stroke", "pass"],
         Place::Tools => &["feeler", "pad", "fence", "kerf", "sled", "stroke", "film"],
         Place::Blank | Place::CutList => &["blank", "allowance", "stile", "rail"],
+        Place::Batch => &["fence", "kiss", "pad", "rip", "sled", "stroke"],
         Place::Year => &["reveal", "film", "stile"],
         Place::Form => &["opening", "leaf", "reveal", "hollow", "proud", "shy"],
         Place::Swing => &["back-bevel", "hinge side", "latch side"],

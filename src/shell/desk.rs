@@ -2,8 +2,12 @@
 //! gives it to a worker ([`super::worker`]); commands and tests do it in place. What was worked out is noted beside
 //! the shop ([`Figures`]), each figure under the fingerprint of all it rests on.
 
+use super::here;
+use crate::bench::Message;
+use crate::bench::batch::{self, Waiting};
 use crate::bench::brief::Brief;
 use crate::bench::knowing::{self, Learned, LookAnswer, LookAsked};
+use crate::bench::practice::{self, Answer, Ask};
 use crate::bench::rounds::{self, Choice};
 use crate::fit::estimate::Spreads;
 use crate::fit::learn::{Evidence, Pooled};
@@ -157,6 +161,13 @@ impl Desk {
         knowing::answer(asked, spreads)
     }
 
+    /// What waits to be cut in these files, in their order, on a few threads. A log that cannot be read is left
+    /// out.
+    pub fn batch(&self, files: &[String], settings: &Settings) -> Vec<Waiting> {
+        let one = |log: &LogRead<'_>| batch::waiting(log.file, &log.name(), &log.state(), settings);
+        self.shelf.each(files, &AtomicBool::new(false), &one).into_iter().map(|(_, waiting)| waiting).collect()
+    }
+
     /// Passes that remain and what to do next for each of these files, on a few threads; none where nothing can be
     /// said. A log that cannot be read is left out.
     pub fn passes(&mut self, files: &[String], settings: &Settings) -> Vec<(String, Option<Brief>)> {
@@ -195,4 +206,16 @@ impl Desk {
 /// Every figure of it to the last bit.
 fn said(spreads: &Spreads) -> String {
     format!("{spreads:?}")
+}
+
+/// Answers what practice asks for. No log is read for it and nothing is written.
+pub fn practice(ask: Ask) -> Message {
+    match ask {
+        Ask::Look(asked) => Message::Looked(Box::new(knowing::answer(&asked, rounds::spreads(None)))),
+        Ask::Ended(asked) => Message::Practice(practice::ended(&asked.0, &asked.1)),
+        // Only these are asked of the shell; whatever else comes, a new door does no harm.
+        Ask::Open | Ask::ReadAll | Ask::Again | Ask::End | Ask::Seed => {
+            Message::Practice(Answer::Seed(here::clock_number()))
+        }
+    }
 }

@@ -29,6 +29,13 @@ pub fn desk(shop: &Shop) -> Desk {
     Desk::with(shop.shelf(), Figures::kept(Arc::new(RealFiles), dir.join(name), &build()))
 }
 
+/// A number that is another one each time it is asked for: the clock's nanoseconds, well below a day.
+pub fn clock_number() -> u64 {
+    let now = jiff::Timestamp::now();
+    let nanoseconds = u64::try_from(now.subsec_nanosecond()).unwrap_or(0);
+    u64::try_from(now.as_second()).unwrap_or(0).wrapping_mul(1_000_000_007).wrapping_add(nanoseconds)
+}
+
 /// What this program says of itself in the lock file.
 pub fn holder() -> Holder {
     Holder { pid: std::process::id(), host: host(), since: now() }

@@ -48,14 +48,17 @@ pub enum ShellError {
 }
 
 /// Opens the screen on the shop `choice`; returns when the user quits, or when a signal or a vanished
-/// terminal ends it. Everything is on the disk before the screen says so, so nothing is lost then.
-pub fn run(choice: &ShopChoice, contrast: bool) -> Result<(), ShellError> {
+/// terminal ends it. `first` is fed in before anything is shown. Everything is on the disk before the screen says so, so nothing is lost then.
+pub fn run(choice: &ShopChoice, contrast: bool, first: Option<Message>) -> Result<(), ShellError> {
     if !terminal::is_one() {
         return Err(ShellError::NoTerminal);
     }
     let mut runner = Runner::open(choice)?;
     let mut session = Session::new(runner.seen()?);
     runner.aside();
+    if let Some(first) = first {
+        deal(first, &mut session, &mut runner);
+    }
     let looks = Looks { no_color: std::env::var("NO_COLOR").ok(), contrast };
     let watch = Watch::start()?;
     let mut screen = Screen::open()?;

@@ -94,6 +94,8 @@ impl Runner {
                 self.shop.save_settings(*settings).map_err(|error| error.to_string()).and_then(|()| self.load_shop())
             }
             Effect::Learn => Ok(Message::Learned(Box::new(self.desk.learn(self.shop.settings())))),
+            Effect::Practice(ask) => Ok(super::desk::practice(ask)),
+            Effect::Batch(files) => Ok(Message::Batched(self.desk.batch(&files, self.shop.settings()))),
             Effect::Passes(files) => Ok(Message::Passes(self.desk.passes(&files, self.shop.settings()))),
             Effect::ResetLearning => {
                 let mut settings = self.shop.settings().clone();

@@ -1,7 +1,9 @@
 //! A thread for what may take longer than a frame: looking, learning, counting passes. It only reads logs.
 
 use super::desk::Desk;
+use super::desk::practice;
 use crate::bench::knowing::LookAsked;
+use crate::bench::practice::Ask;
 use crate::bench::{Effect, Message};
 use crate::shop::settings::Settings;
 use std::collections::VecDeque;
@@ -14,6 +16,8 @@ enum Job {
     Look(Box<LookAsked>),
     Learn(Settings),
     Passes(Vec<String>, Settings),
+    Batch(Vec<String>, Settings),
+    Practice(Ask),
     Listed(Vec<(String, u64)>),
 }
 
@@ -39,6 +43,8 @@ impl Worker {
             Effect::Look(asked) => Job::Look(asked),
             Effect::Learn => Job::Learn(settings.clone()),
             Effect::Passes(files) => Job::Passes(files, settings.clone()),
+            Effect::Batch(files) => Job::Batch(files, settings.clone()),
+            Effect::Practice(ask) => Job::Practice(ask),
             other => return Some(other),
         };
         match self.jobs.send(job) {
@@ -47,6 +53,8 @@ impl Worker {
                 Job::Look(asked) => Some(Effect::Look(asked)),
                 Job::Learn(_) => Some(Effect::Learn),
                 Job::Passes(files, _) => Some(Effect::Passes(files)),
+                Job::Batch(files, _) => Some(Effect::Batch(files)),
+                Job::Practice(ask) => Some(Effect::Practice(ask)),
                 Job::Listed(_) => None,
             },
         }
@@ -100,6 +108,8 @@ fn work(mut desk: Desk, jobs: &Receiver<Job>, done: &Sender<Message>) {
         let answer = match job {
             Some(Job::Look(asked)) => Message::Looked(Box::new(desk.look(&asked))),
             Some(Job::Learn(settings)) => Message::Learned(Box::new(desk.learn(&settings))),
+            Some(Job::Practice(ask)) => practice(ask),
+            Some(Job::Batch(files, settings)) => Message::Batched(desk.batch(&files, &settings)),
             Some(Job::Listed(openings)) => {
                 desk.listed(&openings);
                 continue;

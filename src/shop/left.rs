@@ -15,7 +15,7 @@ impl Round {
     }
 
     /// Trims that are left, each with its means where the plan names them.
-    fn left(&self) -> impl Iterator<Item = (&TrimMeant, Option<&str>)> {
+    pub fn left(&self) -> impl Iterator<Item = (&TrimMeant, Option<&str>)> {
         let done = |trim: &TrimMeant| {
             let on_it = |cut: &TrimMeant| cut.leaf == trim.leaf && cut.edge == trim.edge;
             self.cuts.iter().any(|cut| !cut.what.more && on_it(&cut.what.intended))

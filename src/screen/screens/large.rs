@@ -26,6 +26,15 @@ pub fn said(session: &Session) -> (String, String) {
             || ("n: new opening".to_owned(), String::new()),
             |listed| (brief::big(listed.summary.stage, listed.brief()), listed.summary.name.clone()),
         ),
+        Some(Screen::Batch(page)) => page.batch.rows.get(page.at).map_or_else(
+            || (crate::bench::batch::words::nothing(page.batch.tool), String::new()),
+            |row| {
+                (
+                    sheet_words::large(&row.sheet, show),
+                    format!("{}: {}", row.opening, sheet_words::trim(&row.sheet, show)),
+                )
+            },
+        ),
         Some(Screen::Record(record)) => job(record, session),
         Some(Screen::Plan(plan)) => first_cut(plan, show).unwrap_or_else(of_opening),
         Some(Screen::Readings(entry)) => entry
@@ -67,7 +76,7 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
         height: area.height.saturating_sub(5),
     };
     frame.render_widget(&BigText { text, role: Some(Role::Next), theme }, letters);
-    let cautions = matches!(session.screen(), Some(Screen::Record(_) | Screen::Plan(_)));
+    let cautions = matches!(session.screen(), Some(Screen::Record(_) | Screen::Plan(_) | Screen::Batch(_)));
     let caution =
         if cautions { " ! guard, riving knife, push stick; unplug to set up; all cautions: key ?" } else { "" };
     let rows = [

@@ -1,5 +1,6 @@
 //! One file for each screen.
 
+pub mod batch;
 pub mod before;
 pub mod form;
 pub mod help;
@@ -9,6 +10,7 @@ pub mod large;
 pub mod learned;
 pub mod log;
 pub mod plan;
+pub mod practice;
 pub mod readings;
 pub mod record;
 pub mod sheet_drawing;

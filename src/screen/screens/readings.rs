@@ -2,7 +2,7 @@
 
 use crate::bench::measuring::owned;
 use crate::bench::readings::{Input, ReadingsEntry, key_of};
-use crate::bench::{Session, next_words, words};
+use crate::bench::{Session, next_words, practice, words};
 use crate::screen::parts::{clipped, wrapped};
 use crate::screen::picture::{self, Measure};
 use crate::screen::theme::{Role, Theme};
@@ -18,6 +18,8 @@ pub fn draw(entry: &ReadingsEntry, session: &Session, theme: Theme, frame: &mut 
     let measure = Measure::of(opened, settings);
     let mut lines = vec![where_line(entry, session, theme)];
     lines.push(Line::styled(format!(" {}", entered(&entry.input, settings)), theme.style(Role::Cursor)));
+    let felt = entry.station().and_then(|station| practice::words::felt(session, station));
+    lines.extend(felt.map(|text| Line::styled(format!(" {text}"), theme.style(Role::Text))));
     match &entry.asked {
         Some(asked) => {
             let station = entry.station().map_or_else(String::new, |station| next_words::station(station, opened));

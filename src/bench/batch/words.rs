@@ -1,0 +1,140 @@
+//! A batch in words.
+
+use super::arrange::Fence;
+use super::{Batch, First, Row, Tool};
+use crate::bench::sheet_words::{self, exact, layers};
+use crate::bench::words::counted;
+use crate::cut::job::Method;
+use crate::cut::rip::Pad;
+use crate::cut::setup::Setup;
+use crate::fit::length::{Inches, Show};
+
+/// Nothing was found yet.
+pub const LOOKING: &str = "looking for cuts that wait";
+/// Why a fence that stays is checked all the same.
+pub const KISS_EACH: &str = "Kiss every leaf with the blade, even where the fence stays: its own move must agree.";
+/// The mark of a row with something not measured.
+pub const NOT_MEASURED: &str = "* not all measured: its set-up sheet says what.";
+
+/// The sheet is for the leaf as it is, although other edges come before.
+pub const SHEET_NOW: &str =
+    "other jobs of this leaf come before this one (Up shows them); this sheet is for the leaf as it is now";
+
+/// Nothing waits for this tool.
+pub fn nothing(tool: Tool) -> String {
+    format!("nothing for the {}: no accepted plan has a cut left for it", tool.word())
+}
+
+/// How many trims, where, and how often the fence is set.
+pub fn summary(batch: &Batch) -> String {
+    let cuts = format!("{} for the {}", counted(batch.rows.len(), "cut"), batch.tool.word());
+    let cuts = format!("{cuts} in {}", counted(batch.openings(), "opening"));
+    let (now, by_name) = (batch.changes, batch.changes_by_name);
+    if now.fence == 0 {
+        return cuts;
+    }
+    let pads = if now.pads > 0 { format!(", pads laid {}", times(now.pads)) } else { String::new() };
+    format!("{cuts}: fence set {}{pads} (door by door: {})", times(now.fence), by_name.fence)
+}
+
+fn times(count: usize) -> String {
+    match count {
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        many => format!("{many} times"),
+    }
+}
+
+/// Openings whose cuts are not in the batch yet.
+pub fn undecided(count: usize) -> Option<String> {
+    (count > 0).then(|| {
+        let (verb, whose) = if count == 1 { ("has", "its") } else { ("have", "their") };
+        format!("{} {verb} a plan to be accepted first; {whose} cuts come here then", counted(count, "more opening"))
+    })
+}
+
+/// What rows share that stand under one heading.
+pub fn heading(row: &Row, show: Show) -> String {
+    match (row.fence(), &row.sheet.sheet.setup) {
+        (Some(Fence::Rip { saw, to_blade }), _) => format!("RIP, {saw}: fence to blade {}", exact(to_blade, show)),
+        (Some(Fence::Sled { sled, to_blade }), _) => {
+            format!("SLED, {sled}: stop to blade {}", to_blade.shown(show))
+        }
+        (None, Setup::Plane(planing)) => {
+            let shaving = sheet_words::small(Inches(planing.shaving.inches()), show);
+            format!("PLANE, {}: shaving {}", planing.plane, shaving.trim_start_matches('+'))
+        }
+        (None, setup) => sheet_words::method(setup.method()).to_uppercase(),
+    }
+}
+
+/// The leaf's short name and the edge.
+pub fn edge(row: &Row) -> String {
+    format!("{} {}", row.sheet.trim.leaf, row.sheet.trim.edge)
+}
+
+/// What the columns of a row are.
+pub const HEADS: [&str; 5] = ["opening", "edge", "off", "each end", "move from kissing, pads"];
+
+/// The set-up, short: what the heading does not say. `whole`: with the stock of every pad.
+pub fn set_up(row: &Row, show: Show, whole: bool) -> String {
+    let moved = |by, pads: &[Pad]| {
+        let pad = |pad: &Pad| {
+            let layers = if whole { layers(pad) } else { format!("{}x", count(pad)) };
+            format!("{layers} at {}", exact(pad.at, show))
+        };
+        let pads = match pads {
+            [] => "no pad".to_owned(),
+            [one] => pad(one),
+            many if whole => many.iter().map(pad).collect::<Vec<_>>().join(", "),
+            [.., last] => format!("{} pads to {}", pads.len(), pad(last)),
+        };
+        format!("{}, {pads}", exact(by, show))
+    };
+    match &row.sheet.sheet.setup {
+        Setup::Rip(rip) => moved(rip.fence_move.value, &rip.pads),
+        Setup::Sled(sled) => moved(sled.stop_move.value, &sled.pads),
+        Setup::GuideLine(line) => {
+            let marks: Vec<String> = line.marks.iter().map(|mark| exact(mark.shown, show)).collect();
+            format!("marks {} in", marks.join(" and "))
+        }
+        Setup::Plane(planing) => {
+            let (full, stopped) = (planing.full as usize, planing.stopped.len());
+            format!("{}, {stopped} stopped", counted(full, "full stroke"))
+        }
+        Setup::SandingBlock(sanding) => format!("most at the {}", sanding.more_at.word(row.sheet.trim.edge)),
+    }
+}
+
+fn count(pad: &Pad) -> u32 {
+    pad.layers.iter().map(|layer| layer.count).sum()
+}
+
+/// What must be known of a row before it is cut: what comes first, what was refused and what is done instead.
+pub fn notes(row: &Row) -> Vec<String> {
+    let mut notes: Vec<String> = row
+        .first
+        .iter()
+        .map(|first| match first {
+            First::Pack => "first: pack its hinge, as its plan says".to_owned(),
+            First::Cut(edge, method) => format!("first: its {edge} edge, with the {}", sheet_words::method(*method)),
+        })
+        .collect();
+    let chosen = row.method();
+    let at_the_saw = |method: Method| matches!(method, Method::Rip | Method::Sled);
+    // A safe way by the saw is only refused out loud where another way is taken instead of it.
+    let asked_of_the_saw = row.tool() == Tool::Saw || row.is_kept_from_the_saw();
+    for refused in row.sheet.sheet.refused.iter().filter(|one| at_the_saw(one.method) && asked_of_the_saw) {
+        if chosen == Method::Rip {
+            break;
+        }
+        let (not, way) = (sheet_words::method(refused.method), sheet_words::method(chosen));
+        notes.push(format!("REFUSED, {not}: {}. Instead: {way}", refused.why.text()));
+    }
+    notes
+}
+
+/// Is anything of this set-up not measured?
+pub fn is_assumed(row: &Row) -> bool {
+    !row.sheet.sheet.assumptions.is_empty()
+}

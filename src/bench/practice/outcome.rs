@@ -1,0 +1,139 @@
+//! How a practice door ended, measured on the truth; and how the tool's own advice would have ended it.
+
+use super::door::{Door, LEAF, cut_as_advised};
+use crate::bench::rounds::{self, Choice, Look};
+use crate::fit::estimate::Method;
+use crate::fit::length::{Inches, Length};
+use crate::fit::opening::{Edge, EdgeSet, Facing, FitProblem, GapLine, Leaf, Motion};
+use crate::fit::plan::{Options, Plan, plan};
+use crate::fit::policy::Next;
+use crate::fit::reading::{Reading, Value};
+use crate::practice::world::{TARGET, World};
+use crate::shop::settings::Settings;
+
+/// Most trips that are tried.
+const MOST_TRIPS: usize = 12;
+/// Most questions answered in one trip.
+const MOST_ANSWERS: usize = 60;
+/// Less than this is no difference, in.
+const NOTHING: f64 = 1e-6;
+
+/// How it ended.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Outcome {
+    /// Rounds in which anything was read.
+    pub rounds: usize,
+    /// Cuts at the saw.
+    pub saw: usize,
+    /// Edges planed.
+    pub plane: usize,
+    /// Readings taken, second looks counted.
+    pub readings: usize,
+    /// Worst miss of the true gaps with the leaf where it sits best.
+    pub worst: Inches,
+    /// Is every true gap within tolerance there?
+    pub fits: bool,
+    /// Where wood is gone that was needed: the edges, and how far off the gaps stay at best.
+    pub too_deep: Option<(Vec<Edge>, Inches)>,
+    /// The true gaps, with the leaf where it sits best.
+    pub held: Option<Plan>,
+}
+
+/// The true gaps as a problem, with the leaf where it sits best.
+fn truth(world: &World, tolerance: Length, may_cut: EdgeSet) -> FitProblem {
+    let (sits, _) = world.best();
+    let (width, height) = (Inches(world.length(Edge::Bottom)).length(), Inches(world.length(Edge::Left)).length());
+    let leaf = Leaf { id: LEAF.to_owned(), width, height, hinge: None, may_cut, motion: Motion::Free };
+    let line = |edge: Edge| {
+        let facing = Facing::Leaf { leaf: 0, edge };
+        let between = match edge {
+            Edge::Left | Edge::Bottom => [Facing::Frame, facing],
+            Edge::Right | Edge::Top => [facing, Facing::Frame],
+        };
+        let read = |s: f64| {
+            let gap = Inches(world.gap(sits, edge, s)).length();
+            let value = if gap.is_negative() { Value::Lap(gap.abs()) } else { Value::Gap(gap) };
+            Reading { at: Inches(s).length(), value }
+        };
+        let readings = world.stations(edge).map(read).to_vec();
+        GapLine { between, target: Inches(TARGET).length(), offset: Length::ZERO, readings }
+    };
+    FitProblem {
+        leaves: vec![leaf],
+        gaps: Edge::ALL.map(line).to_vec(),
+        tolerance,
+        prefer: crate::fit::opening::Prefer::default(),
+    }
+}
+
+impl Outcome {
+    /// Of a door as it stands.
+    pub fn of(door: &Door, settings: &Settings) -> Self {
+        let tolerance = settings.tolerance;
+        let state = door.state();
+        let cuts = |method: Method| door.took.iter().filter(|one| one.method == method).count();
+        let held = plan(&truth(&door.world, tolerance, EdgeSet::NONE), Options::default()).ok();
+        let worst = held.as_ref().map_or(Inches(door.world.best().1), |held| held.worst_after);
+        let rounds = state.rounds.iter().filter(|round| !round.taken.is_empty());
+        Self {
+            rounds: rounds.clone().count(),
+            saw: cuts(Method::Saw),
+            plane: cuts(Method::Plane),
+            readings: rounds.map(|round| round.taken.len()).sum(),
+            worst,
+            fits: worst.0 <= tolerance.inches() + NOTHING,
+            too_deep: too_deep(door, tolerance),
+            held,
+        }
+    }
+}
+
+/// Wood is gone that was needed where no more cutting brings within tolerance what cutting could have brought
+/// there at the start.
+fn too_deep(door: &Door, tolerance: Length) -> Option<(Vec<Edge>, Inches)> {
+    let solve = |world: &World| plan(&truth(world, tolerance, world.may_cut), Options::default()).ok();
+    let (then, now) = (solve(&door.start)?, solve(&door.world)?);
+    let allowed = then.reach.0.max(tolerance.inches()) + NOTHING;
+    if now.reach.0 <= allowed {
+        return None;
+    }
+    let wide = |edge: &Edge| {
+        let line = Edge::ALL.iter().position(|other| other == edge).and_then(|place| now.gaps.get(place));
+        line.is_some_and(|line| line.stations.iter().any(|one| one.after.0 - TARGET > tolerance.inches()))
+    };
+    Some((Edge::ALL.into_iter().filter(wide).collect(), now.reach))
+}
+
+fn look(door: &Door, settings: &Settings) -> Option<Look> {
+    rounds::look(door.state(), settings, rounds::spreads(None), Choice::default()).ok()
+}
+
+/// The door of `seed` fitted by the tool's own advice to the letter, from the same start with the same luck.
+pub fn by_advice(seed: u64, settings: &Settings) -> Outcome {
+    let mut door = Door::new(seed);
+    for _ in 0..MOST_TRIPS {
+        if door.read_all(&settings.feelers).is_none_or(|event| door.keep(vec![event]).is_err()) {
+            break;
+        }
+        let Some(advised) = settled(&mut door, settings) else { break };
+        let Next::Cut(cuts) = &advised.advice.next else { break };
+        let events = cuts.iter().filter_map(|cut| cut_as_advised(&advised, cut)).collect();
+        if door.keep(events).is_err() {
+            break;
+        }
+    }
+    Outcome::of(&door, settings)
+}
+
+/// The advice once everything it asks for in this round is answered.
+fn settled(door: &mut Door, settings: &Settings) -> Option<Look> {
+    for _ in 0..MOST_ANSWERS {
+        let advised = look(door, settings)?;
+        let events = door.answer(&advised, &settings.feelers);
+        if events.is_empty() {
+            return Some(advised);
+        }
+        door.keep(events).ok()?;
+    }
+    None
+}

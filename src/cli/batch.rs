@@ -1,0 +1,168 @@
+//! `batch`: everything for the saw, or for the plane, in one trip.
+
+use super::logbook::Style;
+use super::put;
+use super::trouble::{Answer, Trouble};
+use crate::bench::batch::arrange::Fence;
+use crate::bench::batch::words::{self, edge, heading, is_assumed, notes, set_up};
+use crate::bench::batch::{Batch, Row, Tool, files, undecided};
+use crate::bench::sheet_words;
+use crate::cut::words::Caution;
+use crate::fit::length::{Length, Show};
+use crate::shell::desk::Desk;
+use crate::shop::Shop;
+use clap::Args;
+use serde_json::{Value, json};
+use std::io::Write;
+
+/// What the command takes.
+#[derive(Clone, Copy, Debug, Args)]
+#[command(after_help = "\
+Examples:
+  evenreveal batch                       what waits for the saw, in the order that moves the fence least
+  evenreveal batch --plane               what waits for the plane
+  evenreveal batch --csv > saw.csv       a table for a spreadsheet, lengths in inches
+
+Cuts of a plan are listed once the plan is accepted. Exit code 1: nothing waits.")]
+pub(super) struct BatchArguments {
+    /// For the plane instead of the saw
+    #[arg(long)]
+    plane: bool,
+    /// Answer in JSON
+    #[arg(long, conflicts_with = "csv")]
+    json: bool,
+    /// A table for a spreadsheet
+    #[arg(long)]
+    csv: bool,
+}
+
+/// Writes the batch.
+pub(super) fn batch(shop: &Shop, arguments: BatchArguments, out: &mut dyn Write) -> Result<Answer, Trouble> {
+    let openings = shop.list()?;
+    let waiting = Desk::new(shop.shelf()).batch(&files(openings.iter()), shop.settings());
+    let tool = if arguments.plane { Tool::Plane } else { Tool::Saw };
+    let batch = Batch::of(&waiting, tool);
+    match Style::from_flags(arguments.json, arguments.csv) {
+        Style::Json => put(out, &format!("{:#}", value(&batch)))?,
+        Style::Csv => table(&batch, out)?,
+        Style::Words => in_words(&batch, undecided(openings.iter()), shop.settings().show, out)?,
+    }
+    Ok(if batch.rows.is_empty() { Answer::No } else { Answer::Done })
+}
+
+fn in_words(batch: &Batch, undecided: usize, show: Show, out: &mut dyn Write) -> Result<(), Trouble> {
+    let nothing = batch.rows.is_empty();
+    put(out, &if nothing { words::nothing(batch.tool) } else { words::summary(batch) })?;
+    let mut under = String::new();
+    if batch.rows.iter().any(|row| row.fence().is_some()) {
+        put(out, "After each cut: the move from kissing the blade, then the pads.")?;
+    }
+    for (place, row) in batch.rows.iter().enumerate() {
+        let heading = heading(row, show);
+        if heading != under {
+            put(out, &format!("\n{heading}"))?;
+            under = heading;
+        }
+        let mark = if is_assumed(row) { " *" } else { "" };
+        let trim = sheet_words::trim(&row.sheet, show);
+        put(out, &format!("{:>3}. {}, {trim}: {}{mark}", place + 1, row.opening, set_up(row, show, true)))?;
+        notes(row).iter().try_for_each(|note| put(out, &format!("       ! {note}")))?;
+    }
+    if !batch.kept_from_saw.is_empty() {
+        put(out, "\nNOT AT THE SAW, although meant for it")?;
+    }
+    for row in &batch.kept_from_saw {
+        let way = sheet_words::method(row.method());
+        put(out, &format!("     {}, {}: {way} instead (--plane)", row.opening, edge(row)))?;
+        notes(row).iter().try_for_each(|note| put(out, &format!("       ! {note}")))?;
+    }
+    for one in &batch.without {
+        let (opening, trim, why) = (&one.opening, &one.trim, &one.why);
+        put(out, &format!("     ! no set-up for {opening}, {} {}: {why}", trim.leaf, trim.edge))?;
+    }
+    if !nothing {
+        put(out, "")?;
+        if batch.rows.iter().any(is_assumed) {
+            put(out, words::NOT_MEASURED)?;
+        }
+        if batch.shares_settings() {
+            put(out, words::KISS_EACH)?;
+        }
+        batch.cautions().iter().try_for_each(|caution| put(out, &format!("! {}", caution.text())))?;
+    }
+    words::undecided(undecided).iter().try_for_each(|text| put(out, text))
+}
+
+/// What a row's fence or stop is set to.
+fn to_blade(row: &Row) -> Option<Length> {
+    match row.fence()? {
+        Fence::Rip { to_blade, .. } | Fence::Sled { to_blade, .. } => Some(to_blade),
+    }
+}
+
+fn value(batch: &Batch) -> Value {
+    let row = |row: &Row| {
+        json!({
+            "opening": row.opening, "file": row.file, "leaf": row.sheet.trim.leaf, "edge": row.sheet.trim.edge,
+            "start": row.sheet.sheet.start, "end": row.sheet.sheet.end, "method": row.method(),
+            "fence_to_blade": to_blade(row).map(Length::inches),
+            "set_up": row.sheet.sheet, "notes": notes(row),
+        })
+    };
+    let rows = |list: &[Row]| list.iter().map(row).collect::<Vec<Value>>();
+    let without: Vec<Value> = batch
+        .without
+        .iter()
+        .map(|one| json!({ "opening": one.opening, "leaf": one.trim.leaf, "edge": one.trim.edge, "why": one.why }))
+        .collect();
+    let cautions: Vec<&str> = batch.cautions().into_iter().map(Caution::text).collect();
+    let changes =
+        |changes: crate::bench::batch::arrange::Changes| json!({ "fence": changes.fence, "pads": changes.pads });
+    json!({
+        "format": "evenreveal-batch/1", "unit": "in", "tool": batch.tool.word(), "cuts": rows(&batch.rows),
+        "kept_from_saw": rows(&batch.kept_from_saw), "no_set_up": without, "cautions": cautions,
+        "set": changes(batch.changes), "set_door_by_door": changes(batch.changes_by_name),
+    })
+}
+
+/// One row for each cut, in order, lengths in inches. What was refused and what comes first stands in the notes,
+/// the cautions in the last column: a table that is printed alone has them, too.
+fn table(batch: &Batch, out: &mut dyn Write) -> Result<(), Trouble> {
+    let bad = |error: &dyn ToString| Trouble::Storage(format!("the table cannot be written: {}", error.to_string()));
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let heads = [
+        "order",
+        "opening",
+        "leaf",
+        "edge",
+        "start_in",
+        "end_in",
+        "method",
+        "fence_to_blade_in",
+        "set_up",
+        "notes",
+        "cautions",
+    ];
+    writer.write_record(heads).map_err(|error| bad(&error))?;
+    let inches = Show::DecimalInch(4);
+    for (place, row) in batch.rows.iter().enumerate() {
+        let trim = &row.sheet.trim;
+        let cautions: Vec<&str> = row.sheet.sheet.cautions.iter().map(|caution| caution.short()).collect();
+        let cells = [
+            (place + 1).to_string(),
+            row.opening.clone(),
+            trim.leaf.clone(),
+            trim.edge.to_string(),
+            trim.start.shown(inches),
+            trim.end.shown(inches),
+            row.method().word().to_owned(),
+            to_blade(row).map_or_else(String::new, |length| length.shown(inches)),
+            set_up(row, inches, true),
+            notes(row).join("; "),
+            cautions.join("; "),
+        ];
+        writer.write_record(cells).map_err(|error| bad(&error))?;
+    }
+    let bytes = writer.into_inner().map_err(|error| bad(&error))?;
+    put(out, String::from_utf8_lossy(&bytes).trim_end())
+}

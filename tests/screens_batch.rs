@@ -1,0 +1,224 @@
+//! Everything for the saw in one trip: the page through keys, at three sizes, against kept snapshots; the order
+//! and its count of fence settings; the command.
+
+#[path = "common/program.rs"]
+#[allow(dead_code)]
+mod program;
+#[path = "common/screen_bench.rs"]
+#[allow(dead_code)]
+mod screen_bench;
+#[path = "common/waiting_doors.rs"]
+mod waiting_doors;
+
+use evenreveal::bench::Screen;
+use evenreveal::bench::batch::arrange::{Changes, changes};
+use evenreveal::bench::batch::{Batch, Row, Tool, Waiting, files, waiting};
+use evenreveal::cut::job::Method;
+use evenreveal::cut::words::Caution;
+use evenreveal::screen::theme::Palette;
+use evenreveal::shop::OpeningState;
+use evenreveal::shop::event::{Event, Record};
+use evenreveal::shop::settings::Settings;
+use screen_bench::{Bench, SINGLE, SIZES};
+use waiting_doors::door;
+
+fn state(events: &str) -> OpeningState {
+    let events = serde_json::Deserializer::from_str(events).into_iter::<Event>().map(Result::unwrap);
+    let records: Vec<Record> = (1..).zip(events).map(|(n, event)| Record { n, at: String::new(), event }).collect();
+    OpeningState::replay(&records)
+}
+
+fn wait_in(doors: &[(String, String)]) -> Vec<Waiting> {
+    let settings = Settings::default();
+    doors.iter().map(|(name, events)| waiting(name, name, &state(events), &settings)).collect()
+}
+
+fn bench() -> Bench {
+    let doors = waiting_doors::shop();
+    let mut all: Vec<(&str, &str)> = doors.iter().map(|(name, events)| (*name, events.as_str())).collect();
+    all.push(("not read", SINGLE));
+    Bench::with(&all)
+}
+
+fn batch(bench: &Bench) -> &Batch {
+    match bench.session.screen() {
+        Some(Screen::Batch(page)) => &page.batch,
+        other => panic!("no batch but {other:?}"),
+    }
+}
+
+#[test]
+fn the_page_groups_by_fence_names_what_is_refused_and_shows_its_cautions() {
+    let mut bench = bench();
+    bench.press("b");
+    bench.is_as_kept("70_batch_saw");
+    let shown = batch(&bench);
+    assert!(shown.changes.fence < shown.changes_by_name.fence, "{:?} {:?}", shown.changes, shown.changes_by_name);
+    bench.shows(&format!("fence set {} times", shown.changes.fence));
+    for size in SIZES {
+        for palette in [Palette::Colour, Palette::Plain] {
+            let text = screen_bench::text(&bench.buffer(size, palette)).to_lowercase();
+            for word in ["guard", "push stick", "put back"] {
+                assert!(text.contains(word), "no '{word}' at {size:?}\n{text}");
+            }
+        }
+    }
+    bench.press("?");
+    bench.is_as_kept("73_batch_help");
+    bench.press("\u{1b}\t");
+    bench.is_as_kept("71_batch_plane");
+    assert!(batch(&bench).rows.iter().all(|row| row.tool() == Tool::Plane));
+    bench.shows("both hands behind the iron");
+}
+
+#[test]
+fn enter_goes_to_the_sheet_and_back_and_a_cut_done_is_gone() {
+    let mut bench = bench();
+    bench.press("bj\r");
+    let (leaf, edge) = match bench.session.screen() {
+        Some(Screen::Record(record)) => {
+            let sheet = record.sheet.as_ref().unwrap();
+            (sheet.trim.leaf.clone(), sheet.trim.edge)
+        }
+        other => panic!("no sheet but {other:?}"),
+    };
+    bench.is_as_kept("72_batch_sheet");
+    bench.press("\u{1b}");
+    let (before, row) = (batch(&bench).rows.len(), batch(&bench).rows[1].clone());
+    assert_eq!((&row.sheet.trim.leaf, row.sheet.trim.edge), (&leaf, edge));
+    assert_eq!(bench.session.opened, None, "back on the page nothing is open");
+    bench.press("\rd");
+    while !matches!(bench.session.screen(), Some(Screen::Batch(_))) {
+        bench.press("\u{1b}");
+    }
+    assert_eq!(batch(&bench).rows.len(), before - 1);
+    assert!(!batch(&bench).rows.contains(&row), "what is cut waits no more");
+    bench.press("\u{1b}");
+    assert!(matches!(bench.session.screen(), Some(Screen::Shop(_))));
+}
+
+#[test]
+fn only_openings_with_cuts_to_do_are_looked_at() {
+    let bench = bench();
+    let names = files(bench.session.shop.openings.iter().map(|one| &one.summary));
+    assert_eq!(names.len(), 7, "{names:?}");
+    assert!(names.iter().all(|name| !name.contains("not read")));
+}
+
+#[test]
+fn with_nothing_to_cut_the_page_says_so() {
+    let mut bench = Bench::new();
+    bench.press("b");
+    bench.shows("nothing for the saw");
+    bench.press("\r");
+    assert!(matches!(bench.session.screen(), Some(Screen::Batch(_))));
+    bench.press("\u{1b}");
+    assert!(matches!(bench.session.screen(), Some(Screen::Shop(_))));
+}
+
+/// Every leaf's rows in the order given.
+fn in_own_order(rows: &[Row], waiting: &[Waiting]) -> bool {
+    waiting.iter().all(|one| {
+        let Some(first) = one.rows.first() else { return true };
+        let own = rows.iter().filter(|row| row.file == first.file);
+        let wanted = one.rows.iter().filter(|row| row.tool() == Tool::Saw);
+        own.eq(wanted)
+    })
+}
+
+#[test]
+fn the_fence_is_never_set_more_often_than_door_by_door() {
+    // A small generator with a fixed start: doors of a few sizes with one to four cuts.
+    let mut seed = 20_260_302_u64;
+    let mut pick = |of: usize| {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (seed >> 33) as usize % of
+    };
+    // What a shop has: a few widths, the same allowance on most edges.
+    let amounts = ["1/16", "3/32"];
+    let mut fewer = 0;
+    for shop in 0..40 {
+        let doors: Vec<(String, String)> = (0..=pick(9))
+            .map(|number| {
+                let width = ["9", "11", "14"][pick(3)];
+                let height = ["12", "26", "32"][pick(3)];
+                let mut trims = Vec::new();
+                for edge in ["left", "bottom", "top", "right"] {
+                    if pick(3) > 0 {
+                        let start = amounts[pick(2)];
+                        let end = if pick(3) > 0 { start } else { amounts[pick(2)] };
+                        trims.push((edge, start, end, "saw"));
+                    }
+                }
+                if trims.is_empty() {
+                    trims.push(("right", "1/16", "1/16", "saw"));
+                }
+                (format!("door {number}"), door(width, height, &trims))
+            })
+            .collect();
+        let waiting = wait_in(&doors);
+        let batch = Batch::of(&waiting, Tool::Saw);
+        let by_name: Vec<&Row> =
+            waiting.iter().flat_map(|one| &one.rows).filter(|row| row.tool() == Tool::Saw).collect();
+        assert_eq!(batch.rows.len(), by_name.len(), "shop {shop}: nothing is lost");
+        assert_eq!(batch.changes_by_name, changes(&by_name), "shop {shop}");
+        assert!(batch.changes <= batch.changes_by_name, "shop {shop}: {:?}", batch.changes);
+        assert!(in_own_order(&batch.rows, &waiting), "shop {shop}: a leaf's edges keep their order");
+        let kinds: std::collections::BTreeSet<_> = batch.rows.iter().filter_map(Row::fence).collect();
+        assert!(batch.changes.fence >= kinds.len(), "shop {shop}: each setting is set once at least");
+        fewer += usize::from(batch.changes.fence < batch.changes_by_name.fence);
+    }
+    println!("fewer fence settings in {fewer} of 40 shops");
+    assert!(fewer >= 20, "in most shops it is fewer: {fewer} of 40");
+}
+
+#[test]
+fn doors_of_two_sizes_turn_about_need_each_setting_once() {
+    let one = |width: &str| door(width, "26", &[("right", "1/16", "1/16", "saw")]);
+    let doors: Vec<(String, String)> =
+        ["11", "14", "11", "14", "11"].iter().enumerate().map(|(n, width)| (format!("door {n}"), one(width))).collect();
+    let batch = Batch::of(&wait_in(&doors), Tool::Saw);
+    assert!(batch.rows.iter().all(|row| row.method() == Method::Rip));
+    assert_eq!(batch.changes_by_name, Changes { fence: 5, pads: 0 });
+    assert_eq!(batch.changes, Changes { fence: 2, pads: 0 });
+}
+
+#[test]
+fn what_is_kept_from_the_saw_is_named_with_the_safe_way() {
+    // A taper of less than one layer over a whole edge: the saw is refused for it, the plane takes it.
+    let doors = [("door".to_owned(), door("11", "26", &[("left", "1/100", "0", "saw")]))];
+    let waiting = wait_in(&doors);
+    let saw = Batch::of(&waiting, Tool::Saw);
+    assert!(saw.rows.is_empty() && saw.kept_from_saw.len() == 1, "{saw:?}");
+    assert_eq!(saw.kept_from_saw[0].tool(), Tool::Plane);
+    let plane = Batch::of(&waiting, Tool::Plane);
+    assert_eq!(plane.rows.len(), 1);
+    assert!(plane.cautions().contains(&Caution::HoldForPlane));
+    assert!(!plane.cautions().contains(&Caution::GuardAndKnife), "no saw, no caution of it");
+}
+
+#[test]
+fn the_command_answers_in_words_json_and_csv() {
+    let bench = bench();
+    let home = program::Home::new();
+    let dir = bench.dir.path().display().to_string();
+    let run = |more: &[&str]| {
+        let arguments: Vec<&str> = ["--shop", dir.as_str(), "batch"].iter().chain(more).copied().collect();
+        home.run(&arguments, "")
+    };
+    let words = run(&[]).code(0).gives(&["fence set", "RIP, ", "! Push stick", "REFUSED"]);
+    assert!(!words.out.contains("not read"));
+    let json = run(&["--json"]).code(0).json();
+    let cuts = json["cuts"].as_array().unwrap();
+    assert_eq!(json["format"], "evenreveal-batch/1");
+    assert!(json["set"]["fence"].as_u64().unwrap() <= json["set_door_by_door"]["fence"].as_u64().unwrap());
+    assert!(cuts.iter().all(|cut| !cut["set_up"]["cautions"].as_array().unwrap().is_empty()));
+    let csv = run(&["--csv"]).code(0);
+    assert_eq!(csv.out.lines().count(), cuts.len() + 1);
+    assert!(csv.out.starts_with("order,opening,leaf,edge,start_in"));
+    run(&["--plane"]).code(0).gives(&["for the plane", "both hands behind the iron"]);
+    run(&["--csv", "--json"]).code(2);
+    let none = Bench::new();
+    let dir = none.dir.path().display().to_string();
+    home.run(&["--shop", &dir, "batch"], "").code(1).gives(&["nothing for the saw"]);
+}
