@@ -118,7 +118,10 @@ fn no_effect_that_writes_gets_out_of_practice() {
         }
         assert!(is_on(&bench.session), "after '{keys}'");
     }
-    assert!(out.len() > 5, "{}", out.len());
+    // It was read, planned and cut, and all that went out was questions.
+    let door = &bench.session.practice.as_ref().unwrap().door;
+    assert!(door.state().last > 4 && !door.took.is_empty(), "{:?}", door.state());
+    assert!(out.len() >= 3, "{out:?}");
     let harmless = |effect: &Effect| matches!(effect, Effect::Practice(_));
     assert!(out.iter().all(harmless), "{out:?}");
 }

@@ -3,40 +3,43 @@
 use super::Draws;
 use super::world::{Sits, TARGET, World};
 
-/// Shift and turn of a pose, as one column of numbers.
-type Three = [f64; 3];
+/// Farthest turn looked at, radians: more than any door of [`World::new`] is out of square.
+const MOST_TURN: f64 = 0.03;
+/// Steps of the search for the turn: each leaves 0.618 of the range, so the last is below 1e-12 rad.
+const TURNS: usize = 52;
+/// Rounds of balancing at one turn. The edges are within a degree of upright and level, so each round leaves
+/// less than a fiftieth of what was out of balance.
+const BALANCES: usize = 4;
+/// What is left of the range by a step of the golden section.
+const GOLDEN: f64 = 0.618_033_988_749_894_9;
 
 impl World {
-    /// The pose whose worst miss is least, and that miss. An exact Chebyshev fit of three numbers to twelve
-    /// stations by duality (the least worst miss is the greatest over all sets of four stations), made exact
-    /// for the true motion by moving there and repeating.
+    /// The pose whose worst miss is least, and that miss. At a given turn the left and right gaps are balanced by
+    /// a shift to the side and the lower and upper ones by a shift up, each in closed form; what is left is a
+    /// convex function of the turn, whose least value is found by golden section.
     pub fn best(&self) -> (Sits, f64) {
-        let mut sits = Sits::default();
-        let mut worst = f64::INFINITY;
-        for _ in 0..4 {
-            let pose = chebyshev(&self.misses(sits), &self.columns(sits));
-            let moved = Sits { right: sits.right + pose[0], up: sits.up + pose[1], turn: sits.turn + pose[2] };
-            let reached = self.misses(moved).iter().fold(0.0, |a: f64, b| a.max(b.abs()));
-            if reached >= worst - 1e-9 {
-                break;
+        let (mut low, mut high) = (-MOST_TURN, MOST_TURN);
+        for _ in 0..TURNS {
+            let part = GOLDEN * (high - low);
+            if self.balanced(high - part).1 <= self.balanced(low + part).1 {
+                high = low + part;
+            } else {
+                low = high - part;
             }
-            (sits, worst) = (moved, reached);
         }
-        (sits, worst)
+        self.balanced(f64::midpoint(low, high))
     }
 
-    /// How each miss changes with shift right, shift up and turn.
-    fn columns(&self, sits: Sits) -> [Three; 12] {
-        let step = 1e-5;
-        let base = self.misses(sits);
-        let right = self.misses(Sits { right: sits.right + step, ..sits });
-        let up = self.misses(Sits { up: sits.up + step, ..sits });
-        let turn = self.misses(Sits { turn: sits.turn + step, ..sits });
-        let mut columns = [[0.0; 3]; 12];
-        for (i, column) in columns.iter_mut().enumerate() {
-            *column = [right[i], up[i], turn[i]].map(|moved| (moved - base[i]) / step);
+    /// The best pose with this turn, and the worst miss in it.
+    fn balanced(&self, turn: f64) -> (Sits, f64) {
+        let mut sits = Sits { turn, ..Sits::default() };
+        for _ in 0..BALANCES {
+            let misses = self.misses(sits);
+            let (left, right, bottom, top) = (&misses[0..3], &misses[3..6], &misses[6..9], &misses[9..12]);
+            sits.right += shift(left, right);
+            sits.up += shift(bottom, top);
         }
-        columns
+        (sits, self.misses(sits).iter().fold(0.0, |worst: f64, miss| worst.max(miss.abs())))
     }
 
     /// Anywhere it fits; where it fits nowhere, held against the face about the middle.
@@ -63,65 +66,11 @@ impl World {
     }
 }
 
-fn det3(a: Three, b: Three, c: Three) -> f64 {
-    a[0] * (b[1] * c[2] - b[2] * c[1]) - a[1] * (b[0] * c[2] - b[2] * c[0]) + a[2] * (b[0] * c[1] - b[1] * c[0])
-}
-
-/// The three numbers for which the worst `|miss + columns·pose|` is least: those of the worst set of four.
-fn chebyshev(misses: &[f64; 12], columns: &[Three; 12]) -> Three {
-    let mut best = ([0.0; 3], -1.0);
-    for a in 0..12 {
-        for b in a + 1..12 {
-            for c in b + 1..12 {
-                for d in c + 1..12 {
-                    let set = [a, b, c, d];
-                    if let Some(found) = of_four(set.map(|i| misses[i]), set.map(|i| columns[i]), best.1) {
-                        best = found;
-                    }
-                }
-            }
-        }
-    }
-    best.0
-}
-
-/// The pose that levels four stations, and the worst miss it leaves, if that is more than `known`.
-fn of_four(misses: [f64; 4], rows: [Three; 4], known: f64) -> Option<(Three, f64)> {
-    // Weights with Σ weight·column = 0: signed minors.
-    let weights = [
-        det3(rows[1], rows[2], rows[3]),
-        -det3(rows[0], rows[2], rows[3]),
-        det3(rows[0], rows[1], rows[3]),
-        -det3(rows[0], rows[1], rows[2]),
-    ];
-    let size: f64 = weights.iter().map(|w| w.abs()).sum();
-    if size < 1e-9 {
-        return None;
-    }
-    let sum: f64 = weights.iter().zip(misses).map(|(w, miss)| w * miss).sum();
-    let worst = sum.abs() / size;
-    if worst <= known {
-        return None;
-    }
-    // miss + column·pose = sign·worst at the three stations of greatest weight.
-    let least = (0..4).min_by(|&i, &j| weights[i].abs().total_cmp(&weights[j].abs()))?;
-    let kept = [[1, 2, 3], [0, 2, 3], [0, 1, 3], [0, 1, 2]][least];
-    let wanted = kept.map(|k| worst * weights[k].signum() * sum.signum() - misses[k]);
-    Some((solve3(kept.map(|k| rows[k]), wanted)?, worst))
-}
-
-fn solve3(m: [Three; 3], v: Three) -> Option<Three> {
-    let whole = det3(m[0], m[1], m[2]);
-    if whole.abs() < 1e-9 {
-        return None;
-    }
-    let mut out = [0.0; 3];
-    for (k, cell) in out.iter_mut().enumerate() {
-        let mut swapped = m;
-        for row in 0..3 {
-            swapped[row][k] = v[row];
-        }
-        *cell = det3(swapped[0], swapped[1], swapped[2]) / whole;
-    }
-    Some(out)
+/// The shift that makes the worst of `opening + shift` and `closing - shift` least, without regard to sign.
+fn shift(opening: &[f64], closing: &[f64]) -> f64 {
+    let most = |list: &[f64]| list.iter().copied().fold(f64::MIN, f64::max);
+    let least = |list: &[f64]| list.iter().copied().fold(f64::MAX, f64::min);
+    let grows = most(opening).max(-least(closing));
+    let shrinks = (-least(opening)).max(most(closing));
+    0.5 * (shrinks - grows)
 }
