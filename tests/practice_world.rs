@@ -2,7 +2,7 @@
 
 use evenreveal::bench::practice::chance::{Chance, For};
 use evenreveal::bench::practice::door::Door;
-use evenreveal::bench::practice::outcome::{Outcome, by_advice};
+use evenreveal::bench::practice::outcome::{Outcome, by_advice, can_be_fitted};
 use evenreveal::fit::length::Length;
 use evenreveal::fit::opening::Edge;
 use evenreveal::fit::reading::Value;
@@ -210,6 +210,15 @@ fn the_tools_own_advice_fits_most_doors_in_few_rounds() {
         assert!(outcome.too_deep.is_none(), "{outcome:?}");
     }
     assert!(ended.iter().filter(|one| one.fits).count() >= 5, "{ended:?}");
+}
+
+#[test]
+fn every_practice_door_can_be_fitted() {
+    let by_lot = (0..200).filter(|&seed| !can_be_fitted(&World::new(&mut Chance::new(seed, For::Door)))).count();
+    assert!(by_lot > 0, "some doors by lot cannot, so that there is something to pass over");
+    for seed in 0..200 {
+        assert!(can_be_fitted(&Door::new(seed).start), "door {seed}");
+    }
 }
 
 #[test]
