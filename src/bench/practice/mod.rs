@@ -1,7 +1,7 @@
 //! A practice leaf: a made-up door in this program only. The same screens, set-up sheets and cautions as for a
 //! real one; what the cuts take is drawn by lot ([`chance`]) on a true leaf that no advice sees ([`door`]).
 //!
-//! Nothing of it leaves the program: while it is on the screen, [`hold`] lets no effect out that could write.
+//! Nothing of it leaves the program: while it is on the screen, `hold` lets no effect out that could write.
 //!
 //! - [`page`]: its own screen. [`outcome`]: how it ended, against what the tool's own advice would have done.
 //! - [`words`]: what is said.
