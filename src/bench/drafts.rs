@@ -2,8 +2,11 @@
 //! and stands there again on return, as long as the session lasts.
 
 use super::form::{Field, Form};
+use super::leaf_facts::Fact;
 use super::message::{Effect, Said};
 use super::session::Step;
+use super::sheets::Asked;
+use crate::fit::opening::Edge;
 use crate::shop::event::Event;
 
 /// Said when a form is left with something in it that was not kept.
@@ -30,6 +33,23 @@ pub enum Page {
     Hinges,
     /// Finish that went on.
     Finish,
+    /// A cut or a pack done otherwise.
+    Otherwise,
+    /// Something measured at a set-up sheet.
+    Measured(Fact),
+}
+
+/// Which set-up sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SheetOf {
+    /// The opening.
+    pub opening: String,
+    /// The round.
+    pub round: u32,
+    /// Short name of the leaf.
+    pub leaf: String,
+    /// The edge.
+    pub edge: Edge,
 }
 
 /// Which form: of which opening, and of which leaf where there is one for each.
@@ -50,25 +70,39 @@ impl DraftOf {
     }
 }
 
-/// Forms that were left before what stood in them was kept.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Drafts(Vec<(DraftOf, Vec<Field>)>);
+/// Forms that were left before what stood in them was kept, and what was asked of set-ups.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Drafts {
+    forms: Vec<(DraftOf, Vec<Field>)>,
+    sheets: Vec<(SheetOf, Asked)>,
+}
 
 impl Drafts {
     /// Sets `fields` aside.
     pub fn set_aside(&mut self, of: DraftOf, fields: Vec<Field>) {
         self.forget(&of);
-        self.0.push((of, fields));
+        self.forms.push((of, fields));
     }
 
     /// It is kept, or no longer wanted.
     pub fn forget(&mut self, of: &DraftOf) {
-        self.0.retain(|(known, _)| known != of);
+        self.forms.retain(|(known, _)| known != of);
     }
 
     /// What was set aside.
     pub fn find(&self, of: &DraftOf) -> Option<&[Field]> {
-        self.0.iter().find(|(known, _)| known == of).map(|(_, fields)| fields.as_slice())
+        self.forms.iter().find(|(known, _)| known == of).map(|(_, fields)| fields.as_slice())
+    }
+
+    /// Remembers what was asked of a set-up.
+    pub fn choose(&mut self, of: SheetOf, asked: Asked) {
+        self.sheets.retain(|(known, _)| *known != of);
+        self.sheets.push((of, asked));
+    }
+
+    /// What was asked of a set-up: nothing, if it never was.
+    pub fn chosen(&self, of: &SheetOf) -> Asked {
+        self.sheets.iter().find(|(known, _)| known == of).map(|(_, asked)| *asked).unwrap_or_default()
     }
 }
 

@@ -98,7 +98,7 @@ fn may_read(opened: &OpeningSeen, entry: impl FnOnce() -> ReadingsEntry) -> Vec<
 }
 
 pub(super) fn record(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
-    let record = RecordCut::new(opened, &world.shop.settings);
+    let record = RecordCut::new(opened, world);
     if record.jobs.is_empty() {
         return vec![Step::Say(Said::hint(words::NOTHING_TO_RECORD))];
     }

@@ -9,7 +9,7 @@
 //! - [`shop_list`], [`home`], [`readings`], [`planning`], [`recording`], [`history`], [`asking`], [`printing`]: one screen each.
 //! - [`stations`]: the walk round the leaves. [`surprise`]: readings to ask about. [`form`]: fields to fill in.
 //! - [`knowing`]: questions worked out as effects. [`rounds`]: from a log to what is believed and what to do next; [`rounds_words`]: the same in words.
-//! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words.
+//! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words; [`sheet_choices`]: what may be asked of one.
 //! - [`counting`]: passes that remain, asked for where they are looked at. [`brief`]: the next thing to do, named in one place. [`learned`]: the page of what was learned.
 //! - [`taken`]: what each round left and each cut took.
 //! - [`tools_page`]: stock, tools, settings, a section each; [`measuring`]: what a shop measures of its own.
@@ -53,6 +53,7 @@ pub mod rounds;
 pub mod rounds_words;
 pub mod seen;
 pub mod session;
+pub mod sheet_choices;
 pub mod sheet_words;
 pub mod sheets;
 pub mod shop_list;

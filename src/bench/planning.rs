@@ -188,7 +188,7 @@ impl PlanScreen {
             // Something was taken back: this plan may rest on it.
             return vec![Step::Leave];
         }
-        let record = RecordCut::new(opened, &world.shop.settings);
+        let record = RecordCut::new(opened, world);
         let next = if record.jobs.is_empty() { Step::Leave } else { Step::Replace(Screen::Record(record)) };
         vec![next, Step::Say(Said::done(words::plan_kept(numbers)))]
     }

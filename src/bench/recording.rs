@@ -1,5 +1,6 @@
 //! Recording what was done: each trim with its set-up sheet; done as shown, or otherwise and typed.
 
+use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Entry, Field, Filled, Form};
 use super::leaf_facts::Fact;
 use super::message::{Action, Effect, Said};
@@ -7,18 +8,16 @@ use super::seen::OpeningSeen;
 use super::session::{Overlay, Step, World};
 use super::sheets::{self, Asked, Sheet, Sizes};
 use super::words;
-use crate::cut::job::Method;
-use crate::cut::setup::Setup;
-use crate::fit::length::{Inches, Length, LengthError, Show, Unit};
+use crate::fit::length::{Length, LengthError, Show, Unit};
 use crate::shop::check::METHODS;
 use crate::shop::event::{CutDone, Event, HingePacked, TrimMeant};
 use crate::shop::settings::Settings;
-use serde_json::{Map, Value};
+use serde_json::{Map, Value, json};
 
 /// One thing to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Job {
-    /// Take wood off an edge.
+    /// Take wood off an edge: what is left of its trim after the passes made so far.
     Trim(TrimMeant),
     /// Pack a hinge, or let it in.
     Pack(HingePacked),
@@ -40,6 +39,19 @@ impl Typing {
             Self::Otherwise(form) | Self::Fact(_, form) => form,
         }
     }
+
+    fn form_mut(&mut self) -> &mut Form {
+        match self {
+            Self::Otherwise(form) | Self::Fact(_, form) => form,
+        }
+    }
+
+    fn page(&self) -> Page {
+        match self {
+            Self::Otherwise(_) => Page::Otherwise,
+            Self::Fact(fact, _) => Page::Measured(*fact),
+        }
+    }
 }
 
 /// The things to do in one round, and which of them is being recorded.
@@ -59,18 +71,14 @@ pub struct RecordCut {
     pub asked: Asked,
     /// What is being typed.
     pub typing: Option<Typing>,
+    /// How far that has come to being kept.
+    pub keeping: Keeping,
 }
 
-/// Edges of the accepted plan that no cut of the round has touched, in the order they are cut.
+/// Trims of the accepted plan that no cut of the round has finished, in the order they are cut.
 fn trims_left(opened: &OpeningSeen) -> Vec<Job> {
-    let Some(round) = opened.state.latest() else { return Vec::new() };
-    let Some(plan) = &round.plan else { return Vec::new() };
-    let done = |trim: &TrimMeant| {
-        let mut cuts = round.cuts.iter().map(|cut| &cut.what.intended);
-        cuts.any(|cut| cut.leaf == trim.leaf && cut.edge == trim.edge)
-    };
-    let all = sheets::in_order(&opened.state, &plan.what.trims).into_iter().map(|(trim, _)| trim);
-    all.filter(|trim| !done(trim)).map(Job::Trim).collect()
+    let left = opened.state.latest().map_or_else(Vec::new, |round| round.to_cut());
+    sheets::in_order(&opened.state, &left).into_iter().map(|(trim, _)| Job::Trim(trim)).collect()
 }
 
 /// Hinges to pack or let in, then edges to cut.
@@ -83,18 +91,18 @@ fn jobs_left(opened: &OpeningSeen) -> Vec<Job> {
 
 impl RecordCut {
     /// What the accepted plan of the latest round leaves to do: hinges first, then cuts.
-    pub fn new(opened: &OpeningSeen, settings: &Settings) -> Self {
-        let jobs = jobs_left(opened);
+    pub fn new(opened: &OpeningSeen, world: World<'_>) -> Self {
         let mut record = Self {
             round: opened.state.current_round(),
-            jobs,
+            jobs: jobs_left(opened),
             at: 0,
             sheet: None,
             no_sheet: None,
             asked: Asked::default(),
             typing: None,
+            keeping: Keeping::default(),
         };
-        record.choose(0, opened, settings);
+        record.choose(0, opened, world);
         record
     }
 
@@ -108,20 +116,21 @@ impl RecordCut {
         self.sheet.as_ref().map_or("by-hand", |sheet| sheet.sheet.setup.method().word())
     }
 
-    pub(super) fn choose(&mut self, at: usize, opened: &OpeningSeen, settings: &Settings) {
+    pub(super) fn choose(&mut self, at: usize, opened: &OpeningSeen, world: World<'_>) {
         self.at = at.min(self.jobs.len().saturating_sub(1));
-        self.asked = Asked::default();
-        self.work_out(opened, settings);
+        self.asked = self.sheet_of(opened).map_or_else(Asked::default, |of| world.drafts.chosen(&of));
+        self.work_out(opened, &world.shop.settings);
     }
 
-    fn work_out(&mut self, opened: &OpeningSeen, settings: &Settings) {
+    pub(super) fn work_out(&mut self, opened: &OpeningSeen, settings: &Settings) {
         (self.sheet, self.no_sheet) = (None, None);
         let Some(Job::Trim(trim)) = self.jobs.get(self.at) else { return };
         let state = &opened.state;
         let Some(sizes) = Sizes::of(state, &trim.leaf) else { return };
         let plan = state.latest().and_then(|round| round.plan.as_ref());
         let all = plan.map_or_else(Vec::new, |plan| sheets::in_order(state, &plan.what.trims));
-        let reasons = all.into_iter().find(|(planned, _)| planned == trim).map_or_else(Vec::new, |(_, why)| why);
+        let same = |planned: &TrimMeant| planned.leaf == trim.leaf && planned.edge == trim.edge;
+        let reasons = all.into_iter().find(|(planned, _)| same(planned)).map_or_else(Vec::new, |(_, why)| why);
         match sheets::sheet(state, settings, &sizes, (trim.clone(), reasons), self.asked) {
             Some(Ok(sheet)) => self.sheet = Some(Box::new(sheet)),
             Some(Err(why)) => self.no_sheet = Some(why.to_string()),
@@ -129,47 +138,34 @@ impl RecordCut {
         }
     }
 
-    /// The next method of the shop's ranking, refused or not.
-    fn next_method(&self, settings: &Settings) -> Option<Method> {
-        let ranked = settings.kit().ranked();
-        let now = self.asked.method.or(self.sheet.as_ref().map(|sheet| sheet.sheet.setup.method()))?;
-        let place = ranked.iter().position(|&method| method == now)?;
-        ranked.get((place + 1) % ranked.len()).copied()
-    }
-
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
         let settings = &world.shop.settings;
         if let Some(typing) = &mut self.typing {
-            let (Typing::Otherwise(form) | Typing::Fact(_, form)) = typing;
-            return match form.act(action) {
+            return match typing.form_mut().act(action) {
                 Filled::Open => Vec::new(),
-                Filled::Left => {
-                    self.typing = None;
-                    Vec::new()
-                }
+                Filled::Left => self.set_aside(opened),
                 Filled::Whole => self.typed(world, opened),
             };
         }
         match action {
-            Action::Up => self.choose(self.at.saturating_sub(1), opened, settings),
-            Action::Down => self.choose(self.at + 1, opened, settings),
-            Action::Method => {
-                self.asked.method = self.next_method(settings);
-                self.work_out(opened, settings);
-            }
-            Action::Widths => return self.ask(Fact::Widths, world),
-            Action::Square => return self.ask(Fact::Square, world),
-            Action::BareEdge => return self.ask(Fact::Bare, world),
-            Action::Straightedge => return self.ask(Fact::Straight, world),
-            Action::OtherEndFirst => return self.flip(opened, settings),
-            Action::GuideMarks => return self.marks(opened, settings),
+            Action::Up => self.choose(self.at.saturating_sub(1), opened, world),
+            Action::Down => self.choose(self.at + 1, opened, world),
+            Action::Method => return self.another_method(opened, settings),
+            Action::Widths => return self.ask(Fact::Widths, opened, world),
+            Action::Square => return self.ask(Fact::Square, opened, world),
+            Action::BareEdge => return self.ask(Fact::Bare, opened, world),
+            Action::Straightedge => return self.ask(Fact::Straight, opened, world),
+            Action::OtherEndFirst => return self.other_end_first(opened, settings),
+            Action::GuideMarks => return self.more_marks(opened, settings),
             Action::Why => return vec![Step::Overlay(Overlay::Why)],
             Action::Enter => return vec![Step::Say(Said::hint(words::DONE_BY_D))],
             Action::AsShown => return self.done_as_shown(opened),
             Action::Otherwise => {
-                let form = self.job().map(|job| otherwise_form(job, self.method_word(), world.shop.show()));
-                self.typing = form.map(Typing::Otherwise);
+                let form = self.job().map(|job| self.otherwise_form(job, world.shop.show()));
+                if let Some(form) = form {
+                    self.type_in(Typing::Otherwise(form), opened, world);
+                }
             }
             Action::Back | Action::Left => return vec![Step::Leave],
             _ => {}
@@ -177,72 +173,66 @@ impl RecordCut {
         Vec::new()
     }
 
-    fn ask(&mut self, fact: Fact, world: World<'_>) -> Vec<Step> {
-        match &self.sheet {
-            Some(sheet) => {
-                self.typing = Some(Typing::Fact(fact, fact.form(sheet, world.shop.show())));
-                Vec::new()
-            }
-            None => vec![Step::Say(Said::hint(words::WIDTHS_OF_A_TRIM))],
+    /// Opens a form, with what was typed into it and set aside before.
+    fn type_in(&mut self, mut typing: Typing, opened: &OpeningSeen, world: World<'_>) {
+        let of = self.draft_of(&typing, opened);
+        self.keeping = Keeping::resumed(typing.form_mut(), &of, world.drafts);
+        self.typing = Some(typing);
+    }
+
+    fn draft_of(&self, typing: &Typing, opened: &OpeningSeen) -> DraftOf {
+        let job = match self.job() {
+            Some(Job::Trim(trim)) => format!("{} {}, round {}", trim.leaf, trim.edge, self.round),
+            Some(Job::Pack(pack)) => format!("{} hinge {}, round {}", pack.leaf, pack.hinge, self.round),
+            None => String::new(),
+        };
+        DraftOf::new(&opened.name, typing.page(), &job)
+    }
+
+    fn set_aside(&mut self, opened: &OpeningSeen) -> Vec<Step> {
+        let Some(typing) = self.typing.take() else { return Vec::new() };
+        self.keeping.set_aside(typing.form(), self.draft_of(&typing, opened))
+    }
+
+    /// Something could not be kept: what was typed stays.
+    pub(super) fn failed(&mut self) {
+        if let Some(typing) = &self.typing {
+            self.keeping.failed(typing.form());
         }
     }
 
-    /// The other end first past the blade, where the fence holds the leaf that way too.
-    fn flip(&mut self, opened: &OpeningSeen, settings: &Settings) -> Vec<Step> {
-        let rip = |sheet: &Sheet| match &sheet.sheet.setup {
-            Setup::Rip(rip) => Some(rip.lead),
-            _ => None,
-        };
-        let Some(lead) = self.sheet.as_deref().and_then(rip) else {
-            return vec![Step::Say(Said::hint(words::LEAD_OF_A_RIP))];
-        };
-        let before = self.asked;
-        self.asked = Asked { method: Some(Method::Rip), lead: Some(lead.other()), ..before };
-        self.work_out(opened, settings);
-        if self.sheet.as_deref().and_then(rip) == Some(lead.other()) {
-            return Vec::new();
-        }
-        self.asked = before;
-        self.work_out(opened, settings);
-        vec![Step::Say(Said::trouble(words::LEAD_REFUSED))]
-    }
-
-    /// More marks along a guide line: every 12, 6, 3 in (or 300, 150, 75 mm), then the two ends again.
-    fn marks(&mut self, opened: &OpeningSeen, settings: &Settings) -> Vec<Step> {
-        if !self.sheet.as_ref().is_some_and(|sheet| matches!(sheet.sheet.setup, Setup::GuideLine(_))) {
-            return vec![Step::Say(Said::hint(words::MARKS_OF_A_LINE))];
-        }
-        let whole = if settings.show.unit() == Unit::Inch { 12.0 } else { 300.0 / 25.4 };
-        let steps = [whole, whole / 2.0, whole / 4.0];
-        let now = self.asked.marks_every.and_then(|every| steps.iter().position(|step| *step == every.get()));
-        self.asked.marks_every = steps.get(now.map_or(0, |now| now + 1)).map(|&step| Inches(step));
-        self.asked.method = Some(Method::GuideLine);
-        self.work_out(opened, settings);
+    fn ask(&mut self, fact: Fact, opened: &OpeningSeen, world: World<'_>) -> Vec<Step> {
+        let Some(sheet) = &self.sheet else { return vec![Step::Say(Said::hint(words::WIDTHS_OF_A_TRIM))] };
+        self.type_in(Typing::Fact(fact, fact.form(sheet, world.shop.show())), opened, world);
         Vec::new()
     }
 
     fn typed(&mut self, world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
-        match &self.typing {
-            Some(Typing::Fact(fact, form)) => {
-                let Some(sheet) = &self.sheet else { return Vec::new() };
-                match fact.read(form, sheet, world.shop.show().unit()) {
-                    Ok(measured) => keep(opened, Event::Measured(measured)),
-                    Err(why) => vec![Step::Say(Said::trouble(why))],
-                }
+        let unit = world.shop.show().unit();
+        let event = match (&self.typing, self.job(), &self.sheet) {
+            (Some(Typing::Fact(fact, form)), _, Some(sheet)) => fact.read(form, sheet, unit).map(Event::Measured),
+            (Some(Typing::Otherwise(form)), Some(job), _) => self.done_otherwise(job, form, unit),
+            _ => return Vec::new(),
+        };
+        let Some(form) = self.typing.as_mut().map(Typing::form_mut) else { return Vec::new() };
+        match event {
+            Ok(event) => self.keeping.ask(&opened.name, vec![event]),
+            Err(why) => {
+                let at = form.at;
+                self.keeping.complain(form, at, &why)
             }
-            Some(Typing::Otherwise(form)) => self.done_otherwise(form, world, opened),
-            None => Vec::new(),
         }
     }
 
     fn done_as_shown(&self, opened: &OpeningSeen) -> Vec<Step> {
         match (self.job(), &self.sheet) {
-            (Some(Job::Trim(trim)), Some(sheet)) => {
-                let mut settings = Self::settings(true);
+            (Some(Job::Trim(_)), Some(sheet)) => {
+                let mut settings = Self::settings(true, sheet.pass.as_ref());
                 if let Ok(Value::Object(shown)) = serde_json::to_value(&sheet.sheet) {
                     settings.extend(shown);
                 }
-                keep(opened, Event::Cut(self.cut(trim.clone(), self.method_word(), settings)))
+                let more = sheet.pass.as_ref().is_some_and(|pass| !pass.is_last());
+                keep(opened, Event::Cut(self.cut(sheet.trim.clone(), self.method_word(), more, settings)))
             }
             (Some(Job::Trim(_)), None) => vec![Step::Say(Said::hint(words::NO_SET_UP))],
             (Some(Job::Pack(pack)), _) => keep(opened, Event::Pack(pack.clone())),
@@ -250,35 +240,63 @@ impl RecordCut {
         }
     }
 
-    fn done_otherwise(&self, form: &Form, world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
-        let unit = world.shop.show().unit();
-        match self.job() {
-            Some(Job::Trim(trim)) => {
-                let [start, end] = match two_lengths(form, unit) {
-                    Ok(typed) => typed,
-                    Err(error) => return vec![Step::Say(Said::trouble(error.to_string()))],
-                };
-                let mut settings = Self::settings(false);
-                settings.insert("planned_start".to_owned(), Value::from(trim.start.canonical()));
-                settings.insert("planned_end".to_owned(), Value::from(trim.end.canonical()));
-                keep(opened, Event::Cut(self.cut(TrimMeant { start, end, ..trim.clone() }, form.value(2), settings)))
+    /// What is taken now: a pass, or what is left of the trim.
+    fn now<'a>(&'a self, trim: &'a TrimMeant) -> &'a TrimMeant {
+        self.sheet.as_ref().map_or(trim, |sheet| &sheet.trim)
+    }
+
+    fn done_otherwise(&self, job: &Job, form: &Form, unit: Unit) -> Result<Event, String> {
+        match job {
+            Job::Trim(trim) => {
+                let [start, end] = two_lengths(form, unit).map_err(|error| error.to_string())?;
+                let planned = self.now(trim);
+                let pass = self.sheet.as_ref().and_then(|sheet| sheet.pass.as_ref());
+                let mut settings = Self::settings(false, pass);
+                settings.insert("planned_start".to_owned(), Value::from(planned.start.canonical()));
+                settings.insert("planned_end".to_owned(), Value::from(planned.end.canonical()));
+                let done = TrimMeant { start, end, ..trim.clone() };
+                // Nothing can be left to do of an edge that has all its wood off.
+                let more = form.value(3) == words::MORE_TO_COME && !trim.less(&done).is_nothing();
+                Ok(Event::Cut(self.cut(done, form.value(2), more, settings)))
             }
-            Some(Job::Pack(pack)) => match Length::parse_signed(form.value(0), unit) {
-                Ok(by) => keep(opened, Event::Pack(super::hinging::done_otherwise(pack, by))),
-                Err(error) => vec![Step::Say(Said::trouble(error.to_string()))],
-            },
-            None => Vec::new(),
+            Job::Pack(pack) => {
+                let by = Length::parse_signed(form.value(0), unit).map_err(|error| error.to_string())?;
+                Ok(Event::Pack(super::hinging::done_otherwise(pack, by)))
+            }
         }
     }
 
-    fn settings(as_shown: bool) -> Map<String, Value> {
+    fn otherwise_form(&self, job: &Job, show: Show) -> Form {
+        let trim = match job {
+            Job::Trim(trim) => trim,
+            Job::Pack(pack) => return super::hinging::otherwise_form(pack, show),
+        };
+        let (low, high) = words::corner_labels(trim.edge);
+        let now = self.now(trim);
+        let mut means = Field::choice(words::ASK_MEANS, &METHODS, words::HINT_MEANS);
+        if let Entry::Choice { picked, .. } = &mut means.entry {
+            *picked = METHODS.iter().position(|known| *known == self.method_word()).unwrap_or(0);
+        }
+        let mut fields = vec![
+            Field::length(low, now.start.shown(show), show.unit(), words::HINT_REALLY_CAME_OFF),
+            Field::length(high, now.end.shown(show), show.unit(), words::HINT_REALLY_CAME_OFF),
+            means,
+        ];
+        if self.sheet.as_ref().and_then(|sheet| sheet.pass.as_ref()).is_some_and(|pass| !pass.is_last()) {
+            fields.push(Field::choice(words::ASK_MORE, &[words::MORE_TO_COME, words::NO_MORE], words::HINT_MORE));
+        }
+        Form::new(fields)
+    }
+
+    fn settings(as_shown: bool, pass: Option<&sheets::Pass>) -> Map<String, Value> {
         let mut settings = Map::new();
         settings.insert("as_shown".to_owned(), Value::Bool(as_shown));
+        settings.extend(pass.map(|pass| ("pass".to_owned(), json!([pass.number, pass.of]))));
         settings
     }
 
-    fn cut(&self, intended: TrimMeant, method: &str, settings: Map<String, Value>) -> CutDone {
-        CutDone { round: self.round, intended, method: method.to_owned(), more: false, settings }
+    fn cut(&self, intended: TrimMeant, method: &str, more: bool, settings: Map<String, Value>) -> CutDone {
+        CutDone { round: self.round, intended, method: method.to_owned(), more, settings }
     }
 
     pub(super) fn kept(&mut self, numbers: &[u64], world: World<'_>) -> Vec<Step> {
@@ -286,22 +304,24 @@ impl RecordCut {
         let last = opened.records.last().map(|record| &record.event);
         let done = matches!(last, Some(Event::Cut(_) | Event::Pack(_)));
         let measured = matches!(last, Some(Event::Measured(_)));
-        if done || measured {
-            self.typing = None;
+        let mut steps = Vec::new();
+        if self.keeping.was_asked() {
+            steps.extend(self.typing.take().map(|typing| Step::Forget(self.draft_of(&typing, opened))));
         }
         if measured {
             self.work_out(opened, &world.shop.settings);
-            return Vec::new();
+            return steps;
         }
         self.jobs = jobs_left(opened);
-        self.choose(0, opened, &world.shop.settings);
+        self.choose(0, opened, world);
         match (done, self.jobs.is_empty()) {
-            (true, true) => vec![Step::Leave, Step::Say(Said::done(words::all_done(numbers)))],
-            (true, false) => vec![Step::Say(Said::done(words::kept(numbers)))],
+            (true, true) => steps.extend([Step::Leave, Step::Say(Said::done(words::all_done(numbers)))]),
+            (true, false) => steps.push(Step::Say(Said::done(words::kept(numbers)))),
             // Something was taken back or put back, and that is said already; without its plan nothing is to do.
-            (false, true) => vec![Step::Leave],
-            (false, false) => Vec::new(),
+            (false, true) => steps.push(Step::Leave),
+            (false, false) => {}
         }
+        steps
     }
 }
 
@@ -311,22 +331,4 @@ fn keep(opened: &OpeningSeen, event: Event) -> Vec<Step> {
 
 fn two_lengths(form: &Form, unit: Unit) -> Result<[Length; 2], LengthError> {
     Ok([Length::parse(form.value(0), unit)?, Length::parse(form.value(1), unit)?])
-}
-
-fn otherwise_form(job: &Job, method: &str, show: Show) -> Form {
-    match job {
-        Job::Trim(trim) => {
-            let (low, high) = words::corner_labels(trim.edge);
-            let mut means = Field::choice(words::ASK_MEANS, &METHODS, words::HINT_MEANS);
-            if let Entry::Choice { picked, .. } = &mut means.entry {
-                *picked = METHODS.iter().position(|known| *known == method).unwrap_or(0);
-            }
-            Form::new(vec![
-                Field::length(low, trim.start.shown(show), show.unit(), words::HINT_REALLY_CAME_OFF),
-                Field::length(high, trim.end.shown(show), show.unit(), words::HINT_REALLY_CAME_OFF),
-                means,
-            ])
-        }
-        Job::Pack(pack) => super::hinging::otherwise_form(pack, show),
-    }
 }

@@ -6,7 +6,7 @@ use super::before_pages::{WholeShop, YearScreen};
 use super::blanks::BlankScreen;
 use super::corners::FlushEntry;
 use super::counting;
-use super::drafts::{DraftOf, Drafts};
+use super::drafts::{DraftOf, Drafts, SheetOf};
 use super::form::Field;
 use super::hinging::HingeEntry;
 use super::history::LogScreen;
@@ -23,6 +23,7 @@ use super::printing::PrintEntry;
 use super::readings::ReadingsEntry;
 use super::recording::RecordCut;
 use super::seen::{OpeningSeen, ShopSeen};
+use super::sheets::Asked;
 use super::shop_list::ShopList;
 use super::surveying::SurveyEntry;
 use super::tools_page::ToolsPage;
@@ -130,6 +131,8 @@ pub enum Step {
     SetAside(DraftOf, Vec<Field>),
     /// What was set aside is kept now, or no longer wanted.
     Forget(DraftOf),
+    /// This was asked of a set-up.
+    Choose(SheetOf, Asked),
 }
 
 impl Session {
@@ -196,6 +199,7 @@ impl Session {
                 Step::Say(said) => self.said = Some(said),
                 Step::SetAside(of, fields) => self.drafts.set_aside(of, fields),
                 Step::Forget(of) => self.drafts.forget(&of),
+                Step::Choose(of, asked) => self.drafts.choose(of, asked),
             }
         }
         effects
@@ -385,6 +389,7 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
                 Some(Screen::Tools(page)) => page.failed(),
                 Some(Screen::NewOpening(new)) => new.keeping.failed(&new.form),
                 Some(Screen::Note(note)) => note.keeping.failed(&note.form),
+                Some(Screen::Record(record)) => record.failed(),
                 Some(Screen::Survey(entry)) => entry.keeping.failed(&entry.form),
                 Some(Screen::Blank(blank)) => blank.failed(),
                 Some(Screen::Flush(entry)) => entry.keeping.failed(&entry.form),

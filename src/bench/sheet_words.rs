@@ -42,11 +42,27 @@ pub fn layers(pad: &Pad) -> String {
     each.join(" + ")
 }
 
-/// `left edge: off the lower corner 7/64, off the upper 1/16`.
+/// `left edge: off the lower corner 7/64, off the upper 1/16`; with its pass where there are several.
 pub fn trim(sheet: &Sheet, show: Show) -> String {
     let trim = &sheet.trim;
     let (low, high) = super::words::corner_labels(trim.edge);
-    format!("{} {} edge: {} {low}, {} {high}", trim.leaf, trim.edge, trim.start.shown(show), trim.end.shown(show))
+    let pass = sheet.pass.as_ref().map_or_else(String::new, |pass| format!(", pass {} of {}", pass.number, pass.of));
+    format!("{} {} edge{pass}: {} {low}, {} {high}", trim.leaf, trim.edge, trim.start.shown(show), trim.end.shown(show))
+}
+
+/// Why it takes several passes, and what is left after this one.
+pub fn passes(sheet: &Sheet, show: Show) -> Option<String> {
+    let pass = sheet.pass.as_ref()?;
+    if pass.is_last() {
+        return Some(format!("the last of {} passes", pass.of));
+    }
+    let (low, high) = ends(sheet.trim.edge);
+    let (start, end) = (pass.rest.start.shown(show), pass.rest.end.shown(show));
+    let why = crate::cut::words::Refusal::MoreThanAKerf.text();
+    Some(format!(
+        "REFUSED, all in one pass: {why}. Instead: {} passes; after this one {start} is left {low}, {end} {high}",
+        pass.of
+    ))
 }
 
 /// What is read from arm's length.
@@ -222,6 +238,7 @@ fn cautions(sheet: &Sheet) -> Vec<String> {
 /// The whole sheet as lines of text.
 pub fn whole(sheet: &Sheet, show: Show) -> Vec<String> {
     let mut lines = vec![trim(sheet, show)];
+    lines.extend(passes(sheet, show));
     lines.extend(chosen(sheet, None));
     lines.extend(steps(sheet, show));
     lines.push(errors(sheet, show));

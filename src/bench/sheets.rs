@@ -3,9 +3,9 @@
 
 use crate::cut::job::{CutJob, End, JobError, Method};
 use crate::cut::order::{OrderReason, order};
-use crate::cut::setup::{SetupSheet, propose, propose_with};
+use crate::cut::passes::staged;
+use crate::cut::setup::SetupSheet;
 use crate::fit::length::{Inches, Length};
-
 use crate::fit::opening::{Edge, FitProblem};
 use crate::fit::plan::{Plan, Trim};
 use crate::shop::OpeningState;
@@ -15,11 +15,31 @@ use crate::shop::settings::Settings;
 pub use super::leaf_sizes::Sizes;
 use super::leaf_sizes::construction;
 
+/// One of several passes over one edge.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pass {
+    /// Which one, from 1.
+    pub number: u32,
+    /// How many there are.
+    pub of: u32,
+    /// What is left to take after it.
+    pub rest: TrimMeant,
+}
+
+impl Pass {
+    /// Is the edge done after it?
+    pub fn is_last(&self) -> bool {
+        self.number >= self.of
+    }
+}
+
 /// One trim of a plan with its set-up.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sheet {
-    /// The trim.
+    /// What this set-up takes: the trim, or the part of it for this pass.
     pub trim: TrimMeant,
+    /// Which pass it is, where the trim takes several.
+    pub pass: Option<Pass>,
     /// Why it is cut when it is.
     pub order: Vec<OrderReason>,
     /// The job.
@@ -53,7 +73,7 @@ pub fn trims_meant(problem: &FitProblem, plan: &Plan) -> Vec<TrimMeant> {
     let leaves = plan.leaves.iter().enumerate();
     let all = leaves.flat_map(|(leaf, part)| part.trims.iter().map(move |trim| (leaf, trim)));
     all.filter_map(|(leaf, trim)| trim_meant(problem, leaf, trim))
-        .filter(|trim| !(trim.start.is_zero() && trim.end.is_zero()))
+        .filter(|trim| !trim.is_nothing())
         .collect()
 }
 
@@ -74,29 +94,52 @@ pub fn in_order(state: &OpeningState, trims: &[TrimMeant]) -> Vec<(TrimMeant, Ve
     all
 }
 
-/// The set-up for one trim of a leaf of these sizes, as asked for. `None` if the leaf is
-/// not described.
+/// The set-up for what is left of one trim of a leaf of these sizes, as asked for; for the first pass where
+/// it takes several. `None` if the leaf is not described.
 pub fn sheet(
+    state: &OpeningState,
+    settings: &Settings,
+    sizes: &Sizes,
+    trim: (TrimMeant, Vec<OrderReason>),
+    asked: Asked,
+) -> Option<Result<Sheet, JobError>> {
+    let made = state.latest().map_or(0, |round| round.passes_made(&trim.0));
+    after(state, settings, sizes, trim, asked, made)
+}
+
+/// [`sheet`] after `made` passes on the edge.
+fn after(
     state: &OpeningState,
     settings: &Settings,
     sizes: &Sizes,
     (trim, order): (TrimMeant, Vec<OrderReason>),
     asked: Asked,
+    made: u32,
 ) -> Option<Result<Sheet, JobError>> {
     let job = CutJob { lead: asked.lead, marks_every: asked.marks_every, ..sizes.job(state.leaf(&trim.leaf)?, &trim) };
-    let kit = settings.kit();
-    let sheet = match asked.method {
-        Some(method) => propose_with(&job, &kit, method),
-        None => propose(&job, &kit),
-    };
-    Some(sheet.map(|sheet| Sheet { trim, order, job, sheet }))
+    Some(staged(&job, &settings.kit(), asked.method).map(|staged| {
+        let now = share(&trim, staged.passes);
+        let pass = Pass {
+            number: made.saturating_add(1),
+            of: made.saturating_add(staged.passes),
+            rest: trim.less(&now),
+        };
+        Sheet { trim: now, pass: (pass.of > 1).then_some(pass), order, job: staged.job, sheet: staged.sheet }
+    }))
 }
 
-/// The set-ups for all `trims`, in the order they are cut, each for the leaf as the ones before leave it.
+/// One of `passes` even shares.
+fn share(trim: &TrimMeant, passes: u32) -> TrimMeant {
+    let part = |whole: Length| whole.checked_scale(1, i64::from(passes.max(1))).unwrap_or(whole);
+    TrimMeant { start: part(trim.start), end: part(trim.end), ..trim.clone() }
+}
+
+/// The set-ups for all `trims`, in the order they are cut, each for the leaf as the ones before leave it;
+/// one for each pass where a trim takes several.
 pub fn sheets(state: &OpeningState, settings: &Settings, trims: &[TrimMeant]) -> Vec<Result<Sheet, JobError>> {
     let mut sizes: Vec<(String, Sizes)> = Vec::new();
     let mut all = Vec::new();
-    for (trim, order) in in_order(state, trims) {
+    for (mut trim, order) in in_order(state, trims) {
         let known = sizes.iter().position(|(leaf, _)| *leaf == trim.leaf);
         let place = match known {
             Some(place) => place,
@@ -109,10 +152,21 @@ pub fn sheets(state: &OpeningState, settings: &Settings, trims: &[TrimMeant]) ->
             },
         };
         let Some((_, now)) = sizes.get_mut(place) else { continue };
-        let made = sheet(state, settings, now, (trim.clone(), order), Asked::default());
-        let method = made.as_ref().and_then(|made| made.as_ref().ok()).map(|sheet| sheet.sheet.setup.method());
-        now.take(&trim, method.map_or("by-hand", Method::word));
-        all.extend(made);
+        let mut made = state.latest().map_or(0, |round| round.passes_made(&trim));
+        loop {
+            let one = after(state, settings, now, (trim.clone(), order.clone()), Asked::default(), made);
+            let sheet = one.as_ref().and_then(|one| one.as_ref().ok());
+            let taken = sheet.map_or_else(|| trim.clone(), |sheet| sheet.trim.clone());
+            now.take(&taken, sheet.map_or("by-hand", |sheet| sheet.sheet.setup.method().word()));
+            let rest = sheet.and_then(|sheet| sheet.pass.as_ref()).filter(|pass| !pass.is_last());
+            let rest = rest.map(|pass| pass.rest.clone());
+            all.extend(one);
+            made = made.saturating_add(1);
+            match rest {
+                Some(rest) => trim = rest,
+                None => break,
+            }
+        }
     }
     all
 }

@@ -126,6 +126,14 @@ pub const LEAD_REFUSED: &str = "not the other end first: the fence would not hol
 pub const MARKS_OF_A_LINE: &str = "marks along the edge belong to a guide line: m until it is one";
 /// Help for a width.
 pub const HINT_WIDTH_MEASURED: &str = "from this edge to the one opposite, before the cut";
+/// Of one pass of several.
+pub const ASK_MORE: &str = "on this edge";
+/// The next pass follows.
+pub const MORE_TO_COME: &str = "more passes to come";
+/// The edge is left as it is.
+pub const NO_MORE: &str = "that is all for now";
+/// Its help.
+pub const HINT_MORE: &str = "left and right choose";
 /// By what means.
 pub const ASK_MEANS: &str = "by what means";
 /// Its help.
@@ -261,7 +269,10 @@ pub fn event(event: &Event, show: Show) -> String {
             let trims = if trims.is_empty() { String::new() } else { format!(": {}", trims.join("; ")) };
             format!("round {}: plan accepted, {}{trims}", plan.round, plan.verdict)
         }
-        Event::Cut(cut) => format!("round {}: cut ({}): {}", cut.round, cut.method, trim_words(&cut.intended, show)),
+        Event::Cut(cut) => {
+            let what = if cut.more { "one pass of several" } else { "cut" };
+            format!("round {}: {what} ({}): {}", cut.round, cut.method, trim_words(&cut.intended, show))
+        }
         Event::Measured(measured) => super::leaf_facts::words(measured, show),
         Event::Hung(hung) => super::hinge_words::hung(hung, show),
         Event::Pack(pack) => super::hinge_words::bare(pack, show),

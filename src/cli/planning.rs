@@ -94,6 +94,9 @@ fn setup_json(setup: &Result<Sheet, JobError>) -> Value {
         Err(why) => return json!({ "error": why.to_string() }),
     };
     let mut json = json!({ "leaf": sheet.trim.leaf, "unit": "in", "order": sheet.order });
+    if let (Value::Object(keys), Some(pass)) = (&mut json, &sheet.pass) {
+        keys.insert("pass".to_owned(), json!([pass.number, pass.of]));
+    }
     if let (Value::Object(keys), Ok(Value::Object(shown))) = (&mut json, serde_json::to_value(&sheet.sheet)) {
         keys.extend(shown);
     }

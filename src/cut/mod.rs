@@ -1,7 +1,8 @@
 //! From wood to remove to a set-up. Pure.
 //!
 //! [`setup::propose`] picks a method for one trimmed edge and works out its set-up; what is refused
-//! is refused as a value without a single number of the refused set-up. [`order::order`] puts the
+//! is refused as a value without a single number of the refused set-up; [`passes::staged`] shares more
+//! than a kerf out over several passes. [`order::order`] puts the
 //! edges of a leaf in order, [`picture::picture`] draws a set-up in plain inches, [`taken::taken`]
 //! says what a set-up really removes when the shop's numbers were off.
 
@@ -10,6 +11,7 @@ pub mod geometry;
 pub mod job;
 pub mod order;
 mod pads;
+pub mod passes;
 pub mod picture;
 pub mod rip;
 pub mod setup;

@@ -82,15 +82,8 @@ impl<'a> Matter<'a> {
 
     /// Wood still to come off: what the accepted plan leaves to do; before it is accepted, what it proposes.
     pub fn trims(&self) -> Vec<TrimMeant> {
-        let latest = self.seen.state.latest();
-        match latest.and_then(|round| round.plan.as_ref().map(|plan| (round, plan))) {
-            Some((round, plan)) => {
-                let done = |trim: &&TrimMeant| {
-                    let mut cuts = round.cuts.iter().map(|cut| &cut.what.intended);
-                    cuts.any(|cut| cut.leaf == trim.leaf && cut.edge == trim.edge)
-                };
-                plan.what.trims.iter().filter(|trim| !done(trim)).cloned().collect()
-            }
+        match self.seen.state.latest().filter(|round| round.plan.is_some()) {
+            Some(round) => round.to_cut(),
             None if self.changed => Vec::new(),
             None => self.plan.as_ref().map_or_else(Vec::new, |screen| {
                 let aim = |cut: &crate::fit::policy::CutAdvice| {

@@ -1,12 +1,29 @@
 //! What an accepted plan leaves to cut.
 
-use super::event::TrimMeant;
+use super::event::{CutDone, TrimMeant};
 use super::replay::Round;
+use crate::fit::length::Length;
 
 impl Round {
     /// Edges of the accepted plan that no cut of this round has touched.
     pub fn trims_left(&self) -> usize {
         self.left().count()
+    }
+
+    /// Trims of the accepted plan that no cut of this round has finished, less what the passes made on them
+    /// so far were meant to take.
+    pub fn to_cut(&self) -> Vec<TrimMeant> {
+        self.left().map(|(trim, _)| self.passes_on(trim).fold(trim.clone(), |left, pass| left.less(pass))).collect()
+    }
+
+    /// How many passes were made on the edge of `trim` in this round.
+    pub fn passes_made(&self, trim: &TrimMeant) -> u32 {
+        u32::try_from(self.passes_on(trim).count()).unwrap_or(u32::MAX)
+    }
+
+    fn passes_on(&self, trim: &TrimMeant) -> impl Iterator<Item = &TrimMeant> {
+        let on_it = |cut: &&CutDone| cut.more && cut.intended.leaf == trim.leaf && cut.intended.edge == trim.edge;
+        self.cuts.iter().map(|cut| &cut.what).filter(on_it).map(|cut| &cut.intended)
     }
 
     /// Are trims left that are meant for the saw, and for the plane? Where the plan names no means, both may be.
@@ -26,5 +43,19 @@ impl Round {
             plan.trims.iter().enumerate().map(move |(place, trim)| (trim, means(place)))
         });
         trims.filter(move |(trim, _)| !done(trim))
+    }
+}
+
+impl TrimMeant {
+    /// What is left of it once `taken` is off, never below nothing.
+    #[must_use]
+    pub fn less(&self, taken: &Self) -> Self {
+        let left = |wanted: Length, taken: Length| wanted.checked_sub(taken).unwrap_or(Length::ZERO).max(Length::ZERO);
+        Self { start: left(self.start, taken.start), end: left(self.end, taken.end), ..self.clone() }
+    }
+
+    /// Is nothing to take?
+    pub fn is_nothing(&self) -> bool {
+        self.start.is_zero() && self.end.is_zero()
     }
 }

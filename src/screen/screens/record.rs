@@ -99,7 +99,7 @@ fn head(record: &RecordCut, sheet: &Sheet, show: Show, width: usize) -> Lines {
     if let Some(why) = sheet_words::order(sheet).filter(|_| record.jobs.len() > 1) {
         lines.extend(broken(Role::Quiet, [format!("order: {why}")], width));
     }
-    for text in sheet_words::chosen(sheet, record.asked.method) {
+    for text in sheet_words::passes(sheet, show).into_iter().chain(sheet_words::chosen(sheet, record.asked.method)) {
         let role = if text.starts_with("REFUSED") { Role::Caution } else { Role::Title };
         lines.extend(broken(role, [text], width));
     }
