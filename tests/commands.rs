@@ -48,7 +48,7 @@ fn solve_answers_from_a_file_and_from_standard_input() {
         "Cut 2 edges",
         "A: cut the left edge",
         "lower corner",
-        "push stick",
+        "Push stick",
     ]);
 }
 
@@ -61,7 +61,7 @@ fn solve_says_no_with_code_1() {
     home.run(&["solve", "-", "--text"], &problem([6, 6, 6, 6])).code(0).gives(&["Fitted"]);
     let moved =
         home.run(&["solve", "-", "--text"], &problem([3, 9, 6, 6])).code(0).gives(&["Move it, no cut", "to the right"]);
-    assert!(!moved.out.contains("push stick"), "no caution where nothing is cut: {}", moved.out);
+    assert!(!moved.out.contains("Push stick"), "no caution where nothing is cut: {}", moved.out);
 }
 
 #[test]
@@ -125,7 +125,7 @@ fn an_opening_from_entering_to_its_plan() {
         assert!(setup["setup"]["method"].is_string() && setup["unit"] == "in", "{setup}");
         assert!(setup["cautions"].as_array().unwrap().contains(&Value::from("look-again")), "{setup}");
     }
-    home.run(&["plan", "Left door"], "").code(0).gives(&["Cut 2 edges", "push stick"]);
+    home.run(&["plan", "Left door"], "").code(0).gives(&["Cut 2 edges", "Push stick"]);
     let log = home.run(&["log", "Left door", "--json"], "").code(0);
     let lines: Vec<Value> = log.out.lines().map(|line| serde_json::from_str(line).unwrap()).collect();
     assert_eq!(lines.len(), 3);

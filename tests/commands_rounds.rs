@@ -7,8 +7,11 @@ mod program;
 #[allow(dead_code)]
 mod screen_bench;
 
-use evenreveal::bench::Screen;
 use evenreveal::bench::rounds::Look;
+use evenreveal::bench::{Effect, Screen};
+use evenreveal::cut::job::Method;
+use evenreveal::cut::words::Caution;
+use evenreveal::fit::length::{Length, Show, Unit};
 use evenreveal::fit::policy::Next;
 use program::Home;
 use screen_bench::Bench;
@@ -74,8 +77,10 @@ fn command_and_screen_say_the_same() {
         "goes over its line",
         "Left: trips",
         "doubt",
-        "Before any cut",
     ]);
+    // One source for the cautions: those that stand on every other page.
+    let cautions: Vec<&str> = Caution::WHEREVER_CUT.iter().map(|caution| caution.text()).collect();
+    home.run(&["--shop", shop, "plan", "left door"], "").code(0).gives(&cautions);
 }
 
 #[test]
@@ -89,6 +94,85 @@ fn every_cut_of_the_advice_has_its_set_up() {
     for setup in setups {
         assert!(setup.get("error").is_none(), "{setup}");
     }
+}
+
+/// Numbers of a set-up with their path, counts apart from lengths.
+fn numbers(value: &Value, path: &str, all: &mut Vec<(String, f64, bool)>) {
+    match value {
+        Value::Object(keys) => keys.iter().for_each(|(key, value)| numbers(value, &format!("{path}.{key}"), all)),
+        Value::Array(list) => {
+            list.iter().enumerate().for_each(|(place, value)| numbers(value, &format!("{path}[{place}]"), all));
+        }
+        Value::Number(one) => all.push((path.to_owned(), one.as_f64().unwrap(), one.is_f64())),
+        _ => {}
+    }
+}
+
+/// The same plan in a metric shop: every length of every set-up is 25.4 times what it is in inches, every
+/// count is the same, and what is set or marked stands there as the shop writes it.
+#[test]
+fn the_set_ups_follow_the_unit_of_the_document() {
+    let (mut bench, _) = read_and_planned();
+    let home = Home::new();
+    let shop = bench.dir.path().to_str().unwrap().to_owned();
+    let plan = |home: &Home| home.run(&["--shop", &shop, "plan", "left door", "--json"], "").code(0).json();
+    // The one ruler for both: what is set to a step is the same then.
+    let settings = |bench: &mut Bench, show| {
+        let mut settings = bench.session.shop.settings.clone();
+        settings.show = show;
+        settings.ranking = vec![Method::GuideLine];
+        bench.runner.run(Effect::SaveSettings(Box::new(settings)));
+    };
+    settings(&mut bench, Show::Fraction(64));
+    let inches = plan(&home);
+    settings(&mut bench, Show::Millimetre(1));
+    let metric = plan(&home);
+    assert_eq!((&inches["unit"], &metric["unit"]), (&Value::from("in"), &Value::from("mm")));
+    let (mut from, mut to) = (Vec::new(), Vec::new());
+    numbers(&inches["setups"], "", &mut from);
+    numbers(&metric["setups"], "", &mut to);
+    assert!(from.len() >= 10 && from.len() == to.len(), "{from:?} {to:?}");
+    for ((path, inches, length), (same, metric, _)) in from.iter().zip(&to) {
+        assert_eq!(path, same);
+        let wanted = if *length { inches * 25.4 } else { *inches };
+        assert!((metric - wanted).abs() < 1e-9, "{path}: {inches} in, {metric} mm");
+    }
+    for (plan, unit) in [(&inches, "in"), (&metric, "mm")] {
+        for setup in plan["setups"].as_array().unwrap() {
+            assert_eq!(setup["unit"], unit);
+            let shown = setup["setup"]["marks"][0]["shown"].as_str().unwrap();
+            assert_eq!(shown.ends_with("mm") || shown == "0", unit == "mm" || shown == "0", "{shown}");
+        }
+    }
+}
+
+/// Whatever is set or marked is a number in the document's unit and stands beside it as the shop writes it.
+#[test]
+fn what_is_set_is_a_number_and_has_the_shops_own_writing_beside_it() {
+    let (bench, _) = read_and_planned();
+    let home = Home::new();
+    let shop = bench.dir.path().to_str().unwrap();
+    let plan = home.run(&["--shop", shop, "plan", "left door", "--json"], "").code(0).json();
+    let mut met = 0;
+    for setup in plan["setups"].as_array().unwrap() {
+        let setup = &setup["setup"];
+        let set = match setup["method"].as_str().unwrap() {
+            "rip" => vec![&setup["fence_move"], &setup["fence_absolute"]],
+            "sled" => vec![&setup["stop_move"]],
+            _ => vec![],
+        };
+        for setting in set {
+            let shown = Length::parse(setting["value_shown"].as_str().unwrap(), Unit::Inch).unwrap();
+            close(&setting["value"], shown.inches());
+            met += 1;
+        }
+        if setup["method"] == "plane" {
+            close(&setup["shaving"], 0.001);
+            assert!(setup["shaving_shown"].is_string());
+            met += 1;
+        }
+    }
+    assert!(met > 0, "{plan}");
 }
 
 #[test]

@@ -1,85 +1,20 @@
 //! Planing schedules, feeding past a short fence, refusals, order, stock: the rules of the cut.
 
+#[path = "common/latch.rs"]
+mod latch;
+
 use evenreveal::cut::feed::Fence;
-use evenreveal::cut::job::{Adjoining, Construction, CutJob, End, Kit, Method, NoContact, Straight};
+use evenreveal::cut::job::{Construction, CutJob, End, Method, NoContact};
 use evenreveal::cut::order::{OrderReason, order};
 use evenreveal::cut::setup::{Setup, SetupSheet, propose, propose_with};
 use evenreveal::cut::strokes::{PlaneRule, schedule};
-use evenreveal::cut::tools::{
-    Measured, Plane, Saw, ShimStock, Sled, StackError, starting_planes, starting_saws, starting_sleds, starting_stock,
-};
+use evenreveal::cut::tools::{Measured, StackError, starting_stock};
 use evenreveal::cut::words::{Assumption, Caution, Reason, Refusal};
-use evenreveal::fit::length::{Inches, Length, Show};
+use evenreveal::fit::length::{Inches, Length};
 use evenreveal::fit::opening::{Edge, Side};
+use latch::{Shop, latch, top};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
-
-/// A shop whose tools a test may change.
-struct Shop {
-    stock: Vec<ShimStock>,
-    saws: Vec<Saw>,
-    sleds: Vec<Sled>,
-    planes: Vec<Plane>,
-    ranking: Vec<Method>,
-    ruler: Length,
-}
-
-impl Shop {
-    fn new() -> Self {
-        Self {
-            stock: starting_stock(),
-            saws: starting_saws(),
-            sleds: starting_sleds(),
-            planes: starting_planes(),
-            ranking: Vec::new(),
-            ruler: Length::ratio(1, 16),
-        }
-    }
-
-    fn only(thickness: Length) -> Self {
-        let stock = vec![ShimStock { name: "only".to_owned(), thickness, measured: Measured::Single }];
-        Self { stock, ..Self::new() }
-    }
-
-    fn kit(&self) -> Kit<'_> {
-        let kit = Kit::new(&self.stock, &self.saws, &self.sleds, &self.planes, Show::default());
-        Kit { ranking: &self.ranking, ruler: self.ruler, ..kit }
-    }
-}
-
-/// A latch stile 24 in long on a leaf 11 in wide, parallel, to lose `start` and `end`.
-fn latch(start: f64, end: f64) -> CutJob {
-    let adjoining = Adjoining { length: Inches(11.0), out_of_square: Some(Inches(0.0)) };
-    CutJob {
-        edge: Edge::Right,
-        length: Inches(24.0),
-        start: Inches(start),
-        end: Inches(end),
-        width_start: Inches(11.0),
-        width_end: Inches(11.0),
-        widths_known: true,
-        adjoining: [adjoining; 2],
-        hinge: Some(Side::Left),
-        construction: Construction::Framed,
-        no_contact: Vec::new(),
-        straight: Edge::ALL.map(|edge| Straight { edge, bow: Inches(0.0) }).to_vec(),
-        lead: None,
-        marks_every: None,
-    }
-}
-
-/// The top of the same leaf.
-fn top(start: f64, end: f64) -> CutJob {
-    let adjoining = Adjoining { length: Inches(24.0), out_of_square: Some(Inches(0.0)) };
-    CutJob {
-        edge: Edge::Top,
-        length: Inches(11.0),
-        width_start: Inches(24.0),
-        width_end: Inches(24.0),
-        adjoining: [adjoining; 2],
-        ..latch(start, end)
-    }
-}
 
 #[test]
 fn the_planed_profile_is_never_more_than_half_a_shaving_off_and_no_stroke_is_wasted() {

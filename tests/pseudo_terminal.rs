@@ -116,6 +116,114 @@ fn from_the_survey_to_flush_corners() {
     terminal.is_given_back();
 }
 
+/// Readings, plan, the set-up sheets with another method, widths and the
+/// reasons, done as shown, put back, read again, and the next plan.
+#[test]
+fn a_full_round_with_its_set_up_sheets_and_the_next_readings() {
+    let shop = shop();
+    let mut terminal = Terminal::start(shop.path(), 24, 80, &[]);
+    terminal.sees("left door");
+    terminal.press("\r");
+    terminal.sees("nothing read yet");
+    terminal.press("r");
+    terminal.sees("Station 1 of 12");
+    for (place, feeler) in TWELVE.iter().enumerate() {
+        terminal.press(&format!("{feeler}\r"));
+        let next = if place == 11 { "all read".to_owned() } else { format!("Station {} of 12", place + 2) };
+        terminal.sees(&next);
+    }
+    terminal.press("\r");
+    terminal.sees("TRIM IT");
+    terminal.press("a");
+    terminal.sees("cuts, round 1");
+    let mut edges = 0;
+    // Every edge of the plan: another method and round to the first again, the reasons, the widths, then done.
+    while terminal.screen().contains("cuts, round 1") {
+        edges += 1;
+        assert!(edges < 5, "the sheets never end\n{}", terminal.screen());
+        let first = terminal.method();
+        terminal.press("m");
+        terminal.until(|screen| method_on(screen) != first || screen.contains("REFUSED, "));
+        for _ in 0..4 {
+            terminal.press("m");
+        }
+        terminal.until(|screen| method_on(screen) == first && !screen.contains("REFUSED, "));
+        terminal.press("?");
+        terminal.sees("cautions, order, refusals");
+        terminal.sees("Wood cannot be put back");
+        terminal.press("\u{1b}");
+        terminal.until(|screen| !screen.contains("cautions, order, refusals"));
+        terminal.press("w");
+        terminal.sees("at the");
+        terminal.press("\r\r");
+        terminal.sees("kept, event");
+        let place = terminal.place();
+        terminal.press("d");
+        terminal.until(|screen| !screen.contains(&place) || !screen.contains("cuts, round 1"));
+    }
+    assert!(edges >= 2, "{edges}");
+    terminal.sees("round 2");
+    terminal.press("r");
+    terminal.sees("Station 1 of 12");
+    for place in 2..=13 {
+        terminal.press("f\r");
+        let next = if place == 13 { "all read".to_owned() } else { format!("Station {place} of 12") };
+        // What surprises is asked about, and kept as read.
+        terminal.until(|screen| screen.contains(&next) || screen.contains("k keep it"));
+        if !terminal.screen().contains(&next) {
+            terminal.press("k");
+            terminal.sees(&next);
+        }
+    }
+    terminal.press("\u{1b}");
+    terminal.sees("do the next thing");
+    terminal.press("l");
+    terminal.sees(": meant ");
+    terminal.sees(", took ");
+    terminal.press("q");
+    assert!(terminal.ended());
+    terminal.is_given_back();
+    let log = std::fs::read_to_string(shop.path().join("openings/left-door.jsonl")).or_else(|_| {
+        let file = std::fs::read_dir(shop.path().join("openings")).unwrap().next().unwrap().unwrap();
+        std::fs::read_to_string(file.path())
+    });
+    let log = log.unwrap();
+    assert_eq!(log.matches("\"event\":\"cut\"").count(), edges);
+    assert_eq!(log.matches("\"event\":\"measured\"").count(), edges);
+    assert_eq!(log.matches("\"as_shown\":true").count(), edges);
+}
+
+impl Terminal {
+    /// Waits until the screen is as wanted.
+    fn until(&self, wanted: impl Fn(&str) -> bool) {
+        let until = std::time::Instant::now() + std::time::Duration::from_secs(60);
+        while !wanted(&self.screen()) {
+            assert!(std::time::Instant::now() < until, "never came to be:\n{}", self.screen());
+            std::thread::sleep(std::time::Duration::from_millis(10));
+        }
+    }
+
+    fn method(&self) -> String {
+        self.until(|screen| !method_on(screen).is_empty());
+        method_on(&self.screen())
+    }
+
+    /// The sheet's first line.
+    fn place(&self) -> String {
+        let screen = self.screen();
+        screen.lines().find(|line| line.trim_start().starts_with("> ")).unwrap_or_default().trim().to_owned()
+    }
+}
+
+/// The method that a set-up sheet shows, in capitals before a colon.
+fn method_on(screen: &str) -> String {
+    let capitals = |line: &str| {
+        let word = line.trim().split(": ").next().unwrap_or("").to_owned();
+        ["RIP", "SLED", "GUIDE LINE", "PLANE", "SANDING BLOCK"].contains(&word.as_str()).then_some(word)
+    };
+    screen.lines().find_map(capitals).unwrap_or_default()
+}
+
 #[test]
 fn the_second_program_reads_only_and_says_who_holds_the_shop() {
     let shop = shop();

@@ -3,7 +3,9 @@
 
 use super::rounds::{self, Choice, Look, LookError};
 use super::seen::OpeningSeen;
+use super::sheets::{self, Sheet};
 use super::taken::{RoundSeen, history};
+use crate::cut::job::JobError;
 use crate::fit::estimate::Method;
 use crate::fit::learn::{Evidence, Learning, learn_from, trend};
 use crate::fit::length::Inches;
@@ -38,6 +40,8 @@ pub struct LookAnswer {
     pub choice: Choice,
     /// What to do next.
     pub answer: Result<Look, LookError>,
+    /// Set-ups for the cuts to make now.
+    pub setups: Vec<Result<Sheet, JobError>>,
     /// Why the passes that remain are not what they were a round ago.
     pub change: Option<Change>,
     /// What each round left and each cut took.
@@ -86,12 +90,15 @@ pub fn answer(asked: &LookAsked, spreads: crate::fit::estimate::Spreads) -> Look
     let LookAsked { opening, state, settings, choice } = asked;
     let found = rounds::look(state, settings, spreads, *choice);
     let change = found.as_ref().ok().and_then(|look| change(asked, look, spreads));
+    let setups =
+        found.as_ref().map_or_else(|_| Vec::new(), |look| sheets::sheets(state, settings, &sheets::aims(look)));
     LookAnswer {
         opening: opening.clone(),
         last: state.last,
         settings: settings.clone(),
         choice: *choice,
         answer: found,
+        setups,
         change,
         history: history(state, spreads),
     }

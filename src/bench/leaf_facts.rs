@@ -6,8 +6,10 @@ use super::sheets::Sheet;
 use super::words::width_labels;
 use crate::cut::job::End;
 use crate::cut::setup::Setup;
-use crate::fit::length::{Length, LengthError, Show, Unit};
+use crate::cut::sled::OnSled;
+use crate::fit::length::{Inches, Length, LengthError, Show, Unit};
 use crate::fit::opening::Edge;
+use crate::shop::event::TrimMeant;
 use crate::shop::measured::{BareEdge, CornerSquare, EdgeBow, LeafMeasured};
 
 /// Which of the facts.
@@ -21,6 +23,32 @@ pub enum Fact {
     Bare,
     /// Straightness of an edge.
     Straight,
+}
+
+/// What is asked about: an edge to trim, with the leaf's widths from it to the one opposite, at its lower or
+/// left end and at the other, and the set-up where there is one.
+#[derive(Clone, Copy, Debug)]
+pub struct About<'a> {
+    /// The edge.
+    pub edge: Edge,
+    /// The widths.
+    pub widths: [Inches; 2],
+    /// The set-up.
+    pub sheet: Option<&'a Sheet>,
+}
+
+impl About<'_> {
+    fn sled(&self) -> Option<&OnSled> {
+        match self.sheet.map(|sheet| &sheet.sheet.setup) {
+            Some(Setup::Sled(sled)) => Some(sled),
+            _ => None,
+        }
+    }
+
+    /// The edge that rides the fence, or would.
+    fn reference(&self) -> Edge {
+        self.sled().map_or_else(|| self.edge.opposite(), |sled| sled.reference)
+    }
 }
 
 const EDGES: [Edge; 4] = [Edge::Left, Edge::Right, Edge::Bottom, Edge::Top];
@@ -38,22 +66,19 @@ impl Fact {
     }
 
     /// The fields, filled with what is known.
-    pub fn form(self, sheet: &Sheet, show: Show) -> Form {
+    pub fn form(self, about: &About<'_>, show: Show) -> Form {
         match self {
             Self::Widths => {
-                let (low, high) = width_labels(sheet.trim.edge);
+                let (low, high) = width_labels(about.edge);
                 let hint = super::words::HINT_WIDTH_MEASURED;
                 Form::new(vec![
-                    Field::text(low, sheet.job.width_start.shown(show), hint),
-                    Field::text(high, sheet.job.width_end.shown(show), hint),
+                    Field::text(low, about.widths[0].shown(show), hint),
+                    Field::text(high, about.widths[1].shown(show), hint),
                 ])
             }
             Self::Square => {
-                let ends = [End::Start.word(sheet.trim.edge), End::End.word(sheet.trim.edge)];
-                let at = match &sheet.sheet.setup {
-                    Setup::Sled(sled) => sled.at,
-                    _ => End::Start,
-                };
+                let ends = [End::Start.word(about.edge), End::End.word(about.edge)];
+                let at = about.sled().map_or(End::Start, |sled| sled.at);
                 Form::new(vec![
                     choice(
                         "square held at",
@@ -69,7 +94,7 @@ impl Fact {
                 ])
             }
             Self::Bare => Form::new(vec![
-                edge_field(reference(sheet)),
+                edge_field(about.reference()),
                 Field::text(
                     "no wood",
                     "",
@@ -77,32 +102,32 @@ impl Fact {
                 ),
             ]),
             Self::Straight => Form::new(vec![
-                edge_field(reference(sheet)),
+                edge_field(about.reference()),
                 Field::text("hollow by", "0", "at its middle; round with - before it; 0: straight"),
             ]),
         }
     }
 
-    /// What the fields say of the sheet's leaf.
-    pub fn read(self, form: &Form, sheet: &Sheet, unit: Unit) -> Result<LeafMeasured, String> {
-        let leaf = LeafMeasured { leaf: sheet.trim.leaf.clone(), ..LeafMeasured::default() };
+    /// What the fields say of the leaf.
+    pub fn read(self, form: &Form, trim: &TrimMeant, unit: Unit) -> Result<LeafMeasured, String> {
+        let leaf = LeafMeasured { leaf: trim.leaf.clone(), ..LeafMeasured::default() };
         let said = |error: LengthError| error.to_string();
-        let edge = || EDGES.into_iter().find(|edge| edge.word() == form.value(0)).unwrap_or(sheet.trim.edge.opposite());
+        let edge = || EDGES.into_iter().find(|edge| edge.word() == form.value(0)).unwrap_or(trim.edge.opposite());
         Ok(match self {
             Self::Widths => {
                 let pair = [form.value(0), form.value(1)].map(|text| Length::parse(text, unit));
                 let [low, high] = pair;
                 let pair = Some([low.map_err(said)?, high.map_err(said)?]);
-                if sheet.trim.edge.is_upright() {
+                if trim.edge.is_upright() {
                     LeafMeasured { widths: pair, ..leaf }
                 } else {
                     LeafMeasured { heights: pair, ..leaf }
                 }
             }
             Self::Square => {
-                let at = if form.value(0) == End::End.word(sheet.trim.edge) { End::End } else { End::Start };
+                let at = if form.value(0) == End::End.word(trim.edge) { End::End } else { End::Start };
                 let beyond = Length::parse_signed(form.value(1).trim(), unit).map_err(said)?;
-                LeafMeasured { square: Some(CornerSquare { edge: sheet.trim.edge, at, beyond }), ..leaf }
+                LeafMeasured { square: Some(CornerSquare { edge: trim.edge, at, beyond }), ..leaf }
             }
             Self::Bare => LeafMeasured {
                 no_contact: Some(BareEdge { edge: edge(), stretches: stretches(form.value(1), unit)? }),
@@ -127,14 +152,6 @@ fn choice(label: &'static str, options: &[&'static str], now: usize, hint: &'sta
 fn edge_field(edge: Edge) -> Field {
     let now = EDGES.iter().position(|known| *known == edge).unwrap_or(0);
     choice("edge", &EDGE_WORDS, now, "left and right choose")
-}
-
-/// The edge that rides the fence, or would.
-fn reference(sheet: &Sheet) -> Edge {
-    match &sheet.sheet.setup {
-        Setup::Sled(sled) => sled.reference,
-        _ => sheet.trim.edge.opposite(),
-    }
 }
 
 /// `2 to 5 1/2; 9 to 10`.

@@ -111,6 +111,11 @@ impl Sizes {
         if edge.is_upright() { (&mut self.width, widths) } else { (&mut self.height, heights) }
     }
 
+    /// From `edge` to the one opposite, at its lower or left end and at the other.
+    pub fn widths_from(&self, edge: Edge) -> [Inches; 2] {
+        if edge.is_upright() { self.width } else { self.height }
+    }
+
     fn length(&self, edge: Edge) -> f64 {
         let [first, second] = if edge.is_upright() { self.height } else { self.width };
         let length = if matches!(edge, Edge::Left | Edge::Bottom) { first } else { second };

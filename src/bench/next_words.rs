@@ -100,7 +100,7 @@ pub fn depth(look: &Look, cuts: &[CutAdvice], show: Show) -> Vec<String> {
             cut.edge,
             short(cut.line[0], cut.aim[0]),
             short(cut.line[1], cut.aim[1]),
-            super::planning::means(cut),
+            super::planning::reckoned_for(cut),
             worst(&cut.cut_sd),
             worst(&cut.line_sd),
         ));

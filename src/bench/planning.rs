@@ -4,10 +4,12 @@ use super::knowing::{LookAnswer, LookAsked};
 use super::message::{Action, Effect, Said};
 use super::readings::ReadingsEntry;
 use super::recording::RecordCut;
-use super::rounds::{Choice, Look, LookError};
+use super::rounds::{self, Choice, Look, LookError};
 use super::session::{Overlay, Screen, Step, World};
-use super::sheets;
+use super::sheet_words;
+use super::sheets::{self, Sheet};
 use super::words;
+use crate::cut::job::JobError;
 use crate::fit::estimate::Method;
 use crate::fit::opening::{FitProblem, Prefer};
 use crate::fit::plan::{Options, Plan, Trim};
@@ -25,11 +27,17 @@ pub struct PlanScreen {
     pub options: Options,
     /// Its answer, once there is one.
     pub answer: Option<Result<Look, LookError>>,
+    /// Set-ups for the cuts to make now, as their sheets will show them.
+    pub setups: Vec<Result<Sheet, JobError>>,
 }
 
-/// By what means a cut is done: the one that its depth was reckoned for.
-pub fn means(cut: &CutAdvice) -> &'static str {
-    match cut.method {
+/// By which of the two means the depth of a cut was reckoned.
+pub fn reckoned_for(cut: &CutAdvice) -> &'static str {
+    kind(cut.method)
+}
+
+fn kind(method: Method) -> &'static str {
+    match method {
         Method::Saw => "saw",
         Method::Plane => "plane",
     }
@@ -43,7 +51,8 @@ pub(super) fn open(world: World<'_>) -> Vec<Step> {
     };
     match opened.state.problem(round, &world.shop.settings) {
         Ok(problem) => {
-            let mut screen = PlanScreen { round, problem, options: Options::default(), answer: None };
+            let mut screen =
+                PlanScreen { round, problem, options: Options::default(), answer: None, setups: Vec::new() };
             // The opening's own screen has asked the same already.
             if let Some(answer) = world.advised.answer(opened) {
                 screen.looked(answer.clone());
@@ -80,6 +89,7 @@ impl PlanScreen {
             self.problem = look.problem.clone();
         }
         self.answer = Some(answer.answer);
+        self.setups = answer.setups;
     }
 
     /// What is believed and advised, if it could be worked out.
@@ -90,6 +100,21 @@ impl PlanScreen {
     /// The cuts to make now.
     pub fn cuts(&self) -> &[CutAdvice] {
         self.look().map_or(&[], Look::cuts)
+    }
+
+    /// By what means the sheet of a cut will have it done, in a word or two.
+    pub fn by(&self, cut: &CutAdvice) -> String {
+        sheet_words::by(&self.setups, self.id(cut), cut.edge)
+    }
+
+    /// The log's word for it: `saw` or `plane`.
+    fn means(&self, cut: &CutAdvice) -> &'static str {
+        let method = sheets::method_for(&self.setups, self.id(cut), cut.edge);
+        kind(method.map_or(cut.method, |method| rounds::method(method.word())))
+    }
+
+    fn id(&self, cut: &CutAdvice) -> &str {
+        self.problem.leaves.get(cut.leaf).map_or("", |leaf| leaf.id.as_str())
     }
 
     /// The preference in use.
@@ -176,7 +201,7 @@ impl PlanScreen {
             prefer: self.prefer(),
             trims: meant(|cut| Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] }),
             lines: meant(|cut| Trim { edge: cut.edge, start: cut.line[0], end: cut.line[1] }),
-            means: cuts.iter().map(|cut| means(cut).to_owned()).collect(),
+            means: cuts.iter().map(|cut| self.means(cut).to_owned()).collect(),
             packs: self.packs(),
         });
         vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![event] })]

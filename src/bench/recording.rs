@@ -2,7 +2,7 @@
 
 use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Entry, Field, Filled, Form};
-use super::leaf_facts::Fact;
+use super::leaf_facts::{About, Fact};
 use super::message::{Action, Effect, Said};
 use super::seen::OpeningSeen;
 use super::session::{Overlay, Step, World};
@@ -202,16 +202,23 @@ impl RecordCut {
     }
 
     fn ask(&mut self, fact: Fact, opened: &OpeningSeen, world: World<'_>) -> Vec<Step> {
-        let Some(sheet) = &self.sheet else { return vec![Step::Say(Said::hint(words::WIDTHS_OF_A_TRIM))] };
-        self.type_in(Typing::Fact(fact, fact.form(sheet, world.shop.show())), opened, world);
+        let trim = if let Some(Job::Trim(trim)) = self.job() { Some(trim) } else { None };
+        let sizes = trim.and_then(|trim| Sizes::of(&opened.state, &trim.leaf));
+        let (Some(trim), Some(sizes)) = (trim, sizes) else {
+            return vec![Step::Say(Said::hint(words::WIDTHS_OF_A_TRIM))];
+        };
+        let about = About { edge: trim.edge, widths: sizes.widths_from(trim.edge), sheet: self.sheet.as_deref() };
+        self.type_in(Typing::Fact(fact, fact.form(&about, world.shop.show())), opened, world);
         Vec::new()
     }
 
     fn typed(&mut self, world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
         let unit = world.shop.show().unit();
-        let event = match (&self.typing, self.job(), &self.sheet) {
-            (Some(Typing::Fact(fact, form)), _, Some(sheet)) => fact.read(form, sheet, unit).map(Event::Measured),
-            (Some(Typing::Otherwise(form)), Some(job), _) => self.done_otherwise(job, form, unit),
+        let event = match (&self.typing, self.job()) {
+            (Some(Typing::Fact(fact, form)), Some(Job::Trim(trim))) => {
+                fact.read(form, trim, unit).map(Event::Measured)
+            }
+            (Some(Typing::Otherwise(form)), Some(job)) => self.done_otherwise(job, form, unit),
             _ => return Vec::new(),
         };
         let Some(form) = self.typing.as_mut().map(Typing::form_mut) else { return Vec::new() };

@@ -216,8 +216,8 @@ pub fn policy(state: &OpeningState, settings: &Settings, choice: Choice) -> Poli
         prefer: choice.prefer.unwrap_or(settings.prefer),
         every_edge: choice.every_edge,
         // As the set-up sheets have it, so that each depth is reckoned for the means that is proposed.
-        saw_from: settings.kit().limits.planing,
-        most_planed: settings.kit().limits.planing,
+        saw_from: settings.kit().saw_from(),
+        most_planed: settings.kit().saw_from(),
         ..Policy::default()
     }
 }

@@ -113,17 +113,16 @@ fn why_read(asks: &[Ask]) -> &'static str {
     }
 }
 
-/// One edge: what to take now at both corners, where the line is, by what means.
-pub fn cut(cut: &CutAdvice, show: Show) -> String {
+/// One edge: what to take now at both corners, where the line is, `by` what means.
+pub fn cut(cut: &CutAdvice, by: &str, show: Show) -> String {
     let (low, high) = super::sheet_words::ends(cut.edge);
     format!(
-        "{:<7} {} off the {low} corner, {} off the {high}; line {}, {}; {}",
+        "{:<7} {} off the {low} corner, {} off the {high}; line {}, {}; {by}",
         cut.edge.word(),
         cut.aim[0].shown(show),
         cut.aim[1].shown(show),
         cut.line[0].shown(show),
         cut.line[1].shown(show),
-        super::planning::means(cut)
     )
 }
 

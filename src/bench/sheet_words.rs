@@ -1,7 +1,7 @@
 //! A set-up sheet in words. Cautions, reasons and refusals have theirs in [`crate::cut::words`].
 
 use super::sheets::Sheet;
-use crate::cut::job::{End, Method};
+use crate::cut::job::{End, JobError, Method};
 use crate::cut::rip::{Pad, Setting};
 use crate::cut::setup::Setup;
 use crate::cut::strokes::{PlaneRule, Planing};
@@ -12,6 +12,24 @@ use crate::fit::opening::Edge;
 /// A method's name.
 pub fn method(method: Method) -> String {
     method.word().replace('-', " ")
+}
+
+/// By what means the sheet of a cut has it done, in a word or two: `saw, rip`; with its passes where it
+/// takes several.
+pub fn by(setups: &[Result<Sheet, JobError>], leaf: &str, edge: Edge) -> String {
+    let means = match super::sheets::method_for(setups, leaf, edge) {
+        Some(Method::Rip) => "saw, rip",
+        Some(Method::Sled) => "saw, sled",
+        Some(Method::GuideLine) => "guide line",
+        Some(Method::Plane) => "plane",
+        Some(Method::SandingBlock) => "sanding block",
+        None => "no set-up",
+    };
+    let mut own = setups.iter().flatten().filter(|sheet| sheet.trim.leaf == leaf && sheet.trim.edge == edge);
+    match own.find_map(|sheet| sheet.pass.as_ref()) {
+        Some(pass) => format!("{means}, {} passes", pass.of),
+        None => means.to_owned(),
+    }
 }
 
 /// `length` in the shop's own style, finer where that would hide a part of it (a fence move of 1/128).

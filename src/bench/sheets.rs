@@ -8,12 +8,14 @@ use crate::cut::setup::SetupSheet;
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{Edge, FitProblem};
 use crate::fit::plan::{Plan, Trim};
+use crate::fit::policy::CutAdvice;
 use crate::shop::OpeningState;
 use crate::shop::event::TrimMeant;
 use crate::shop::settings::Settings;
 
 pub use super::leaf_sizes::Sizes;
 use super::leaf_sizes::construction;
+use super::rounds::Look;
 
 /// One of several passes over one edge.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -75,6 +77,21 @@ pub fn trims_meant(problem: &FitProblem, plan: &Plan) -> Vec<TrimMeant> {
     all.filter_map(|(leaf, trim)| trim_meant(problem, leaf, trim))
         .filter(|trim| !trim.is_nothing())
         .collect()
+}
+
+/// What the cuts of `look` are to take now, as events have it.
+pub fn aims(look: &Look) -> Vec<TrimMeant> {
+    let aim = |cut: &CutAdvice| {
+        let trim = Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] };
+        trim_meant(&look.problem, cut.leaf, &trim)
+    };
+    look.cuts().iter().filter_map(aim).collect()
+}
+
+/// The method of the sheet that is shown for this edge; none where there is no set-up.
+pub fn method_for(setups: &[Result<Sheet, JobError>], leaf: &str, edge: Edge) -> Option<Method> {
+    let mut known = setups.iter().flatten();
+    known.find(|sheet| sheet.trim.leaf == leaf && sheet.trim.edge == edge).map(|sheet| sheet.sheet.setup.method())
 }
 
 /// `trims` in the order they are cut, leaf by leaf, each with the reasons; those of a leaf that is not

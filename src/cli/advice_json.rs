@@ -1,8 +1,10 @@
 //! What the advice on a round says beyond its plan: keys of `plan --json` beside those of `evenreveal-plan/1`.
 
 use crate::bench::brief::Brief;
-use crate::bench::rounds::{Look, PassesLeft};
+use crate::bench::rounds::{self, Look, PassesLeft};
+use crate::bench::sheets::{self, Sheet};
 use crate::contract;
+use crate::cut::job::JobError;
 use crate::fit::estimate::Method;
 use crate::fit::length::{Inches, Show, Unit};
 use crate::fit::opening::Facing;
@@ -14,7 +16,13 @@ use serde_json::{Map, Value, json};
 const MM: f64 = 25.4;
 
 /// Adds the advice to a plan's keys; lengths in the plan's unit.
-pub(super) fn add(keys: &mut Map<String, Value>, look: &Look, brief: &Brief, show: Show) {
+pub(super) fn add(
+    keys: &mut Map<String, Value>,
+    look: &Look,
+    setups: &[Result<Sheet, JobError>],
+    brief: &Brief,
+    show: Show,
+) {
     let advice = &look.advice;
     let asks: &[Ask] = if let Next::Read(asks) | Next::Pack(asks) = &advice.next { asks } else { &[] };
     let (next, mut passes) = (brief.thing.word(), brief.passes.map(passes_json));
@@ -28,7 +36,7 @@ pub(super) fn add(keys: &mut Map<String, Value>, look: &Look, brief: &Brief, sho
         ("round", json!(look.round)),
         ("next", json!(next)),
         ("read_again", asks.iter().map(|ask| ask_json(look, ask, show)).collect()),
-        ("cuts", look.cuts().iter().map(|cut| cut_json(look, cut, show)).collect()),
+        ("cuts", look.cuts().iter().map(|cut| cut_json(look, cut, setups, show)).collect()),
         ("passes", passes.unwrap_or(Value::Null)),
         ("doubt", json!(advice.doubt)),
         ("risk_k", json!(look.policy.risk.k)),
@@ -80,13 +88,16 @@ fn ask_json(look: &Look, ask: &Ask, show: Show) -> Value {
     })
 }
 
-fn cut_json(look: &Look, cut: &CutAdvice, show: Show) -> Value {
+/// A cut; its `method` is that of its set-up in `setups`, `saw` or `plane`.
+fn cut_json(look: &Look, cut: &CutAdvice, setups: &[Result<Sheet, JobError>], show: Show) -> Value {
+    let set_up = sheets::method_for(setups, id(look, cut.leaf), cut.edge);
+    let method = set_up.map_or(cut.method, |set_up| rounds::method(set_up.word()));
     let ends = |[start, end]: [Inches; 2]| json!({ "start": number(start, show), "end": number(end, show) });
     let shown = |[start, end]: [Inches; 2]| contract::write::trim_shown(&Trim { edge: cut.edge, start, end }, show);
     json!({
         "leaf": id(look, cut.leaf),
         "edge": cut.edge.word(),
-        "method": match cut.method { Method::Saw => "saw", Method::Plane => "plane" },
+        "method": match method { Method::Saw => "saw", Method::Plane => "plane" },
         "aim": ends(cut.aim), "aim_shown": shown(cut.aim),
         "line": ends(cut.line), "line_shown": shown(cut.line),
         "cut_sd": ends(cut.cut_sd), "line_sd": ends(cut.line_sd),

@@ -16,6 +16,7 @@ mod plain_words;
 mod planning;
 mod printing;
 mod sentences;
+mod setup_json;
 mod trouble;
 
 use crate::bench::{Message, practice};

@@ -1,18 +1,17 @@
 //! `solve` and `plan`.
 
 use super::trouble::{Answer, Trouble};
-use super::{advice_json, put, say, sentences};
+use super::{advice_json, put, say, sentences, setup_json};
 use crate::bench::brief::{self, Brief};
 use crate::bench::rounds::{self, Choice, LookError};
 use crate::bench::sheet_words;
-use crate::bench::sheets::{self, Sheet};
+use crate::bench::sheets;
 use crate::contract::{self, ContractError};
-use crate::cut::job::JobError;
-use crate::fit::plan::{Plan, PlanError, Trim, Verdict};
+use crate::fit::plan::{Plan, PlanError, Verdict};
 use crate::fit::policy::{AdviceError, Next};
 use crate::shell::here;
 use crate::shop::Shop;
-use serde_json::{Value, json};
+use serde_json::Value;
 use std::io::Write;
 
 /// Answers one fit problem; nothing is stored.
@@ -60,22 +59,18 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) 
     if plan.verdict == Verdict::Short && !look.cuts().is_empty() {
         plan.verdict = Verdict::Cut;
     }
-    let aims = look.cuts().iter().filter_map(|cut| {
-        let aim = Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] };
-        sheets::trim_meant(&look.problem, cut.leaf, &aim)
-    });
-    let setups = sheets::sheets(state, settings, &aims.collect::<Vec<_>>());
+    let setups = sheets::sheets(state, settings, &sheets::aims(&look));
     let show = settings.show;
     if as_json {
         let mut json = contract::from_plan(&look.problem, &plan, show.unit(), show);
         if let Value::Object(keys) = &mut json {
-            advice_json::add(keys, &look, &brief, show);
-            keys.insert("setups".to_owned(), setups.iter().map(setup_json).collect());
+            advice_json::add(keys, &look, &setups, &brief, show);
+            keys.insert("setups".to_owned(), setups.iter().map(|setup| setup_json::of(setup, show)).collect());
         }
         put(out, &format!("{json:#}"))?;
     } else {
         put(out, &format!("Next: {}.", brief::line(state.stage(), Some(&brief))))?;
-        sentences::advice(&look, &plan, brief.passes, show).iter().try_for_each(|line| put(out, line))?;
+        sentences::advice(&look, &plan, &setups, brief.passes, show).iter().try_for_each(|line| put(out, line))?;
         for setup in &setups {
             put(out, "")?;
             match setup {
@@ -85,22 +80,6 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) 
         }
     }
     Ok(if matches!(look.advice.next, Next::Short) { Answer::No } else { Answer::Done })
-}
-
-/// A set-up sheet; its bare numbers are inches, whatever the unit of the plan.
-fn setup_json(setup: &Result<Sheet, JobError>) -> Value {
-    let sheet = match setup {
-        Ok(sheet) => sheet,
-        Err(why) => return json!({ "error": why.to_string() }),
-    };
-    let mut json = json!({ "leaf": sheet.trim.leaf, "unit": "in", "order": sheet.order });
-    if let (Value::Object(keys), Some(pass)) = (&mut json, &sheet.pass) {
-        keys.insert("pass".to_owned(), json!([pass.number, pass.of]));
-    }
-    if let (Value::Object(keys), Ok(Value::Object(shown))) = (&mut json, serde_json::to_value(&sheet.sheet)) {
-        keys.extend(shown);
-    }
-    json
 }
 
 fn answer(plan: &Plan) -> Answer {

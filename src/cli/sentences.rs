@@ -1,18 +1,16 @@
 //! A plan in sentences, for people without a screen.
 
 use crate::bench::rounds::{Look, PassesLeft};
-use crate::bench::{rounds_words, sight_words};
+use crate::bench::sheets::Sheet;
+use crate::bench::{rounds_words, sheet_words, sight_words};
 use crate::contract::{self, words};
+use crate::cut::job::JobError;
+use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Facing, FitProblem, Leaf, Motion};
 use crate::fit::plan::{LeafPlan, Plan, Pose, Verdict};
 use crate::fit::policy::Next;
 use crate::fit::sag;
-
-/// Said wherever wood comes off.
-const CAUTION: &str = "Before any cut: saw unplugged while you set it up, guard and riving knife on, leaf firm \
-against fence or sled, hands clear, push stick at the end. Too short or narrow for the fence: use the sled or the \
-plane. Your saw's manual and local rules come first.";
 
 /// The plan as lines of text.
 pub(super) fn plan(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
@@ -29,13 +27,19 @@ pub(super) fn plan(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String>
     lines.extend(gap_lines(problem, plan, show));
     lines.extend(words::warnings(problem, plan, show).into_iter().map(|warning| format!("! {warning}")));
     if plan.leaves.iter().any(|leaf| !leaf.trims.is_empty()) {
-        lines.push(CAUTION.to_owned());
+        lines.extend(cautions());
     }
     lines
 }
 
 /// The advice on a round as lines of text, each cut with its aim and its line apart.
-pub(super) fn advice(look: &Look, plan: &Plan, passes: Option<PassesLeft>, show: Show) -> Vec<String> {
+pub(super) fn advice(
+    look: &Look,
+    plan: &Plan,
+    setups: &[Result<Sheet, JobError>],
+    passes: Option<PassesLeft>,
+    show: Show,
+) -> Vec<String> {
     let problem = &look.problem;
     let mut lines: Vec<String> = rounds_words::first(look, show).into_iter().collect();
     lines.push(verdict(plan, show));
@@ -45,7 +49,8 @@ pub(super) fn advice(look: &Look, plan: &Plan, passes: Option<PassesLeft>, show:
     }
     for cut in look.cuts() {
         let leaf = problem.leaves.get(cut.leaf).map_or("", |leaf| leaf.id.as_str());
-        lines.push(format!("{leaf}: take off now: {}", rounds_words::cut(cut, show)));
+        let by = sheet_words::by(setups, leaf, cut.edge);
+        lines.push(format!("{leaf}: take off now: {}", rounds_words::cut(cut, &by, show)));
     }
     if !look.cuts().is_empty() {
         lines.push(rounds_words::risk(look));
@@ -61,9 +66,14 @@ pub(super) fn advice(look: &Look, plan: &Plan, passes: Option<PassesLeft>, show:
     lines.extend(gap_lines(problem, plan, show));
     lines.extend(words::warnings(problem, plan, show).into_iter().map(|warning| format!("! {warning}")));
     if !look.cuts().is_empty() {
-        lines.push(CAUTION.to_owned());
+        lines.extend(cautions());
     }
     lines
+}
+
+/// The cautions that hold wherever wood comes off, in the words they have everywhere.
+pub(super) fn cautions() -> impl Iterator<Item = String> {
+    Caution::WHEREVER_CUT.iter().map(|caution| format!("! {}", caution.text()))
 }
 
 fn length(inches: Inches, show: Show) -> String {

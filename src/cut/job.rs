@@ -327,6 +327,13 @@ impl<'a> Kit<'a> {
         Self { stock, saws, sleds, planes, ranking: &[], ruler, limits: Limits::default() }
     }
 
+    /// From this amount on the ranking proposes a saw or a line before the plane: beyond what a plane is for,
+    /// or beyond the last thousandths where a saw or a line is ranked before the plane.
+    pub fn saw_from(&self) -> Inches {
+        let first = self.ranked().into_iter().find(|&method| method != Method::SandingBlock);
+        if first == Some(Method::Plane) { self.limits.planing } else { self.limits.sanding }
+    }
+
     /// The whole ranking: the user's own first, the rest in the usual order.
     pub fn ranked(&self) -> Vec<Method> {
         let mut all: Vec<Method> = Vec::with_capacity(Method::ALL.len());

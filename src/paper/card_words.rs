@@ -106,6 +106,7 @@ pub fn setups(matter: &Matter<'_>) -> Vec<Paragraph> {
         match setup {
             Ok(sheet) => {
                 all.push(Paragraph::new(Style::Heading, sheet_words::trim(sheet, show)));
+                all.extend(sheet_words::passes(sheet, show).map(|line| Paragraph::new(Style::Caution, line)));
                 all.extend(
                     sheet_words::chosen(sheet, None).into_iter().map(|line| Paragraph::new(Style::Strong, line)),
                 );

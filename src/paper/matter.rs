@@ -7,7 +7,7 @@ use crate::bench::rounds::{self, Choice, Look};
 use crate::bench::sheets::{self, Sheet};
 use crate::cut::job::JobError;
 use crate::fit::estimate::Spreads;
-use crate::fit::plan::{Options, Plan, Trim};
+use crate::fit::plan::{Options, Plan};
 use crate::shop::event::TrimMeant;
 use crate::shop::replay::Stage;
 use crate::shop::settings::Settings;
@@ -50,7 +50,8 @@ impl<'a> Matter<'a> {
         match rounds::look(state, settings, spreads, choice) {
             Ok(look) => {
                 let (round, problem) = (look.round, look.problem.clone());
-                matter.plan = Some(PlanScreen { round, problem, options, answer: Some(Ok(look)) });
+                let setups = sheets::sheets(state, settings, &sheets::aims(&look));
+                matter.plan = Some(PlanScreen { round, problem, options, answer: Some(Ok(look)), setups });
             }
             Err(why) => matter.no_plan = Some(why.to_string()),
         }
@@ -85,13 +86,7 @@ impl<'a> Matter<'a> {
         match self.seen.state.latest().filter(|round| round.plan.is_some()) {
             Some(round) => round.to_cut(),
             None if self.changed => Vec::new(),
-            None => self.plan.as_ref().map_or_else(Vec::new, |screen| {
-                let aim = |cut: &crate::fit::policy::CutAdvice| {
-                    let trim = Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] };
-                    sheets::trim_meant(&screen.problem, cut.leaf, &trim)
-                };
-                screen.cuts().iter().filter_map(aim).collect()
-            }),
+            None => self.plan.as_ref().and_then(PlanScreen::look).map_or_else(Vec::new, sheets::aims),
         }
     }
 }

@@ -4,12 +4,16 @@
 //! to the edge's length, 0 to 1/32 in off the thin end, 1/64 to 3/32 in more off the thick end, leaf
 //! out of parallel by up to 1/16 in, starting saw (16 in of fence before the blade, 14 behind).
 
-use evenreveal::cut::job::{Adjoining, Construction, CutJob, Kit, Method, Straight};
+#[path = "../common/latch.rs"]
+#[allow(dead_code)]
+mod latch;
+
+use evenreveal::cut::job::{Adjoining, CutJob, Kit, Method};
 use evenreveal::cut::setup::{Setup, propose, propose_with};
 use evenreveal::cut::tools::{Measured, ShimStock, starting_planes, starting_saws, starting_sleds, starting_stock};
 use evenreveal::cut::words::Refusal;
 use evenreveal::fit::length::{Inches, Length, Show};
-use evenreveal::fit::opening::{Edge, Side};
+use evenreveal::fit::opening::Edge;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use std::collections::BTreeMap;
@@ -23,20 +27,9 @@ fn job(rng: &mut ChaCha8Rng, edge: Edge) -> CutJob {
     let (start, end) = if rng.random_bool(0.5) { (thin, thick) } else { (thick, thin) };
     let adjoining = Adjoining { length: Inches(width), out_of_square: Some(Inches(rng.random_range(-0.06..0.06))) };
     CutJob {
-        edge,
-        length: Inches(length),
-        start: Inches(start),
-        end: Inches(end),
-        width_start: Inches(width),
         width_end: Inches((width + rng.random_range(-1.0 / 16.0..1.0 / 16.0)).min(length)),
-        widths_known: true,
         adjoining: [adjoining; 2],
-        hinge: Some(Side::Left),
-        construction: Construction::Framed,
-        no_contact: Vec::new(),
-        straight: Edge::ALL.map(|edge| Straight { edge, bow: Inches(0.0) }).to_vec(),
-        lead: None,
-        marks_every: None,
+        ..latch::edge(edge, (length, width), (start, end))
     }
 }
 

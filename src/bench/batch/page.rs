@@ -84,20 +84,22 @@ impl BatchPage {
 
     /// Where an opening was loaded for one of its sheets: that sheet, over the page. Answers whether it was.
     pub(in crate::bench) fn arrive(session: &mut Session) -> bool {
-        let Some(Screen::Batch(page)) = session.screens.last_mut() else { return false };
+        let Session { shop, opened, screens, drafts, advised, said, .. } = session;
+        let Some(Screen::Batch(page)) = screens.last_mut() else { return false };
         let Some((leaf, edge)) = page.going.take() else { return false };
-        let Some(opened) = &session.opened else { return false };
-        let mut record = RecordCut::new(opened, &session.shop.settings);
+        let world = World { shop, opened: opened.as_ref(), drafts, advised };
+        let Some(opened) = world.opened else { return false };
+        let mut record = RecordCut::new(opened, world);
         let is_it = |job: &Job| matches!(job, Job::Trim(trim) if trim.leaf == leaf && trim.edge == edge);
         match record.jobs.iter().position(is_it) {
             Some(place) => {
                 if place > 0 {
-                    session.said = Some(Said::hint(super::words::SHEET_NOW));
+                    *said = Some(Said::hint(super::words::SHEET_NOW));
                 }
-                record.choose(place, opened, &session.shop.settings);
-                session.screens.push(Screen::Record(record));
+                record.choose(place, opened, world);
+                screens.push(Screen::Record(record));
             }
-            None => session.said = Some(Said::hint(words::NOTHING_TO_RECORD)),
+            None => *said = Some(Said::hint(words::NOTHING_TO_RECORD)),
         }
         true
     }

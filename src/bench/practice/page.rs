@@ -107,7 +107,7 @@ impl PracticePage {
     pub(in crate::bench) fn kept(&mut self, world: World<'_>) -> Vec<Step> {
         let (Part::Own(_), Some(opened)) = (&self.part, world.opened) else { return Vec::new() };
         self.part = Part::Bench;
-        let record = RecordCut::new(opened, &world.shop.settings);
+        let record = RecordCut::new(opened, world);
         if record.jobs.is_empty() { Vec::new() } else { vec![Step::Open(Screen::Record(record))] }
     }
 }

@@ -8,7 +8,6 @@ use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::{Leaf, Motion};
 use crate::fit::plan::{LeafPlan, Plan, Verdict, Warning};
-use crate::fit::policy::CutAdvice;
 use crate::fit::sag;
 use crate::screen::drawings::BeforeAfter;
 use crate::screen::parts::{clipped, wrapped};
@@ -133,6 +132,9 @@ fn plan_lines(
     }
     for (place, (leaf, part)) in screen.problem.leaves.iter().zip(&plan.leaves).enumerate() {
         let own = screen.cuts().iter().filter(|cut| cut.leaf == place);
+        let own = own.map(|cut| rounds_words::cut(cut, &screen.by(cut), show));
+        let room = width.saturating_sub(if several { leaf.id.chars().count() + 1 } else { 0 });
+        let own: Vec<Vec<String>> = own.map(|line| wrapped(&line, room)).collect();
         leaf_lines(leaf, part, own, several, show, named, &mut lines);
     }
     for (steps, text) in sight_words::all(&screen.problem, plan, show) {
@@ -162,10 +164,10 @@ fn caution_lines(screen: &PlanScreen, width: usize) -> Vec<(Role, String)> {
     wrapped(&format!("! {}", cautions.join("; ")), width).into_iter().map(|line| (Role::Caution, line)).collect()
 }
 
-fn leaf_lines<'a>(
+fn leaf_lines(
     leaf: &Leaf,
     part: &LeafPlan,
-    cuts: impl Iterator<Item = &'a CutAdvice>,
+    cuts: Vec<Vec<String>>,
     several: bool,
     show: Show,
     named: &contract::hinges::Named<'_>,
@@ -176,8 +178,8 @@ fn leaf_lines<'a>(
     for text in contract::hinges::leaf(leaf, part, named, show) {
         lines.push((Role::Text, format!("{name}{text}")));
     }
-    for cut in cuts {
-        lines.push((Role::Text, format!("{name}{}", rounds_words::cut(cut, show))));
+    for text in cuts.into_iter().flatten() {
+        lines.push((Role::Text, format!("{name}{text}")));
     }
     if let Some(text) = move_words(leaf, part, show).filter(|_| !hung) {
         lines.push((Role::Text, format!("{name}{text}")));

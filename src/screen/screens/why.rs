@@ -1,7 +1,8 @@
 //! Why the plan is what it is.
 
 use crate::bench::planning::PlanScreen;
-use crate::bench::{Screen, Session, next_words, sheet_words};
+use crate::bench::recording::{Job, RecordCut};
+use crate::bench::{Screen, Session, next_words, sheet_words, words};
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Edge, Facing};
@@ -16,7 +17,7 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     let screen = match session.screen() {
         Some(Screen::Plan(screen)) => screen,
         Some(Screen::Record(record)) => {
-            let whole = record.sheet.as_ref().map_or(Vec::new(), |sheet| sheet_words::in_full(sheet));
+            let whole = record.sheet.as_ref().map_or_else(|| without(record), |sheet| sheet_words::in_full(sheet));
             let role = |line: &str| if line.starts_with('!') { Role::Caution } else { Role::Text };
             let lines: Vec<_> = whole.into_iter().map(|line| (role(&line), line)).collect();
             return window("cautions, order, refusals", &lines, theme, frame, area);
@@ -37,6 +38,18 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
         lines.extend(Caution::WHEREVER_CUT.iter().map(|caution| (Role::Caution, format!("! {}", caution.text()))));
     }
     window("why", &lines, theme, frame, area);
+}
+
+/// What there is to say where there is no set-up.
+fn without(record: &RecordCut) -> Vec<String> {
+    let mut lines = Vec::new();
+    if let Some(why) = &record.no_sheet {
+        lines.extend([format!("no set-up: {why}"), words::NO_SET_UP.to_owned()]);
+    }
+    if matches!(record.job(), Some(Job::Trim(_))) {
+        lines.extend(Caution::WHEREVER_CUT.iter().map(|caution| format!("! {}", caution.text())));
+    }
+    lines
 }
 
 fn reasons(screen: &PlanScreen, plan: &Plan, show: Show) -> Vec<String> {
