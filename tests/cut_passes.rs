@@ -34,7 +34,7 @@ fn one_pass_where_a_kerf_is_enough_and_none_where_numbers_make_no_sense() {
 fn the_passes_together_take_the_whole_and_none_takes_a_kerf() {
     let mut rng = ChaCha8Rng::seed_from_u64(3);
     let shop = Shop::new();
-    let mut most_passes = 0;
+    let (mut most_passes, mut passes) = (0, 0);
     for case in 0..300 {
         let (a, b) = (rng.random_range(0.0..0.5), rng.random_range(0.13..0.5));
         let mut job = if case % 2 == 0 { latch(a, b) } else { latch(b, a) };
@@ -42,9 +42,13 @@ fn the_passes_together_take_the_whole_and_none_takes_a_kerf() {
         let mut left = None;
         for number in 1.. {
             let stage = staged(&job, &shop.kit(), Some(Method::Rip)).unwrap();
-            assert!(left.is_none_or(|left| stage.passes == left), "case {case}: {left:?}, then {}", stage.passes);
+            // The rest may be refused at the fence for other reasons; then it comes off in one, by a safe way.
+            let sawn = matches!(stage.sheet.setup, Setup::Rip(_));
+            let one_less = left.is_none_or(|left| stage.passes == left);
+            assert!(one_less || !sawn, "case {case}: {left:?}, then {}", stage.passes);
             left = stage.passes.checked_sub(1);
-            if let Setup::Rip(_) = &stage.sheet.setup {
+            passes += u32::from(sawn);
+            if sawn {
                 let (start, end) = taken(&stage.sheet, Actual::default());
                 assert!(start.get().max(end.get()) < KERF, "case {case}: {start:?} {end:?}");
             }
@@ -62,7 +66,7 @@ fn the_passes_together_take_the_whole_and_none_takes_a_kerf() {
         }
         assert!((off.0 - wanted.0).abs() < 1e-12 && (off.1 - wanted.1).abs() < 1e-12, "case {case}: {off:?}");
     }
-    assert!(most_passes >= 4, "{most_passes}");
+    assert!(most_passes >= 4 && passes > 600, "{most_passes}, {passes}");
 }
 
 #[test]

@@ -61,8 +61,8 @@ fn words_of_the_plan(bench: &Bench) -> Vec<(String, String)> {
 /// What the sheet of a method is called on the plan.
 fn said(method: Method) -> &'static str {
     match method {
-        Method::Rip => "saw, rip",
-        Method::Sled => "saw, sled",
+        Method::Rip => "rip",
+        Method::Sled => "sled",
         Method::GuideLine => "guide line",
         Method::Plane => "plane",
         Method::SandingBlock => "sanding block",

@@ -14,21 +14,13 @@ pub fn method(method: Method) -> String {
     method.word().replace('-', " ")
 }
 
-/// By what means the sheet of a cut has it done, in a word or two: `saw, rip`; with its passes where it
-/// takes several.
+/// The method of the sheet of a cut, with its passes where it takes several.
 pub fn by(setups: &[Result<Sheet, JobError>], leaf: &str, edge: Edge) -> String {
-    let means = match super::sheets::method_for(setups, leaf, edge) {
-        Some(Method::Rip) => "saw, rip",
-        Some(Method::Sled) => "saw, sled",
-        Some(Method::GuideLine) => "guide line",
-        Some(Method::Plane) => "plane",
-        Some(Method::SandingBlock) => "sanding block",
-        None => "no set-up",
-    };
+    let means = super::sheets::method_for(setups, leaf, edge).map_or_else(|| "no set-up".to_owned(), method);
     let mut own = setups.iter().flatten().filter(|sheet| sheet.trim.leaf == leaf && sheet.trim.edge == edge);
     match own.find_map(|sheet| sheet.pass.as_ref()) {
         Some(pass) => format!("{means}, {} passes", pass.of),
-        None => means.to_owned(),
+        None => means,
     }
 }
 

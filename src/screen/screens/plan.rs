@@ -134,7 +134,9 @@ fn plan_lines(
         let own = screen.cuts().iter().filter(|cut| cut.leaf == place);
         let own = own.map(|cut| rounds_words::cut(cut, &screen.by(cut), show));
         let room = width.saturating_sub(if several { leaf.id.chars().count() + 1 } else { 0 });
-        let own: Vec<Vec<String>> = own.map(|line| wrapped(&line, room)).collect();
+        // What fits keeps its columns.
+        let fitted = |line: String| if line.chars().count() <= room { vec![line] } else { wrapped(&line, room) };
+        let own: Vec<Vec<String>> = own.map(fitted).collect();
         leaf_lines(leaf, part, own, several, show, named, &mut lines);
     }
     for (steps, text) in sight_words::all(&screen.problem, plan, show) {
