@@ -188,8 +188,10 @@ fn what_was_asked_of_one_round_is_not_asked_of_the_next() {
     bench.until(Method::GuideLine);
     bench.press("d");
     assert_eq!(bench.cuts()[0].method, "guide-line");
-    let next = format!(r#"{{"event":"readings","round":2,"gaps":[{{"between":["A.right","frame"],"readings":[{{"at":"1","gap":"1/64"}}]}}]}}
-        {{"event":"plan","round":2,"verdict":"cut","trims":[{LATCH}]}}"#);
+    let next = format!(
+        r#"{{"event":"readings","round":2,"gaps":[{{"between":["A.right","frame"],"readings":[{{"at":"1","gap":"1/64"}}]}}]}}
+        {{"event":"plan","round":2,"verdict":"cut","trims":[{LATCH}]}}"#
+    );
     let events = serde_json::Deserializer::from_str(&next).into_iter().map(Result::unwrap).collect();
     bench.keep(events);
     bench.press("c");
@@ -208,7 +210,9 @@ impl Bench {
 /// Every method on every kind of edge: shown or refused with the safe way, explained by `?`, and recorded.
 #[test]
 fn every_method_can_be_looked_at_explained_and_recorded() {
-    let trims = |edge: &str, start: &str, end: &str| format!(r#"{{"leaf":"A","edge":"{edge}","start":"{start}","end":"{end}"}}"#);
+    let trims = |edge: &str, start: &str, end: &str| {
+        format!(r#"{{"leaf":"A","edge":"{edge}","start":"{start}","end":"{end}"}}"#)
+    };
     let mut recorded = Vec::new();
     for (edge, start, end) in
         [("right", "1/16", "7/64"), ("top", "1/64", "3/64"), ("right", "0.002", "0.004"), ("bottom", "0.01", "0.02")]
@@ -370,7 +374,10 @@ fn the_rest_may_be_cut_by_another_method_in_one() {
     bench.shows("the last of 2 passes");
     bench.press("d");
     let cuts = bench.cuts();
-    assert_eq!(cuts.iter().map(|cut| (cut.method.as_str(), cut.more)).collect::<Vec<_>>(), [("rip", true), ("guide-line", false)]);
+    assert_eq!(
+        cuts.iter().map(|cut| (cut.method.as_str(), cut.more)).collect::<Vec<_>>(),
+        [("rip", true), ("guide-line", false)]
+    );
 }
 
 #[test]

@@ -7,8 +7,8 @@ mod program;
 #[allow(dead_code)]
 mod screen_bench;
 
-use evenreveal::bench::recording::Job;
 use evenreveal::bench::Screen;
+use evenreveal::bench::recording::Job;
 use evenreveal::cut::job::Method;
 use evenreveal::fit::length::Length;
 use program::Home;
@@ -51,7 +51,8 @@ fn words_of_the_plan(bench: &Bench) -> Vec<(String, String)> {
     let Some(Screen::Plan(plan)) = bench.session.screen() else { panic!("{}", bench.text()) };
     let shown: String = screen_bench::text(&bench.buffer((200, 60), evenreveal::screen::theme::Palette::Plain));
     let words = plan.cuts().iter().map(|cut| {
-        let line = shown.lines().find(|line| line.trim_start().starts_with(cut.edge.word()) && line.contains("; line "));
+        let line =
+            shown.lines().find(|line| line.trim_start().starts_with(cut.edge.word()) && line.contains("; line "));
         let line = line.unwrap_or_else(|| panic!("no line for the {} edge on\n{shown}", cut.edge));
         (cut.edge.word().to_owned(), line.rsplit("; ").next().unwrap().trim().to_owned())
     });

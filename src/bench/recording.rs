@@ -215,9 +215,7 @@ impl RecordCut {
     fn typed(&mut self, world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
         let unit = world.shop.show().unit();
         let event = match (&self.typing, self.job()) {
-            (Some(Typing::Fact(fact, form)), Some(Job::Trim(trim))) => {
-                fact.read(form, trim, unit).map(Event::Measured)
-            }
+            (Some(Typing::Fact(fact, form)), Some(Job::Trim(trim))) => fact.read(form, trim, unit).map(Event::Measured),
             (Some(Typing::Otherwise(form)), Some(job)) => self.done_otherwise(job, form, unit),
             _ => return Vec::new(),
         };

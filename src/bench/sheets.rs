@@ -74,9 +74,7 @@ pub fn trim_meant(problem: &FitProblem, leaf: usize, trim: &Trim) -> Option<Trim
 pub fn trims_meant(problem: &FitProblem, plan: &Plan) -> Vec<TrimMeant> {
     let leaves = plan.leaves.iter().enumerate();
     let all = leaves.flat_map(|(leaf, part)| part.trims.iter().map(move |trim| (leaf, trim)));
-    all.filter_map(|(leaf, trim)| trim_meant(problem, leaf, trim))
-        .filter(|trim| !trim.is_nothing())
-        .collect()
+    all.filter_map(|(leaf, trim)| trim_meant(problem, leaf, trim)).filter(|trim| !trim.is_nothing()).collect()
 }
 
 /// What the cuts of `look` are to take now, as events have it.
@@ -136,11 +134,8 @@ fn after(
     let job = CutJob { lead: asked.lead, marks_every: asked.marks_every, ..sizes.job(state.leaf(&trim.leaf)?, &trim) };
     Some(staged(&job, &settings.kit(), asked.method).map(|staged| {
         let now = share(&trim, staged.passes);
-        let pass = Pass {
-            number: made.saturating_add(1),
-            of: made.saturating_add(staged.passes),
-            rest: trim.less(&now),
-        };
+        let pass =
+            Pass { number: made.saturating_add(1), of: made.saturating_add(staged.passes), rest: trim.less(&now) };
         Sheet { trim: now, pass: (pass.of > 1).then_some(pass), order, job: staged.job, sheet: staged.sheet }
     }))
 }

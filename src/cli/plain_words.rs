@@ -35,7 +35,11 @@ pub(super) fn plan_lines(screen: &PlanScreen, show: Show) -> Vec<String> {
     let mut lines = vec![format!("Plan of round {}: {}.", screen.round, rounds_words::verdict(look, plan))];
     lines.extend(rounds_words::first(look, show).map(|line| words::without_keys(&line)));
     for cut in screen.cuts() {
-        lines.push(format!("Leaf {}: {}.", leaf_id(&screen.problem, cut.leaf), rounds_words::cut(cut, &screen.by(cut), show)));
+        lines.push(format!(
+            "Leaf {}: {}.",
+            leaf_id(&screen.problem, cut.leaf),
+            rounds_words::cut(cut, &screen.by(cut), show)
+        ));
     }
     lines.extend(super::sentences::moves(&screen.problem, plan, show));
     lines.extend(rounds_words::passes(look).map(|line| format!("{line}.")));

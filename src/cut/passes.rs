@@ -47,9 +47,8 @@ pub fn staged(job: &CutJob, kit: &Kit, asked: Option<Method>) -> Result<Staged, 
         None => propose(job, kit),
     };
     let whole = proposed(job)?;
-    let too_much = |method| {
-        whole.refused.iter().any(|refused| refused.method == method && refused.why == Refusal::MoreThanAKerf)
-    };
+    let too_much =
+        |method| whole.refused.iter().any(|refused| refused.method == method && refused.why == Refusal::MoreThanAKerf);
     let wanted = asked.map_or_else(|| too_much(Method::Rip) || too_much(Method::Sled), too_much);
     if let Some(passes) = passes(job, kit).filter(|_| wanted) {
         let share = |removal: Inches| Inches(removal.get() / f64::from(passes));
