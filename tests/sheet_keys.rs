@@ -6,6 +6,7 @@
 mod screen_bench;
 
 use evenreveal::bench::recording::RecordCut;
+use evenreveal::bench::sheets::Asked;
 use evenreveal::bench::{Screen, sheet_words};
 use evenreveal::cut::job::Method;
 use evenreveal::cut::setup::Setup;
@@ -112,7 +113,7 @@ fn the_other_end_first_holds_when_the_sheet_is_come_back_to() {
     assert_ne!(leads(&bench), before, "the drawing says which end leads");
     // To the other sheet and back; out of the screen and in again.
     bench.key(KeyCode::Up, KeyModifiers::NONE);
-    assert_eq!(bench.record().asked, Default::default(), "of the top nothing was asked");
+    assert_eq!(bench.record().asked, Asked::default(), "of the top nothing was asked");
     bench.press(&format!("{ESC}c"));
     bench.down();
     assert_eq!(bench.lead(), usual.other());

@@ -11,6 +11,7 @@ use super::words;
 use crate::fit::length::{Length, LengthError, Show, Unit};
 use crate::shop::check::METHODS;
 use crate::shop::event::{CutDone, Event, HingePacked, TrimMeant};
+use crate::shop::replay::Round;
 use crate::shop::settings::Settings;
 use serde_json::{Map, Value, json};
 
@@ -77,7 +78,7 @@ pub struct RecordCut {
 
 /// Trims of the accepted plan that no cut of the round has finished, in the order they are cut.
 fn trims_left(opened: &OpeningSeen) -> Vec<Job> {
-    let left = opened.state.latest().map_or_else(Vec::new, |round| round.to_cut());
+    let left = opened.state.latest().map_or_else(Vec::new, Round::to_cut);
     sheets::in_order(&opened.state, &left).into_iter().map(|(trim, _)| Job::Trim(trim)).collect()
 }
 
