@@ -7,6 +7,7 @@ use crate::bench::seen::{OpeningSeen, ShopSeen};
 use crate::bench::session::{Screen, Session, Step};
 use crate::bench::shop_list::moved;
 use crate::bench::words;
+use crate::bench::world::World;
 use crate::fit::opening::Edge;
 use crate::shop::event::Event;
 
