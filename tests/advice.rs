@@ -151,6 +151,7 @@ fn with_a_slip(standing: Standing) -> Vec<Round> {
         start: Inches(thousandths as f64 / 1000.0),
         end: Inches(thousandths as f64 / 1000.0),
         method: Method::Plane,
+        allowed: 1.0,
     };
     let at = |left: i64| move |edge: Edge, _| if edge == Edge::Left { left } else { 94 };
     let mut first = walk(at(74));

@@ -110,7 +110,7 @@ fn every_opening_of_the_sample_has_its_card() {
         }
         for trim in matter.trims() {
             for amount in [trim.start, trim.end] {
-                let shown = format!("off {}", amount.shown(shop.settings().show));
+                let shown = format!("off {}", amount.shown_down(shop.settings().show));
                 assert!(said.contains(&shown), "{}: no '{shown}' on the picture", listed.name);
             }
         }

@@ -142,7 +142,7 @@ fn saw_and_plane_take_what_they_are_said_to_on_the_mean() {
 
 fn cut(round: u32, edge: Edge, start: &str, end: &str) -> Event {
     let length = |text: &str| Length::parse(text, evenreveal::fit::length::Unit::Inch).unwrap();
-    let intended = TrimMeant { leaf: "A".to_owned(), edge, start: length(start), end: length(end) };
+    let intended = TrimMeant { leaf: "A".to_owned(), edge, start: length(start), end: length(end), reckoned: None };
     Event::Cut(CutDone { round, intended, method: "rip".to_owned(), more: false, settings: serde_json::Map::new() })
 }
 

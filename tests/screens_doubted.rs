@@ -5,6 +5,8 @@
 mod screen_bench;
 
 use evenreveal::bench::Screen;
+use evenreveal::shop::event::CutDone;
+use evenreveal::shop::replay::Said;
 use evenreveal::shop::{Access, Shop};
 use screen_bench::Bench;
 
@@ -57,4 +59,30 @@ fn a_surprising_reading_is_kept_struck_or_taken_again_in_the_log() {
         bench.press("\u{1b}l");
         bench.shows(words);
     }
+}
+
+/// A plan accepted and its cuts, with all that they were reckoned for, are read back as they were kept.
+#[test]
+fn the_log_of_a_whole_round_opens_again() {
+    let mut bench = Bench::new();
+    bench.press(&format!("\rr{TWELVE}"));
+    bench.press("\u{1b}p");
+    for _ in 0..3 {
+        bench.press("a");
+        if matches!(bench.session.screen(), Some(Screen::Record(_))) {
+            break;
+        }
+        bench.press("\u{1b}r");
+        bench.read_all_as("b", 12);
+        bench.press("\u{1b}p");
+    }
+    assert!(matches!(bench.session.screen(), Some(Screen::Record(_))), "{}", bench.text());
+    bench.press("dddddd");
+    let cuts = &bench.session.opened.as_ref().unwrap().state.latest().unwrap().cuts;
+    assert!(cuts.iter().any(|cut| cut.what.intended.reckoned.is_some()), "{cuts:?}");
+    let shop = Shop::open(bench.dir.path(), &Access::Look).unwrap();
+    let kept = shop.opening("left door").unwrap();
+    let meant = |cuts: &[Said<CutDone>]| cuts.iter().map(|cut| cut.what.intended.clone()).collect::<Vec<_>>();
+    assert_eq!(meant(&kept.state().latest().unwrap().cuts), meant(cuts));
+    assert_eq!(kept.records().len(), bench.session.opened.as_ref().unwrap().records.len());
 }

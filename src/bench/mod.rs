@@ -19,6 +19,7 @@
 //! - [`drafts`]: what was typed and not kept yet.
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
 
+pub mod allowing;
 pub mod asking;
 pub mod batch;
 pub mod before_pages;

@@ -90,7 +90,7 @@ pub fn depth(look: &Look, cuts: &[CutAdvice], show: Show) -> Vec<String> {
         lines.push(format!("'Now' is what all {rounds} rounds together tell, cuts included."));
     }
     if !cuts.is_empty() {
-        lines.push(format!("Each cut stops short of its line. {}", super::rounds_words::risk(look)));
+        lines.push(format!("Each cut stops short of its line. {}", super::rounds_words::risk(look, show)));
     }
     for cut in cuts {
         let short = |line: Inches, aim: Inches| Inches((line.0 - aim.0).max(0.0)).shown(show);

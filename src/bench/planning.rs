@@ -1,5 +1,6 @@
 //! The plan: asked for, looked at, accepted.
 
+use super::allowing;
 use super::knowing::{LookAnswer, LookAsked};
 use super::message::{Action, Effect, Said};
 use super::readings::ReadingsEntry;
@@ -14,7 +15,7 @@ use crate::fit::estimate::Method;
 use crate::fit::opening::{FitProblem, Prefer};
 use crate::fit::plan::{Options, Plan, Trim};
 use crate::fit::policy::{self, CutAdvice, Next};
-use crate::shop::event::{Event, HingePacked, PlanAccepted, TrimMeant};
+use crate::shop::event::{Event, HingePacked, PlanAccepted};
 
 /// The plan of one round.
 #[derive(Clone, Debug, PartialEq)]
@@ -192,15 +193,13 @@ impl PlanScreen {
             _ if packs => "pack",
             _ => "move",
         };
-        let meant = |ends: fn(&CutAdvice) -> Trim| -> Vec<TrimMeant> {
-            cuts.iter().filter_map(|cut| sheets::trim_meant(&self.problem, cut.leaf, &ends(cut))).collect()
-        };
+        let line = |cut: &CutAdvice| Trim { edge: cut.edge, start: cut.line[0], end: cut.line[1] };
         let event = Event::Plan(PlanAccepted {
             round: self.round,
             verdict: verdict.to_owned(),
             prefer: self.prefer(),
-            trims: meant(|cut| Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] }),
-            lines: meant(|cut| Trim { edge: cut.edge, start: cut.line[0], end: cut.line[1] }),
+            trims: cuts.iter().filter_map(|cut| allowing::trim(&self.problem, cut)).collect(),
+            lines: cuts.iter().filter_map(|cut| sheets::trim_meant(&self.problem, cut.leaf, &line(cut))).collect(),
             means: cuts.iter().map(|cut| self.means(cut).to_owned()).collect(),
             packs: self.packs(),
         });

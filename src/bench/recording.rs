@@ -3,6 +3,7 @@
 use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Entry, Field, Filled, Form};
 use super::leaf_facts::{About, Fact};
+use super::measuring;
 use super::message::{Action, Effect, Said};
 use super::seen::OpeningSeen;
 use super::session::{Overlay, Step, World};
@@ -284,8 +285,8 @@ impl RecordCut {
             *picked = METHODS.iter().position(|known| *known == self.method_word()).unwrap_or(0);
         }
         let mut fields = vec![
-            Field::length(low, now.start.shown(show), show.unit(), words::HINT_REALLY_CAME_OFF),
-            Field::length(high, now.end.shown(show), show.unit(), words::HINT_REALLY_CAME_OFF),
+            Field::length(low, measuring::typed(now.start, show), show.unit(), words::HINT_REALLY_CAME_OFF),
+            Field::length(high, measuring::typed(now.end, show), show.unit(), words::HINT_REALLY_CAME_OFF),
             means,
         ];
         if self.sheet.as_ref().and_then(|sheet| sheet.pass.as_ref()).is_some_and(|pass| !pass.is_last()) {

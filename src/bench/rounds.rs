@@ -5,6 +5,7 @@
 //! - [`look`]: the advice on the latest round that was read. [`expecting`]: what the next reading is held against.
 //! - [`retaken`], [`answer`]: what a second look makes of the first.
 
+use super::sheets;
 use crate::before::known::known_gaps;
 use crate::before::survey::Shape;
 use crate::fit::estimate::{
@@ -15,12 +16,13 @@ use crate::fit::learn::Learning;
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{FitProblem, GapLine, Hanging, Leaf, Motion, Prefer};
 use crate::fit::plan::Plan;
-use crate::fit::policy::{Advice, AdviceError, Ask, CutAdvice, Next, Policy, Risk, Spread, advise};
+use crate::fit::policy::{Advice, AdviceError, Ask, CutAdvice, Next, Policy, Risk, Spread, advise_by};
 use crate::fit::reading::Reading;
 use crate::shop::OpeningState;
 use crate::shop::event::{CutDone, Event, ReadingJudged, Verdict};
 use crate::shop::making::SurveyTaken;
 use crate::shop::problem::ProblemError;
+use crate::shop::reckoned::By;
 use crate::shop::replay;
 use crate::shop::settings::Settings;
 use serde_json::{Map, Value};
@@ -173,7 +175,15 @@ fn made(state: &OpeningState, cut: &CutDone) -> Option<CutMade> {
         start: meant(cut.intended.start, low),
         end: meant(cut.intended.end, high),
         method: method(&cut.method),
+        allowed: allowed(cut),
     })
+}
+
+/// The factor that the set-up of a cut allowed for; 1 where it was not followed, or is from before that was kept.
+fn allowed(cut: &CutDone) -> f64 {
+    let followed = cut.settings.get("as_shown").and_then(Value::as_bool).unwrap_or(false);
+    let by = if method(&cut.method) == Method::Saw { By::Saw } else { By::Plane };
+    cut.intended.reckoned.as_ref().filter(|_| followed).map_or(1.0, |reckoned| reckoned.allowed(by))
 }
 
 /// How a method of the log errs.
@@ -218,8 +228,17 @@ pub fn policy(state: &OpeningState, settings: &Settings, choice: Choice) -> Poli
         // As the set-up sheets have it, so that each depth is reckoned for the means that is proposed.
         saw_from: settings.kit().saw_from(),
         most_planed: settings.kit().saw_from(),
+        saw_rounding: rounding_sd(settings),
         ..Policy::default()
     }
+}
+
+/// Standard deviation of what rounding to the fence's finest move, or a mark's 1/128, adds to a saw cut: uniform
+/// over a step (GUM, JCGM 100:2008, 4.3.7), but no more than a set-up may be off by.
+fn rounding_sd(settings: &Settings) -> Inches {
+    let kit = settings.kit();
+    let step = kit.saws.iter().map(|saw| saw.finest_move.inches()).fold(1.0 / 128.0, f64::max);
+    Inches((step / 2.0).min(kit.limits.rounding.0) / 3.0_f64.sqrt())
 }
 
 /// The advice on the latest round that was read, and what it rests on.
@@ -266,8 +285,13 @@ pub fn look_until(
     let told = Told::of(state, round)?.before_last_cuts();
     let estimate = told.estimate(spreads)?;
     let policy = policy(state, settings, choice);
-    let advice = advise(&estimate, &policy)?;
     let problem = estimate.problem(policy.tolerance, policy.prefer);
+    // As deep as the set-up may go that the sheet will show; by its depth alone where none can be made.
+    let means = |cut: &CutAdvice| {
+        let by_depth = if cut.aim[0].0.max(cut.aim[1].0) >= policy.saw_from.0 { Method::Saw } else { Method::Plane };
+        sheets::means(state, settings, &problem, cut).unwrap_or_else(|| vec![by_depth, Method::Plane])
+    };
+    let advice = advise_by(&estimate, &policy, &means)?;
     Ok(Look { round, estimate, policy, advice, problem, sources: told.sources })
 }
 

@@ -3,9 +3,10 @@
 use super::knowing::{Because, Change, LookAnswer};
 use super::rounds::{Look, PassesLeft};
 use super::taken::RoundSeen;
+use crate::fit::estimate::Method;
 use crate::fit::length::{Inches, Show, Unit};
 use crate::fit::plan::Plan;
-use crate::fit::policy::{Ask, CutAdvice, Next, Risk, Spread, Why};
+use crate::fit::policy::{Ask, CutAdvice, Next, Risk, Spread, Why, chance, one_in};
 use crate::shop::OpeningState;
 use crate::shop::event::{ReadingJudged, Verdict};
 
@@ -119,20 +120,40 @@ pub fn cut(cut: &CutAdvice, by: &str, show: Show) -> String {
     format!(
         "{:<7} {} off the {low} corner, {} off the {high}; line {}, {}; {by}",
         cut.edge.word(),
-        cut.aim[0].shown(show),
-        cut.aim[1].shown(show),
-        cut.line[0].shown(show),
-        cut.line[1].shown(show),
+        removal(cut.aim[0], show),
+        removal(cut.aim[1], show),
+        removal(cut.line[0], show),
+        removal(cut.line[1], show),
     )
 }
 
-/// The user's risk in words.
-pub fn risk(look: &Look) -> String {
+/// Wood to take, or wood to a line that must not be passed: never shown as more than it is.
+pub fn removal(inches: Inches, show: Show) -> String {
+    inches.length().shown_down(show)
+}
+
+/// The risk of the cuts to make now, in words: of the saw that it goes over the line at all, of the plane that it
+/// goes over by more than it may.
+pub fn risk(look: &Look, show: Show) -> String {
     let Risk { k } = look.policy.risk;
     if k <= 0.0 {
         return "Cut to the line: about every second end goes over it.".to_owned();
     }
-    format!("About one cut end in {} goes over its line.", look.policy.risk.one_in())
+    let spare = look.policy.spare();
+    let asked = chance::above(k);
+    let worst = |method: Method, spare: Inches| {
+        let own = look.cuts().iter().filter(|cut| cut.method == method);
+        own.map(|cut| cut.over_by(spare)).reduce(f64::max).map(|chance| one_in(chance.max(asked)))
+    };
+    let past = thousandths(spare.0, show);
+    // One line of a small screen holds each of these.
+    match (worst(Method::Saw, Inches(0.0)), worst(Method::Plane, spare)) {
+        (Some(sawn), Some(planed)) => {
+            format!("About 1 sawn end in {sawn} goes over its line, 1 planed in {planed} by over {past}.")
+        }
+        (None, Some(planed)) => format!("About one planed end in {planed} goes over its line by more than {past}."),
+        (sawn, None) => format!("About one sawn end in {} goes over its line.", sawn.unwrap_or(one_in(asked))),
+    }
 }
 
 /// Passes that remain, each with its spread.

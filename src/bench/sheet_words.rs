@@ -57,7 +57,8 @@ pub fn trim(sheet: &Sheet, show: Show) -> String {
     let trim = &sheet.trim;
     let (low, high) = super::words::corner_labels(trim.edge);
     let pass = sheet.pass.as_ref().map_or_else(String::new, |pass| format!(", pass {} of {}", pass.number, pass.of));
-    format!("{} {} edge{pass}: {} {low}, {} {high}", trim.leaf, trim.edge, trim.start.shown(show), trim.end.shown(show))
+    let [start, end] = [trim.start, trim.end].map(|removal| removal.shown_down(show));
+    format!("{} {} edge{pass}: {start} {low}, {end} {high}", trim.leaf, trim.edge)
 }
 
 /// Why it takes several passes, and what is left after this one.
@@ -67,7 +68,7 @@ pub fn passes(sheet: &Sheet, show: Show) -> Option<String> {
         return Some(format!("the last of {} passes", pass.of));
     }
     let (low, high) = ends(sheet.trim.edge);
-    let (start, end) = (pass.rest.start.shown(show), pass.rest.end.shown(show));
+    let [start, end] = [pass.rest.start, pass.rest.end].map(|removal| removal.shown_down(show));
     let why = crate::cut::words::Refusal::MoreThanAKerf.text();
     Some(format!(
         "REFUSED, all in one pass: {why}. Instead: {} passes; after this one {start} is left {low}, {end} {high}",

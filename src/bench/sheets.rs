@@ -4,7 +4,8 @@
 use crate::cut::job::{CutJob, End, JobError, Method};
 use crate::cut::order::{OrderReason, order};
 use crate::cut::passes::staged;
-use crate::cut::setup::SetupSheet;
+use crate::cut::setup::{SetupSheet, propose};
+use crate::fit::estimate;
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{Edge, FitProblem};
 use crate::fit::plan::{Plan, Trim};
@@ -13,6 +14,7 @@ use crate::shop::OpeningState;
 use crate::shop::event::TrimMeant;
 use crate::shop::settings::Settings;
 
+use super::allowing;
 pub use super::leaf_sizes::Sizes;
 use super::leaf_sizes::construction;
 use super::rounds::Look;
@@ -67,7 +69,7 @@ pub fn trim_meant(problem: &FitProblem, leaf: usize, trim: &Trim) -> Option<Trim
     // The solver's last digits may lie below zero.
     let removal = |length: Length| length.max(Length::ZERO);
     let (start, end) = (removal(trim.start.length()), removal(trim.end.length()));
-    Some(TrimMeant { leaf: leaf.id.clone(), edge: trim.edge, start, end })
+    Some(TrimMeant { leaf: leaf.id.clone(), edge: trim.edge, start, end, reckoned: None })
 }
 
 /// The trims of a plan that take any wood, as events have them.
@@ -79,11 +81,7 @@ pub fn trims_meant(problem: &FitProblem, plan: &Plan) -> Vec<TrimMeant> {
 
 /// What the cuts of `look` are to take now, as events have it.
 pub fn aims(look: &Look) -> Vec<TrimMeant> {
-    let aim = |cut: &CutAdvice| {
-        let trim = Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] };
-        trim_meant(&look.problem, cut.leaf, &trim)
-    };
-    look.cuts().iter().filter_map(aim).collect()
+    look.cuts().iter().filter_map(|cut| allowing::trim(&look.problem, cut)).collect()
 }
 
 /// The method of the sheet that is shown for this edge; none where there is no set-up.
@@ -131,19 +129,42 @@ fn after(
     asked: Asked,
     made: u32,
 ) -> Option<Result<Sheet, JobError>> {
-    let job = CutJob { lead: asked.lead, marks_every: asked.marks_every, ..sizes.job(state.leaf(&trim.leaf)?, &trim) };
-    Some(staged(&job, &settings.kit(), asked.method).map(|staged| {
-        let now = share(&trim, staged.passes);
+    let leaf = state.leaf(&trim.leaf)?;
+    Some(allowing::sheet(settings, &trim, asked.method, &|trim, tools, method| {
+        let job = CutJob { lead: asked.lead, marks_every: asked.marks_every, ..sizes.job(leaf, trim) };
+        let staged = staged(&job, &tools.kit(), method)?;
+        let now = share(trim, staged.passes);
         let pass =
             Pass { number: made.saturating_add(1), of: made.saturating_add(staged.passes), rest: trim.less(&now) };
-        Sheet { trim: now, pass: (pass.of > 1).then_some(pass), order, job: staged.job, sheet: staged.sheet }
+        let (pass, order) = ((pass.of > 1).then_some(pass), order.clone());
+        Ok(Sheet { trim: now, pass, order, job: staged.job, sheet: staged.sheet })
     }))
+}
+
+/// By what means the shop can do a cut of the advice, the one it would use first: as its ranking has it among
+/// the methods that suit the depth and are not refused. `None` where no set-up can be made for it.
+pub fn means(
+    state: &OpeningState,
+    settings: &Settings,
+    problem: &FitProblem,
+    cut: &CutAdvice,
+) -> Option<Vec<estimate::Method>> {
+    let trim = allowing::trim(problem, cut)?;
+    let job = Sizes::of(state, &trim.leaf)?.job(state.leaf(&trim.leaf)?, &trim);
+    let tools = trim.reckoned.as_ref().map(|reckoned| allowing::as_known(settings, reckoned))?;
+    let sheet = propose(&job, &tools.kit()).ok()?;
+    let methods = std::iter::once(sheet.setup.method()).chain(sheet.others);
+    Some(methods.map(|method| super::rounds::method(method.word())).collect())
 }
 
 /// One of `passes` even shares.
 fn share(trim: &TrimMeant, passes: u32) -> TrimMeant {
     let part = |whole: Length| whole.checked_scale(1, i64::from(passes.max(1))).unwrap_or(whole);
-    TrimMeant { start: part(trim.start), end: part(trim.end), ..trim.clone() }
+    let mut now = TrimMeant { start: part(trim.start), end: part(trim.end), ..trim.clone() };
+    if let Some(reckoned) = &mut now.reckoned {
+        reckoned.otherwise = reckoned.otherwise.map(part);
+    }
+    now
 }
 
 /// The set-ups for all `trims`, in the order they are cut, each for the leaf as the ones before leave it;

@@ -53,7 +53,7 @@ pub(super) fn advice(
         lines.push(format!("{leaf}: take off now: {}", rounds_words::cut(cut, &by, show)));
     }
     if !look.cuts().is_empty() {
-        lines.push(rounds_words::risk(look));
+        lines.push(rounds_words::risk(look, show));
     }
     lines.extend(passes.map(rounds_words::passes_left));
     if !matches!(look.advice.next, Next::Short) {

@@ -52,7 +52,7 @@ pub struct Evidence {
     saw_errors: Vec<Belief>,
     /// Saw cuts that tapered (a pad was in play), and times planed.
     cuts: [usize; 2],
-    /// Every cut: method, meant, taken.
+    /// Every cut end: method, meant on the shop's own figures, taken.
     points: Vec<(Method, f64, Belief)>,
 }
 
@@ -67,7 +67,8 @@ impl Evidence {
             taken.iter().filter(counts).count()
         };
         let both = |cut: &super::estimate::CutTaken| {
-            [(cut.made.method, cut.made.start.0, cut.start), (cut.made.method, cut.made.end.0, cut.end)]
+            let counted = cut.made.counted();
+            [(cut.made.method, counted[0], cut.start), (cut.made.method, counted[1], cut.end)]
         };
         Self {
             tape: estimate.tape(),

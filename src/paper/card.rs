@@ -126,7 +126,7 @@ fn draw(page: &mut Page, matter: &Matter<'_>, area: Frame) {
     let Some(picture) = picture_of(matter) else { return };
     let room = Frame { bottom: area.bottom - 12.0, ..area };
     let drawn = drawing::draw(page, &picture, room, GAPS);
-    let wood = if picture.removals.is_empty() { "" } else { "; dashed: the line to cut to" };
+    let wood = if picture.removals.is_empty() { "" } else { "; dashed: what to take now" };
     let text = drawn.map_or_else(String::new, |drawn| format!("{LEGEND}; gaps drawn {}x{wood}", drawn.factor));
     let size = (7.0 * area.width() / font::width(&text, 7.0).max(1.0)).min(7.0);
     page.words(Words {
@@ -159,8 +159,8 @@ fn picture_of(matter: &Matter<'_>) -> Option<OpeningPicture> {
             edge: trim.edge,
             start: trim.start.inches(),
             end: trim.end.inches(),
-            shown_start: trim.start.shown(measure.show),
-            shown_end: trim.end.shown(measure.show),
+            shown_start: trim.start.shown_down(measure.show),
+            shown_end: trim.end.shown_down(measure.show),
         })
     };
     picture.removals = matter.trims().iter().filter_map(removal).collect();

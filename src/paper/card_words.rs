@@ -57,10 +57,16 @@ pub fn now(matter: &Matter<'_>) -> Vec<Paragraph> {
     all.extend(rounds_words::first(look, show).map(|line| Paragraph::new(Style::Strong, words::without_keys(&line))));
     for trim in matter.trims() {
         let (low, high) = words::corner_labels(trim.edge);
-        let (start, end) = (trim.start.shown(show), trim.end.shown(show));
+        let (start, end) = (trim.start.shown_down(show), trim.end.shown_down(show));
+        let of = |leaf: usize| look.problem.leaves.get(leaf).is_some_and(|leaf| leaf.id == trim.leaf);
+        let cut = look.cuts().iter().find(|cut| of(cut.leaf) && cut.edge == trim.edge);
+        let line = cut.map_or_else(String::new, |cut| {
+            let [start, end] = cut.line.map(|line| rounds_words::removal(line, show));
+            format!("; the line no cut may pass: {start}, {end}")
+        });
         all.push(Paragraph::new(
             Style::Strong,
-            format!("{} {} edge, now: {start} {low}, {end} {high}", trim.leaf, trim.edge),
+            format!("{} {} edge, now: {start} {low}, {end} {high}{line}", trim.leaf, trim.edge),
         ));
     }
     for (leaf, part) in look.problem.leaves.iter().zip(&plan.leaves) {

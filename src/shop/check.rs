@@ -7,6 +7,7 @@ use super::event::{
     ReadingJudged, ReadingsTaken, Record, Strike, TrimMeant,
 };
 use super::facing::{self, FRAME, Named};
+use super::reckoned::{FACTORS, Reckoned};
 use super::replay::{OpeningState, reading};
 use crate::fit::length::{Length, Show};
 use std::collections::BTreeSet;
@@ -216,7 +217,20 @@ fn check_trim(state: &OpeningState, field: &str, trim: &TrimMeant) -> Checked {
     if trim.start.is_zero() && trim.end.is_zero() {
         return refuse(format!("{field}end"), "start and end are both 0: nothing comes off");
     }
-    Ok(())
+    trim.reckoned.as_ref().map_or(Ok(()), |reckoned| check_reckoned(&format!("{field}reckoned."), reckoned, length))
+}
+
+fn check_reckoned(field: &str, reckoned: &Reckoned, length: Length) -> Checked {
+    for (name, factor) in [("plane", reckoned.plane), ("tape", reckoned.tape)] {
+        if !FACTORS.contains(&factor) {
+            let (least, most) = (FACTORS.start(), FACTORS.end());
+            return refuse(format!("{field}{name}"), format!("{factor} thousandths; allowed are {least} to {most}"));
+        }
+    }
+    reckoned
+        .otherwise
+        .iter()
+        .try_for_each(|&removal| within(&format!("{field}otherwise"), removal, Length::ZERO, length))
 }
 
 fn check_plan(state: &OpeningState, plan: &PlanAccepted) -> Checked {

@@ -5,6 +5,7 @@ pub use super::hanging::LeafHung;
 pub use super::making::SurveyTaken;
 use super::making::{BuildDescribed, LeafToCome, PartChecked, RevealDecided};
 use super::measured::LeafMeasured;
+use super::reckoned::Reckoned;
 use crate::fit::length::Length;
 use crate::fit::opening::{Edge, EdgeSet, Motion, Prefer, Side};
 use serde::{Deserialize, Serialize};
@@ -210,6 +211,9 @@ pub struct TrimMeant {
     pub start: Length,
     /// Removal at the upper or right corner.
     pub end: Length,
+    /// What that depth was reckoned for; not known of what was typed, and of old logs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reckoned: Option<Reckoned>,
 }
 
 /// A plan as accepted.

@@ -51,7 +51,13 @@ impl TrimMeant {
     #[must_use]
     pub fn less(&self, taken: &Self) -> Self {
         let left = |wanted: Length, taken: Length| wanted.checked_sub(taken).unwrap_or(Length::ZERO).max(Length::ZERO);
-        Self { start: left(self.start, taken.start), end: left(self.end, taken.end), ..self.clone() }
+        let mut rest = Self { start: left(self.start, taken.start), end: left(self.end, taken.end), ..self.clone() };
+        // What the other means might take of the whole, less what is off now.
+        if let Some(reckoned) = &mut rest.reckoned {
+            let [start, end] = reckoned.otherwise;
+            reckoned.otherwise = [left(start, taken.start), left(end, taken.end)];
+        }
+        rest
     }
 
     /// Is nothing to take?

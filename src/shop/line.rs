@@ -205,7 +205,7 @@ pub fn read_event(mut map: Map<String, Value>, unknown: &mut Vec<String>) -> Res
         "plan" => Event::Plan(content(map, unknown)?),
         "cut" => {
             // `flatten` hides what it passes over, so its fields are listed here.
-            let fields = ["round", "leaf", "edge", "start", "end", "method", "settings"];
+            let fields = ["round", "leaf", "edge", "start", "end", "reckoned", "method", "more", "settings"];
             unknown.extend(map.keys().filter(|key| !fields.contains(&key.as_str())).cloned());
             Event::Cut(content(map, &mut Vec::new())?)
         }

@@ -33,6 +33,7 @@ pub mod photo;
 pub mod place;
 mod place_dir;
 pub mod problem;
+pub mod reckoned;
 pub mod replay;
 pub mod settings;
 pub mod shelf;

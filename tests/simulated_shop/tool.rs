@@ -5,6 +5,7 @@
 
 use super::desk::Desk;
 use super::truth::{Sits, TOLERANCE, Truth};
+use evenreveal::bench::allowing;
 use evenreveal::bench::rounds::{self, Choice, Look};
 use evenreveal::bench::stations::{self, StationPlace};
 use evenreveal::bench::surprise;
@@ -13,9 +14,7 @@ use evenreveal::fit::length::Length;
 use evenreveal::fit::policy::{Ask, CutAdvice, Next, Policy, Why, advise};
 use evenreveal::fit::reading::{Reading, Value};
 use evenreveal::shop::OpeningState;
-use evenreveal::shop::event::{
-    CutDone, Event, GapRead, ReadingJudged, ReadingStored, ReadingsTaken, Record, TrimMeant, Verdict,
-};
+use evenreveal::shop::event::{CutDone, Event, GapRead, ReadingJudged, ReadingStored, ReadingsTaken, Record, Verdict};
 use evenreveal::shop::settings::Settings;
 use rand_chacha::ChaCha8Rng;
 
@@ -132,7 +131,7 @@ pub fn fit(truth: &mut Truth, shop: &Shop, reach: f64, rng: &mut ChaCha8Rng) -> 
                         Method::Saw => saw_cuts += 1,
                         Method::Plane => plane_cuts += 1,
                     }
-                    at.cut(cut);
+                    at.cut(&look, cut);
                 }
                 continue;
             }
@@ -219,8 +218,9 @@ impl Session<'_> {
         Ok(look)
     }
 
-    fn cut(&mut self, cut: &CutAdvice) {
-        let meant = [cut.aim[0].0, cut.aim[1].0];
+    fn cut(&mut self, look: &Look, cut: &CutAdvice) {
+        // The sheet counts strokes and layers for what is known of them.
+        let meant = cut.as_made().counted();
         let method = match cut.method {
             Method::Saw => {
                 self.truth.saw(cut.edge, meant, self.rng);
@@ -231,13 +231,13 @@ impl Session<'_> {
                 "plane"
             }
         };
-        let [start, end] = cut.aim.map(|aim| aim.length().max(Length::ZERO));
+        let intended = allowing::trim(&look.problem, cut).expect("the leaf is there");
         self.keep(vec![Event::Cut(CutDone {
             round: self.round,
-            intended: TrimMeant { leaf: "A".to_owned(), edge: cut.edge, start, end },
+            intended,
             method: method.to_owned(),
             more: false,
-            settings: serde_json::Map::new(),
+            settings: serde_json::Map::from_iter([("as_shown".to_owned(), true.into())]),
         })]);
     }
 

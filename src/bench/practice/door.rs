@@ -169,7 +169,8 @@ impl Door {
         let before = self.took.iter().filter(|one| one.round == round && one.edge == edge).count();
         let mut chance = Chance::new(self.seed, For::Cut(round, edge, before));
         let meant = [made.start, made.end];
-        let inches = meant.map(|end| end.0);
+        // Strokes and layers are counted for what is known of them.
+        let inches = made.counted();
         let took = match made.method {
             Method::Saw => self.world.saw(edge, inches, &mut chance),
             Method::Plane => self.world.plane(edge, inches, &mut chance),
@@ -249,12 +250,11 @@ impl Door {
 
 /// A cut as the advice has it, by the means that it was reckoned for.
 pub fn cut_as_advised(look: &Look, cut: &crate::fit::policy::CutAdvice) -> Option<Event> {
-    let trim = crate::fit::plan::Trim { edge: cut.edge, start: cut.aim[0], end: cut.aim[1] };
-    let intended = crate::bench::sheets::trim_meant(&look.problem, cut.leaf, &trim)?;
+    let intended = crate::bench::allowing::trim(&look.problem, cut)?;
     let method = match cut.method {
         Method::Saw => "rip",
         Method::Plane => "plane",
     };
-    let settings = serde_json::Map::new();
+    let settings = serde_json::Map::from_iter([("as_shown".to_owned(), true.into())]);
     Some(Event::Cut(CutDone { round: look.round, intended, method: method.to_owned(), more: false, settings }))
 }

@@ -39,7 +39,7 @@ pub struct TakenReading {
     pub standing: Standing,
 }
 
-/// A cut as it was meant.
+/// A cut as it was meant, in real wood.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CutMade {
     /// Which leaf (place in the list).
@@ -52,6 +52,25 @@ pub struct CutMade {
     pub end: Inches,
     /// By what means.
     pub method: Method,
+    /// The factor that the set-up allowed for: the plane's for strokes, the tape's for pads; 1 where it went by
+    /// the shop's own figures.
+    pub allowed: f64,
+}
+
+impl CutMade {
+    /// What strokes and layers were counted for, on the shop's own figures, at the lower or left corner and at
+    /// the other: less than what is meant where they really take more. Nothing below zero.
+    pub fn counted(&self) -> [f64; 2] {
+        let meant = [self.start.0.max(0.0), self.end.0.max(0.0)];
+        let allowed = if self.allowed > 0.0 { self.allowed } else { 1.0 };
+        match self.method {
+            Method::Plane => meant.map(|removal| removal / allowed),
+            Method::Saw => {
+                let shallow = meant[0].min(meant[1]);
+                meant.map(|removal| shallow + (removal - shallow) / allowed)
+            }
+        }
+    }
 }
 
 /// A cut against what it is thought to have taken.

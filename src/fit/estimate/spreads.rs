@@ -102,7 +102,7 @@ impl Spreads {
 /// rise from the shallow end to the deep one is the pad's, times the tape factor. Plane: strokes
 /// times the plane factor. An end where nothing is meant to come off loses nothing to the plane.
 pub(super) fn join_cut(belief: &mut Gaussian, cut: &CutMade, spreads: &Spreads, tape: usize, plane: usize) -> usize {
-    let meant = [cut.start.0.max(0.0), cut.end.0.max(0.0)];
+    let meant = cut.counted();
     match cut.method {
         Method::Saw => {
             let shallow = meant[0].min(meant[1]);
@@ -131,7 +131,7 @@ pub(super) fn join_cut(belief: &mut Gaussian, cut: &CutMade, spreads: &Spreads, 
 
 /// Mean over both ends of what a saw cut took less what was meant, the pad at its real thickness.
 pub(super) fn saw_error(cut: &CutMade, first: usize, tape: usize) -> Affine {
-    let meant = [cut.start.0.max(0.0), cut.end.0.max(0.0)];
+    let meant = cut.counted();
     let shallow = meant[0].min(meant[1]);
     let mut row = Affine { constant: -shallow, terms: vec![(first, 0.5), (first + 1, 0.5)] };
     row.add(tape, -0.5 * (meant[0] + meant[1] - 2.0 * shallow));

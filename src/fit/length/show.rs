@@ -4,15 +4,22 @@ use super::{LARGEST_DENOMINATOR, LONGEST_INCHES, Length, MOST_DECIMALS, Show, Un
 use num_rational::Ratio;
 use num_traits::{CheckedMul, Signed, Zero};
 
+impl Show {
+    /// The step of this style, in inches.
+    fn step(self) -> Ratio<i128> {
+        match self {
+            Self::Fraction(n) => Ratio::new(1, i128::from(n.max(1))),
+            Self::DecimalInch(places) => Ratio::new(1, 10_i128.pow(u32::from(places.min(9)))),
+            Self::Millimetre(places) => Ratio::new(10, 254 * 10_i128.pow(u32::from(places.min(9)))),
+        }
+    }
+}
+
 impl Length {
     /// The nearest step of `style`, half to even, and what was rounded away (`self − shown`; to the
     /// nearest trillionth of an inch where it is finer than a length can hold).
     pub fn rounded(self, style: Show) -> (Self, Self) {
-        let step = match style {
-            Show::Fraction(n) => Ratio::new(1, i128::from(n.max(1))),
-            Show::DecimalInch(places) => Ratio::new(1, 10_i128.pow(u32::from(places.min(9)))),
-            Show::Millimetre(places) => Ratio::new(10, 254 * 10_i128.pow(u32::from(places.min(9)))),
-        };
+        let step = style.step();
         let steps = round_half_even(self.0 / step);
         let near = Self(step * Ratio::from_integer(steps));
         let error = self.0 - near.0;
@@ -29,6 +36,22 @@ impl Length {
             Show::DecimalInch(places) => format!("{sign}{}", decimal_text(size, places)),
             Show::Millimetre(places) => format!("{sign}{}mm", decimal_text(size * Ratio::new(254, 10), places)),
         }
+    }
+
+    /// As the shop says wood that must not be passed: never more than it is (by more than a hair, 1e-5 in, which
+    /// a solver's last digits may lack). Less than a step is shown to the thousandth of an inch or the hundredth
+    /// of a millimetre.
+    pub fn shown_down(self, style: Show) -> String {
+        let fine = match style.unit() {
+            Unit::Inch => Show::DecimalInch(3),
+            Unit::Millimetre => Show::Millimetre(2),
+        };
+        let down = |style: Show| {
+            let step = style.step();
+            Self(step * ((self.0 + Ratio::new(1, 100_000)) / step).floor())
+        };
+        let whole = down(style);
+        if whole.is_zero() && self.0.is_positive() { down(fine).shown(fine) } else { whole.shown(style) }
     }
 
     /// As the shop says it, with what rounding hid when that is half a thousandth or more:

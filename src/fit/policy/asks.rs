@@ -21,8 +21,9 @@ pub(super) fn lacking(estimate: &Estimate, policy: &Policy) -> Result<Vec<Ask>, 
     Ok(asks)
 }
 
-/// The reading likeliest wrong, if any is likely enough; of equals the present round's, since that
-/// can be taken again.
+/// The reading likeliest wrong, if any is likely enough. One of the present round goes before any of an earlier
+/// one, however likely: it can be taken again while the leaf is in the opening, and what it says then also tells
+/// which of the two is wrong; the earlier one can only be judged.
 pub(super) fn looks_wrong(estimate: &Estimate, policy: &Policy, reviews: &[Review]) -> Option<Ask> {
     let plain = reviews.iter().filter(|one| one.standing == Standing::Plain && one.wrong >= policy.ask_from);
     let round = estimate.round();

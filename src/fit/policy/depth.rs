@@ -1,6 +1,9 @@
-//! How deep to go: short of the line by the stated risk.
+//! How deep to go: short of the line by the stated risk, in real wood.
+//!
+//! What the tape and the plane are known to take beyond the shop's figures changes how many layers and strokes
+//! are counted for a depth ([`CutAdvice::as_made`]), never the depth itself.
 
-use super::Policy;
+use super::{LEAST_AIM, Policy, chance};
 use crate::fit::estimate::{CutMade, Estimate, EstimateError, Method};
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{Edge, EdgeSet};
@@ -17,63 +20,146 @@ pub struct CutAdvice {
     pub method: Method,
     /// Wood to the line at the lower or left corner, and at the other.
     pub line: [Inches; 2],
-    /// Wood to take now, at the same corners: never more than the line.
+    /// Real wood to take now, at the same corners: never more than the line.
     pub aim: [Inches; 2],
+    /// Where to aim instead if it is done by the other means.
+    pub aim_otherwise: [Inches; 2],
     /// Spread of what the cut takes, at the same corners.
     pub cut_sd: [Inches; 2],
     /// Spread of where the line is, at the same corners.
     pub line_sd: [Inches; 2],
+    /// What a stroke takes over the shop's figure, as far as it is known.
+    pub plane: f64,
+    /// A layer under pressure over the shop's figure, as far as it is known.
+    pub tape: f64,
 }
 
 impl CutAdvice {
     /// As the estimate takes it in once it is done as shown.
     pub fn as_made(&self) -> CutMade {
-        CutMade { leaf: self.leaf, edge: self.edge, start: self.aim[0], end: self.aim[1], method: self.method }
+        let allowed = match self.method {
+            Method::Saw => self.tape,
+            Method::Plane => self.plane,
+        };
+        let [start, end] = self.aim;
+        CutMade { leaf: self.leaf, edge: self.edge, start, end, method: self.method, allowed }
+    }
+
+    /// The larger of the chances that it goes over its line at one end and at the other.
+    pub fn over(&self) -> f64 {
+        self.over_by(Inches(0.0))
+    }
+
+    /// The same, by more than `spare`. A plane that is not put to an end takes nothing there.
+    pub fn over_by(&self, spare: Inches) -> f64 {
+        let over = |end: usize| -> Option<f64> {
+            let (aim, line) = (self.aim.get(end)?.0, self.line.get(end)?.0);
+            let sd = self.cut_sd.get(end)?.0.hypot(self.line_sd.get(end)?.0).max(1e-9);
+            let untouched = self.method == Method::Plane && aim <= 0.0;
+            Some(if untouched { 0.0 } else { chance::above((line + spare.0 - aim) / sd) })
+        };
+        [0, 1].into_iter().filter_map(over).fold(0.0, f64::max)
+    }
+
+    fn is_worth_it(&self) -> bool {
+        self.aim[0].0.max(self.aim[1].0) >= LEAST_AIM
     }
 }
 
-/// Where to aim for a wanted trim.
+/// By what means the shop can do a cut, the one it would use first. Empty: by none.
+pub type Means<'a> = dyn Fn(&CutAdvice) -> Vec<Method> + 'a;
+
+/// What a cut at `left` (wood to the line at both corners) would be aimed at, and its spread, by one means.
+pub(super) struct Rule<'a> {
+    pub estimate: &'a Estimate,
+    pub policy: &'a Policy,
+    /// Relative spread of the plane factor.
+    pub plane_sd: f64,
+    /// Spread of the line at both corners.
+    pub line_sd: [f64; 2],
+}
+
+impl Rule<'_> {
+    /// Spread of what is really taken at both corners when `meant` is aimed at.
+    pub(super) fn cut_sd(&self, method: Method, meant: [f64; 2]) -> [f64; 2] {
+        let (tape, spread) = self.estimate.tape();
+        let tape_sd = spread / allowed_tape(tape);
+        let rounding = if method == Method::Saw { self.policy.saw_rounding.0 } else { 0.0 };
+        let sd = |here: f64, there: f64| {
+            self.estimate.spreads().cut_sd(method, here, there, tape_sd, self.plane_sd).hypot(rounding)
+        };
+        [sd(meant[0], meant[1]), sd(meant[1], meant[0])]
+    }
+
+    /// Real wood to aim at: the line, less the stated risk; for the plane, with its spare and no more than it
+    /// takes in one go.
+    pub(super) fn aim(&self, method: Method, line: [f64; 2]) -> [f64; 2] {
+        let cut_sd = self.cut_sd(method, line);
+        let (spare, most) = match method {
+            Method::Saw => (0.0, f64::INFINITY),
+            Method::Plane => (self.policy.spare().0, self.policy.most_planed.0),
+        };
+        let aim = |end: usize| {
+            let short = (self.policy.risk.k * cut_sd[end].hypot(self.line_sd[end]) - spare).max(0.0);
+            (line[end] - short).clamp(0.0, line[end].max(0.0)).min(most)
+        };
+        [aim(0), aim(1)]
+    }
+
+    /// The means that the depth alone decides, with its aim.
+    pub(super) fn by_depth(&self, line: [f64; 2]) -> (Method, [f64; 2]) {
+        let saw = self.aim(Method::Saw, line);
+        if saw[0].max(saw[1]) >= self.policy.saw_from.0 {
+            (Method::Saw, saw)
+        } else {
+            (Method::Plane, self.aim(Method::Plane, line))
+        }
+    }
+}
+
+/// The plane factor that is allowed for: strokes are never counted for less than a quarter of the figure.
+pub(super) fn allowed_plane(factor: f64) -> f64 {
+    factor.max(0.25)
+}
+
+/// The tape factor that is allowed for.
+pub(super) fn allowed_tape(factor: f64) -> f64 {
+    factor.clamp(0.5, 1.5)
+}
+
+/// Where to aim for a wanted trim; by which means, if not left to its depth alone.
 pub(super) fn advise(
     estimate: &Estimate,
     policy: &Policy,
     leaf: usize,
     trim: Trim,
+    means: Option<&Means<'_>>,
 ) -> Result<CutAdvice, EstimateError> {
     let line = [trim.start.0.max(0.0), trim.end.0.max(0.0)];
     let line_sd = line_sd(estimate, leaf, trim.edge)?;
-    let short = |method: Method| {
-        let sd = |here: f64, there: f64| {
-            estimate.spreads().cut_sd(method, here, there, estimate.tape().1, estimate.plane().1)
-        };
-        let (near, far) = (sd(line[0], line[1]), sd(line[1], line[0]));
-        let spare = if method == Method::Plane { policy.plane_spare * policy.tolerance.inches() } else { 0.0 };
-        let aim = |line: f64, cut: f64, place: f64| {
-            let short = (policy.risk.k * cut.hypot(place) - spare).max(0.0);
-            (line - short).clamp(0.0, line)
-        };
-        ([aim(line[0], near, line_sd[0]), aim(line[1], far, line_sd[1])], [near, far])
+    let plane = allowed_plane(estimate.plane().0);
+    let rule = Rule { estimate, policy, plane_sd: estimate.plane().1 / plane, line_sd };
+    let by = |method: Method| {
+        let other = if method == Method::Saw { Method::Plane } else { Method::Saw };
+        let aim = rule.aim(method, line);
+        CutAdvice {
+            leaf,
+            edge: trim.edge,
+            method,
+            line: line.map(Inches),
+            aim: aim.map(Inches),
+            aim_otherwise: rule.aim(other, line).map(Inches),
+            cut_sd: rule.cut_sd(method, aim).map(Inches),
+            line_sd: line_sd.map(Inches),
+            plane,
+            tape: allowed_tape(estimate.tape().0),
+        }
     };
-    let (saw, saw_sd) = short(Method::Saw);
-    let (method, aim, cut_sd) = if saw[0].max(saw[1]) >= policy.saw_from.0 {
-        // The rise is set by pads: allow for what the tape is known to be under pressure.
-        let (shallow, tape) = (saw[0].min(saw[1]), estimate.tape().0.clamp(0.5, 1.5));
-        let padded = |aim: f64, line: f64| (shallow + (aim - shallow) / tape).min(line);
-        (Method::Saw, [padded(saw[0], line[0]), padded(saw[1], line[1])], saw_sd)
-    } else {
-        let (plane, plane_sd) = short(Method::Plane);
-        // Strokes are counted: allow for what the plane is known to take beyond the shop's figure.
-        let factor = estimate.plane().0.max(0.25);
-        (Method::Plane, plane.map(|aim| (aim / factor).min(policy.most_planed.0)), plane_sd)
-    };
-    Ok(CutAdvice {
-        leaf,
-        edge: trim.edge,
-        method,
-        line: line.map(Inches),
-        aim: aim.map(Inches),
-        cut_sd: cut_sd.map(Inches),
-        line_sd: line_sd.map(Inches),
-    })
+    let (saw, planed) = (by(Method::Saw), by(Method::Plane));
+    let Some(means) = means else { return Ok(by(rule.by_depth(line).0)) };
+    let first_choice = saw.is_worth_it() && means(&saw).first() == Some(&Method::Saw);
+    // What is left too shallow for the saw at this risk is the plane's, wherever there is one.
+    Ok(if !first_choice && means(&planed).contains(&Method::Plane) { planed } else { saw })
 }
 
 /// Spread of the line at both corners of an edge: of the gap there that no motion takes away.

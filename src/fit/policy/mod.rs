@@ -7,7 +7,7 @@ pub mod chance;
 pub mod depth;
 pub mod passes;
 
-pub use depth::CutAdvice;
+pub use depth::{CutAdvice, Means};
 pub use passes::{EdgePasses, Passes, Spread};
 
 use super::estimate::{Belief, Estimate, EstimateError, Review};
@@ -23,20 +23,25 @@ pub struct Risk {
 }
 
 impl Risk {
-    /// About one cut end in how many goes over (rounded as one would say it; 40 for k = 2).
+    /// About one sawn end in how many goes over its line (rounded as one would say it; 40 for k = 2).
     pub fn one_in(self) -> u32 {
-        let many = 1.0 / chance::above(self.k).max(1e-6);
-        let step = if many < 10.0 {
-            1.0
-        } else if many < 30.0 {
-            5.0
-        } else if many < 200.0 {
-            20.0
-        } else {
-            100.0
-        };
-        ((many / step).round() * step) as u32
+        one_in(chance::above(self.k))
     }
+}
+
+/// A chance as "one in how many", rounded as one would say it.
+pub fn one_in(chance: f64) -> u32 {
+    let many = 1.0 / chance.clamp(1e-6, 1.0);
+    let step = if many < 10.0 {
+        1.0
+    } else if many < 30.0 {
+        5.0
+    } else if many < 200.0 {
+        20.0
+    } else {
+        100.0
+    };
+    ((many / step).round() * step) as u32
 }
 
 impl Default for Risk {
@@ -60,6 +65,9 @@ pub struct Policy {
     pub saw_from: Inches,
     /// Most that is planed off a corner in one go.
     pub most_planed: Inches,
+    /// Standard deviation of what the steps of fence and rule add to a saw cut (a step over √12: GUM, JCGM
+    /// 100:2008, 4.3.7).
+    pub saw_rounding: Inches,
     /// Share of the tolerance that plans are made to (the rest is kept for errors).
     pub plan_to: f64,
     /// A reading likelier wrong than this is asked about.
@@ -88,6 +96,7 @@ impl Default for Policy {
             doubt: 0.02,
             saw_from: Inches(1.0 / 64.0),
             most_planed: Inches(f64::INFINITY),
+            saw_rounding: Inches(0.0),
             plan_to: 0.5,
             ask_from: 0.15,
             look_from: 0.01,
@@ -96,6 +105,13 @@ impl Default for Policy {
             plane_spare: 0.25,
             every_edge: false,
         }
+    }
+}
+
+impl Policy {
+    /// How far past the line the plane may go.
+    pub fn spare(&self) -> Inches {
+        Inches(self.plane_spare * self.tolerance.inches())
     }
 }
 
@@ -192,8 +208,17 @@ pub enum AdviceError {
     Estimate(#[from] EstimateError),
 }
 
-/// What to do next.
+/// What to do next; by which means a cut is done, its depth alone decides.
 pub fn advise(estimate: &Estimate, policy: &Policy) -> Result<Advice, AdviceError> {
+    advised(estimate, policy, None)
+}
+
+/// [`advise`] for a shop that does its cuts by `means`: each depth is reckoned for the means that will be used.
+pub fn advise_by(estimate: &Estimate, policy: &Policy, means: &Means<'_>) -> Result<Advice, AdviceError> {
+    advised(estimate, policy, Some(means))
+}
+
+fn advised(estimate: &Estimate, policy: &Policy, means: Option<&Means<'_>>) -> Result<Advice, AdviceError> {
     let problem = estimate.problem(policy.tolerance, policy.prefer);
     let moved = plan(&locked(&problem), Options::default())?;
     let reviews = estimate.review();
@@ -201,7 +226,7 @@ pub fn advise(estimate: &Estimate, policy: &Policy) -> Result<Advice, AdviceErro
     let tight = scaled(policy.tolerance, policy.plan_to);
     let options = Options { every_edge: policy.every_edge, prefer: None };
     let planned = plan(&FitProblem { tolerance: tight, ..problem }, options)?;
-    let mut cuts = cuts(estimate, policy, &planned)?;
+    let mut cuts = cuts(estimate, policy, &planned, means)?;
     let lacking = asks::lacking(estimate, policy)?;
     // No cut on an edge that is not known.
     cuts.retain(|cut| !lacking.iter().any(|ask| estimate.lines_of(cut.leaf, cut.edge).contains(&ask.gap)));
@@ -224,15 +249,20 @@ pub fn packs(plan: &Plan) -> bool {
     plan.leaves.iter().any(|leaf| !leaf.packs.is_empty() || leaf.raise.0 != 0.0)
 }
 
-/// Least aim that is worth a cut.
-const LEAST_AIM: f64 = 0.0005;
+/// Least aim that is worth a cut: a shaving (common practice, no published source).
+const LEAST_AIM: f64 = 0.001;
 
 /// The plan's trims, each with its aim; those whose aim is nothing are left out.
-fn cuts(estimate: &Estimate, policy: &Policy, planned: &Plan) -> Result<Vec<CutAdvice>, EstimateError> {
+fn cuts(
+    estimate: &Estimate,
+    policy: &Policy,
+    planned: &Plan,
+    means: Option<&Means<'_>>,
+) -> Result<Vec<CutAdvice>, EstimateError> {
     let mut cuts = Vec::new();
     for (leaf, one) in planned.leaves.iter().enumerate() {
         for &trim in &one.trims {
-            let cut = depth::advise(estimate, policy, leaf, trim)?;
+            let cut = depth::advise(estimate, policy, leaf, trim, means)?;
             if cut.aim[0].0.max(cut.aim[1].0) >= LEAST_AIM {
                 cuts.push(cut);
             }

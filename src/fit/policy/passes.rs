@@ -4,6 +4,7 @@
 //! known. A plan's edges are run independently and the leaf is done when its last edge is.
 
 use super::chance::Deviates;
+use super::depth::{Rule, allowed_plane};
 use super::{CutAdvice, Policy};
 use crate::fit::estimate::{Estimate, Method};
 use crate::fit::opening::Edge;
@@ -47,6 +48,8 @@ pub struct Passes {
 
 const RUNS: usize = 200;
 const MOST_TRIPS: u32 = 12;
+/// What is left unknown of the plane factor once a leaf was read after planing, as a share (a guess, no source).
+const KNOWN_AFTER_USE: f64 = 0.3;
 
 /// Runs the cuts forward. Deterministic: the deviates come from a fixed seed.
 pub(super) fn forecast(estimate: &Estimate, policy: &Policy, cuts: &[CutAdvice]) -> Passes {
@@ -55,7 +58,7 @@ pub(super) fn forecast(estimate: &Estimate, policy: &Policy, cuts: &[CutAdvice])
     let mut each = vec![(Vec::new(), Vec::new(), Vec::new()); cuts.len()];
     let (mut saw, mut plane) = (Vec::with_capacity(RUNS), Vec::with_capacity(RUNS));
     for _ in 0..RUNS {
-        let factor = 1.0 + estimate.plane().1 / estimate.plane().0.max(0.25) * deviates.normal();
+        let factor = 1.0 + estimate.plane().1 / allowed_plane(estimate.plane().0) * deviates.normal();
         let (mut longest, mut sawn, mut planed) = (1, 0, 0);
         for (cut, lists) in cuts.iter().zip(&mut each) {
             let (t, s, p) = one_edge(estimate, policy, cut, factor, &mut deviates);
@@ -85,7 +88,8 @@ pub(super) fn forecast(estimate: &Estimate, policy: &Policy, cuts: &[CutAdvice])
     Passes { trips: spread(trips), saw: spread(saw), plane: spread(plane), leaves, edges }
 }
 
-/// Trips, saw cuts and planings until one edge is at its line.
+/// Trips, saw cuts and planings until one edge is at its line. `factor`: what strokes really take over what was
+/// allowed for them.
 fn one_edge(
     estimate: &Estimate,
     policy: &Policy,
@@ -98,14 +102,17 @@ fn one_edge(
     let mut left: [f64; 2] = [0, 1].map(|end| cut.line[end].0 + cut.line_sd[end].0 * deviates.normal());
     let (mut method, mut aim) = (cut.method, cut.aim.map(|aim| aim.0));
     let (mut trips, mut saw, mut plane) = (0, 0, 0);
-    let mut line_sd = cut.line_sd.map(|sd| sd.0);
+    let mut factor = factor;
+    let line_sd = cut.line_sd.map(|sd| sd.0);
+    let mut rule = Rule { estimate, policy, plane_sd: estimate.plane().1 / cut.plane, line_sd };
     loop {
         trips += 1;
-        let common = spreads.saw_common.0 * deviates.normal();
+        let common = spreads.saw_common.0.hypot(policy.saw_rounding.0) * deviates.normal();
         for (left, aim) in left.iter_mut().zip(aim) {
             *left -= match method {
                 Method::Saw => (aim + common + spreads.saw_end.0 * deviates.normal()).max(0.0),
-                Method::Plane => (aim * factor + spreads.plane_end.0 * deviates.normal()).max(0.0),
+                Method::Plane if aim > 0.0 => (aim * factor + spreads.plane_end.0 * deviates.normal()).max(0.0),
+                Method::Plane => 0.0,
             };
         }
         match method {
@@ -116,22 +123,13 @@ fn one_edge(
             return (trips, saw, plane);
         }
         // Each further look narrows the line, and the plane is known better once it was used.
-        line_sd = line_sd.map(|sd| sd * 0.8);
-        let plane_sd = if plane > 0 { 0.3 * estimate.plane().1 } else { estimate.plane().1 };
-        let seen = [0, 1].map(|end| (left[end] + line_sd[end] * deviates.normal()).max(0.0));
-        let short = |method: Method| {
-            [0, 1].map(|end: usize| {
-                let sd = spreads.cut_sd(method, seen[end], seen[1 - end], estimate.tape().1, plane_sd);
-                let spare = if method == Method::Plane { policy.plane_spare * policy.tolerance.inches() } else { 0.0 };
-                (seen[end] - (policy.risk.k * sd.hypot(line_sd[end]) - spare).max(0.0)).max(0.0)
-            })
-        };
-        aim = short(Method::Saw);
-        method = Method::Saw;
-        if aim[0].max(aim[1]) < policy.saw_from.0 {
-            aim = short(Method::Plane);
-            method = Method::Plane;
+        rule.line_sd = rule.line_sd.map(|sd| sd * 0.8);
+        if plane == 1 && method == Method::Plane {
+            rule.plane_sd *= KNOWN_AFTER_USE;
+            factor = 1.0 + KNOWN_AFTER_USE * (factor - 1.0);
         }
+        let seen = [0, 1].map(|end| (left[end] + rule.line_sd[end] * deviates.normal()).max(0.0));
+        (method, aim) = rule.by_depth(seen);
     }
 }
 

@@ -59,7 +59,7 @@ fn job(record: &RecordCut, session: &Session) -> (String, String) {
 
 fn first_cut(plan: &PlanScreen, show: crate::fit::length::Show) -> Option<(String, String)> {
     let cut = plan.cuts().first()?;
-    let [start, end] = cut.aim.map(|aim| aim.shown(show));
+    let [start, end] = cut.aim.map(|aim| crate::bench::rounds_words::removal(aim, show));
     let (low, high) = sheet_words::ends(cut.edge);
     let leaf = plan.problem.leaves.get(cut.leaf).map_or("", |leaf| leaf.id.as_str());
     Some((format!("{} {start} {end}", cut.edge), format!("leaf {leaf}: off the {low} corner, off the {high} corner")))

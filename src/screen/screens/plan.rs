@@ -144,7 +144,7 @@ fn plan_lines(
         lines.push((role, format!("{}{text}", if steps { "! " } else { "" })));
     }
     if !screen.cuts().is_empty() {
-        lines.extend(wrapped(&rounds_words::risk(look), width).into_iter().map(|line| (Role::Text, line)));
+        lines.extend(wrapped(&rounds_words::risk(look, show), width).into_iter().map(|line| (Role::Text, line)));
     }
     lines.extend(rounds_words::passes(look).map(|text| (Role::Text, text)));
     if plan.verdict == Verdict::Short {
