@@ -198,7 +198,10 @@ fn names_are_the_users_and_files_stay_in_the_folder() {
     }
     let openings = std::fs::read_dir(home.path().join("shop/openings")).unwrap().count();
     assert_eq!(openings, 6);
-    assert_eq!(std::fs::read_dir(home.path()).unwrap().count(), 1, "something escaped");
+    // Beside the shop only what may be thrown away at any time: figures once worked out.
+    let beside = std::fs::read_dir(home.path()).unwrap().map(|entry| entry.unwrap().file_name());
+    let escaped: Vec<_> = beside.filter(|name| !["shop", ".cache", "Library"].iter().any(|own| name == own)).collect();
+    assert!(escaped.is_empty(), "something escaped: {escaped:?}");
     for name in ["", "  ", "two\nlines", &"x".repeat(200)] {
         home.run(&["--shop", "shop", "enter", "--", name, "-"], DOOR).code(2).says(&["name"]);
     }

@@ -123,7 +123,7 @@ fn a_struck_second_look_leaves_the_first_one_standing() {
     assert_eq!(round.stations(), 4, "the station stays read");
 }
 
-/// Three fronts, each edge read at one place, two at two that disagree: more words than a small screen has rows.
+/// Three fronts, every edge far over its frame: more words than a small screen has rows.
 #[test]
 fn a_plan_with_many_warnings_keeps_its_cautions() {
     let leaf = |id: &str| {
@@ -143,12 +143,13 @@ fn a_plan_with_many_warnings_keeps_its_cautions() {
         ("C.top", "frame"),
     ];
     let gaps: Vec<_> = lines.iter().map(|(one, other)| gap(one, other)).collect();
-    let read = |(place, (one, other)): (usize, &(&str, &str))| {
-        let at: &[(&str, &str)] = if place % 3 == 0 { &[("1", "1/32"), ("5", "1/64")] } else { &[("2", "1/64")] };
-        let at: Vec<_> = at.iter().map(|(at, gap)| format!(r#"{{"at":"{at}","gap":"{gap}"}}"#)).collect();
+    let read = |(one, other): &(&str, &str)| {
+        let across = [one, other].iter().any(|side| side.ends_with("top") || side.ends_with("bottom"));
+        let at = ["1", if across { "19" } else { "5" }];
+        let at = at.map(|at| format!(r#"{{"at":"{at}","lap":"1/4"}}"#));
         format!(r#"{{"between":["{one}","{other}"],"readings":[{}]}}"#, at.join(","))
     };
-    let read: Vec<_> = lines.iter().enumerate().map(read).collect();
+    let read: Vec<_> = lines.iter().map(read).collect();
     let events = format!(
         r#"{{"event":"opening","gaps":[{}]}}{}{}{}{{"event":"readings","round":1,"gaps":[{}]}}"#,
         gaps.join(","),
@@ -161,7 +162,7 @@ fn a_plan_with_many_warnings_keeps_its_cautions() {
     bench.press("\rp");
     let Some(Screen::Plan(plan)) = bench.session.screen() else { panic!("{}", bench.text()) };
     assert!(!plan.cuts().is_empty(), "{}", bench.text());
-    assert!(plan.plan().unwrap().warnings.len() >= 5, "{:?}", plan.plan().unwrap().warnings);
+    assert!(plan.plan().unwrap().warnings.len() >= 4, "{:?}", plan.plan().unwrap().warnings);
     for wanted in
         ["guard and riving knife on", "push stick", "never reach over", "unplug to set", "wood cannot be put back"]
     {

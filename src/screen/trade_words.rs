@@ -44,7 +44,7 @@ pub const WORDS: [(&str, &str); 32] = [
 /// The words that a screen uses.
 pub fn used(place: Place) -> &'static [&'static str] {
     match place {
-        Place::Shop => &["opening", "leaf", "reveal", "gap", "pass", "round"],
+        Place::Shop => &["opening", "leaf", "gap", "pass", "round"],
         Place::Home | Place::Log | Place::Practice | Place::Practised => {
             &["gap", "reveal", "leaf", "hinge side", "latch side", "round"]
         }

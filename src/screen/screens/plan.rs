@@ -19,6 +19,8 @@ use ratatui::text::Line;
 
 /// Rows that the pictures keep at least.
 const LEAST_PICTURE: u16 = 6;
+/// Rows that quiet words leave to the pictures.
+const PICTURE: u16 = 11;
 
 /// Said where words had to give way.
 const MORE: &str = "! more is said than there are rows for: make the window larger";
@@ -43,9 +45,12 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
             }
         }
     }
-    // A sightline that does not step is worth a line only where the picture keeps its own.
-    if usize::from(area.height.saturating_sub(LEAST_PICTURE)) < lines.len() + cautions.len() {
-        lines.retain(|(role, text)| *role != Role::Quiet || !text.starts_with("sightline"));
+    // Quiet words are worth a line only where the picture keeps its own; the opening and `?` have them too.
+    let text_rows = usize::from(area.height.saturating_sub(PICTURE)).saturating_sub(cautions.len());
+    while lines.len() > text_rows
+        && let Some(quiet) = lines.iter().rposition(|(role, _)| *role == Role::Quiet)
+    {
+        lines.remove(quiet);
     }
     // Cautions come first, whatever else must give way; then numbers, then the picture.
     let room = usize::from(area.height).saturating_sub(cautions.len());
@@ -143,10 +148,10 @@ fn plan_lines(
         let role = if steps { Role::Caution } else { Role::Quiet };
         lines.push((role, format!("{}{text}", if steps { "! " } else { "" })));
     }
+    lines.extend(rounds_words::passes(look).map(|text| (Role::Quiet, text)));
     if !screen.cuts().is_empty() {
-        lines.extend(wrapped(&rounds_words::risk(look, show), width).into_iter().map(|line| (Role::Text, line)));
+        lines.extend(wrapped(&rounds_words::risk(look, show), width).into_iter().map(|line| (Role::Quiet, line)));
     }
-    lines.extend(rounds_words::passes(look).map(|text| (Role::Text, text)));
     if plan.verdict == Verdict::Short {
         short_lines(look, plan, show, &mut lines);
     }
