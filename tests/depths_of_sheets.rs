@@ -119,8 +119,14 @@ fn the_accepted_plan_and_the_cut_done_as_shown_keep_what_the_depth_was_reckoned_
 #[test]
 fn wood_is_never_shown_as_more_than_it_is() {
     let sixty_fourths = Show::Fraction(64);
-    for (removal, shown) in [("0.1016", "3/32"), ("0.0411", "1/32"), ("3/64", "3/64"), ("0.0033", "0.003"), ("0", "0")]
-    {
+    for (removal, shown) in [
+        ("0.1016", "0.101"),
+        ("0.0411", "0.041"),
+        ("0.0486", "3/64"),
+        ("3/64", "3/64"),
+        ("0.0033", "0.003"),
+        ("0", "0"),
+    ] {
         let length: Length = serde_json::from_str(&format!("\"{removal}\\\"\"")).unwrap();
         assert_eq!(length.shown_down(sixty_fourths), shown, "{removal}");
     }

@@ -368,3 +368,20 @@ fn hinges_to_pack_are_not_called_edges() {
     bench.press("l");
     bench.shows("moved out by 0.0055");
 }
+
+/// Read twice over without a doubt, one card missing: it does not fit before the card is in.
+#[test]
+fn a_leaf_that_lacks_a_card_does_not_fit_yet() {
+    let kept = |readings: Vec<TakenReading>| {
+        readings.into_iter().map(|one| TakenReading { standing: Standing::KeptByUser, ..one }).collect::<Vec<_>>()
+    };
+    let advice = |d: [f64; 2]| {
+        let round = Round { readings: [kept(all_read(d)), kept(all_read(d))].concat(), ..Round::default() };
+        let estimate = replay(&[leaf()], &gaps(), Spreads::default(), &[round]).unwrap();
+        advise(&estimate, &Policy::default()).unwrap()
+    };
+    let lacking = advice([-CARD, 0.0]);
+    assert!(matches!(&lacking.next, Next::Pack(asks) if asks.is_empty()), "{:?}", lacking.next);
+    assert_eq!(lacking.shown().leaves[0].packs[0].hinge, Length::ratio(3, 1));
+    assert!(matches!(advice([0.0, 0.0]).next, Next::Fitted));
+}

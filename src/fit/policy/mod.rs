@@ -237,6 +237,10 @@ fn advised(estimate: &Estimate, policy: &Policy, means: Option<&Means<'_>>) -> R
     };
     let next = match next {
         Next::Read(asks) if moved.now.0 > policy.tolerance.inches() && packs(&planned) => Next::Pack(asks),
+        // It fits, or is as good as it gets, only once its hinges are as the plan has them.
+        Next::Fitted | Next::AsGoodAsItGets if moved.now.0 > policy.tolerance.inches() && packs(&moved) => {
+            Next::Pack(Vec::new())
+        }
         next => next,
     };
     let to_come = matches!(next, Next::Cut(_) | Next::Read(_) | Next::Pack(_)) && !cuts.is_empty();

@@ -27,7 +27,7 @@ impl Widget for &BeforeAfter {
         let factor = self.before.factor();
         let mut before = OpeningPicture { exaggeration: Some(factor), cursor: None, ..self.before.clone() };
         let mut after = OpeningPicture { exaggeration: Some(factor), cursor: None, ..self.after.clone() };
-        before.title = if before.removals.is_empty() { "now" } else { "now, ▒ comes off" }.to_string();
+        before.title = if before.removals.is_empty() { "now" } else { "now, ▒ off" }.to_string();
         after.title = "after".to_string();
         let halves = halves(area, self.is_wide());
         let Some((first, second)) = halves else { return self.words(area, buffer) };
