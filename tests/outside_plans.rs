@@ -46,16 +46,7 @@ fn plans_agree_with_the_outside_library() {
     let file = file();
     let cases = file["cases"].as_array().unwrap();
     assert!(cases.len() >= 500);
-    let mut verdicts = std::collections::BTreeMap::new();
-    let mut wrong = String::new();
-    for (place, case) in cases.iter().enumerate() {
-        *verdicts.entry(case["plan"]["verdict"].as_str().unwrap()).or_insert(0) += 1;
-        let text = differences(case);
-        if !text.is_empty() {
-            let _ = writeln!(wrong, "case {place} ({}): {text}", case["kind"]);
-        }
-    }
-    assert!(wrong.is_empty(), "{} of {} differ:\n{wrong}", wrong.lines().count(), cases.len());
+    let verdicts = outside::all_agree(cases, differences);
     assert!(
         ["fitted", "move", "cut", "short"].iter().all(|word| verdicts.get(word).is_some_and(|n| *n >= 15)),
         "{verdicts:?}"

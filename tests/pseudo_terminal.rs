@@ -28,10 +28,8 @@ fn shop() -> tempfile::TempDir {
 /// Twelve readings as the walk asks for them: 24 key presses. The left and top are tight.
 const TWELVE: [&str; 12] = ["b", "c", "b", "b", "f", "f", "f", "f", "f", "f", "c", "c"];
 
-#[test]
-fn twelve_readings_plan_cut_and_the_history_after_reopening() {
-    let shop = shop();
-    let mut terminal = Terminal::start(shop.path(), 24, 80, &[]);
+/// Into the opening, twelve readings, and on to the plan.
+fn to_the_plan(terminal: &mut Terminal) {
     terminal.sees("left door");
     terminal.press("\r");
     terminal.sees("nothing read yet");
@@ -44,6 +42,13 @@ fn twelve_readings_plan_cut_and_the_history_after_reopening() {
     }
     terminal.press("\r");
     terminal.sees("TRIM IT");
+}
+
+#[test]
+fn twelve_readings_plan_cut_and_the_history_after_reopening() {
+    let shop = shop();
+    let mut terminal = Terminal::start(shop.path(), 24, 80, &[]);
+    to_the_plan(&mut terminal);
     terminal.sees("off the lower corner");
     terminal.press("a");
     terminal.sees("cuts, round 1");
@@ -122,18 +127,7 @@ fn from_the_survey_to_flush_corners() {
 fn a_full_round_with_its_set_up_sheets_and_the_next_readings() {
     let shop = shop();
     let mut terminal = Terminal::start(shop.path(), 24, 80, &[]);
-    terminal.sees("left door");
-    terminal.press("\r");
-    terminal.sees("nothing read yet");
-    terminal.press("r");
-    terminal.sees("Station 1 of 12");
-    for (place, feeler) in TWELVE.iter().enumerate() {
-        terminal.press(&format!("{feeler}\r"));
-        let next = if place == 11 { "all read".to_owned() } else { format!("Station {} of 12", place + 2) };
-        terminal.sees(&next);
-    }
-    terminal.press("\r");
-    terminal.sees("TRIM IT");
+    to_the_plan(&mut terminal);
     terminal.press("a");
     terminal.sees("cuts, round 1");
     let mut edges = 0;

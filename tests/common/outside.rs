@@ -2,6 +2,7 @@
 
 use evenreveal::contract::solve_text;
 use serde_json::Value;
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 /// A file of such plans.
@@ -56,4 +57,18 @@ pub fn reach(found: &Value, wanted: &Value, within: f64) -> String {
         let _ = write!(text, "strips {strips:?} for {outside:?}; ");
     }
     text
+}
+
+/// Holds every case to `differences`, which says nothing where there are none; counts the verdicts.
+pub fn all_agree(cases: &[Value], differences: impl Fn(&Value) -> String) -> BTreeMap<&str, usize> {
+    let (mut verdicts, mut wrong) = (BTreeMap::new(), String::new());
+    for (place, case) in cases.iter().enumerate() {
+        *verdicts.entry(case["plan"]["verdict"].as_str().unwrap()).or_insert(0) += 1;
+        let text = differences(case);
+        if !text.is_empty() {
+            let _ = writeln!(wrong, "case {place} ({}): {text}", case["kind"]);
+        }
+    }
+    assert!(wrong.is_empty(), "{} of {} differ:\n{wrong}", wrong.lines().count(), cases.len());
+    verdicts
 }
