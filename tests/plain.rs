@@ -208,12 +208,19 @@ fn a_round_in_millimetres_with_a_cut_done_otherwise() {
     let four = FOUR.replace("3/32", "2.4mm");
     let dir = shop_of(evenreveal::fit::length::Show::Millimetre(1), &format!("{four}\n{leaf}"));
     let readings = "2.4mm\n2.4\n2.4\n2.4\n1.4\n1.4\n1.4\n2.4\n2.4\n2.4\n2.4\n2.4\n";
-    let text = talk(dir.path(), &format!("{readings}y\nn\n0.6\n0.8\n\n\n\n\n\n"));
+    let text = talk(dir.path(), &format!("{readings}y\nn\nabc\n0.6\n0.8\nchisel\n\n\n\n\n\n"));
     assert!(text.contains("Station 1 of 12: left edge, top, 634.6mm from the end?"), "{text}");
     assert!(text.contains("Done as shown?") && text.contains("mm"), "{text}");
-    // A caution gives what the rule says in both units.
+    // What is no length and what is no means are said where they were typed, and asked again.
+    assert!(text.contains("Not done: 'abc' is not a length"), "{text}");
+    assert!(text.contains("Not done: there is rip, "), "{text}");
+    // A caution gives what the rule says in both units, and a refused length every way of writing one.
     let told = text.split("Plan of round 1").nth(1).unwrap();
-    let told: String = told.lines().filter(|line| !line.starts_with("Caution: ")).collect::<Vec<_>>().join("\n");
+    let told: String = told
+        .lines()
+        .filter(|line| !line.starts_with("Caution: ") && !line.starts_with("Not done: "))
+        .collect::<Vec<_>>()
+        .join("\n");
     let fractions = told.split_whitespace().any(|word| {
         word.split_once('/').is_some_and(|(a, b)| {
             a.ends_with(|c: char| c.is_ascii_digit()) && b.starts_with(|c: char| c.is_ascii_digit())

@@ -12,6 +12,7 @@ mod listing;
 mod logbook;
 mod manual;
 mod plain;
+mod plain_cuts;
 mod plain_words;
 mod planning;
 mod printing;

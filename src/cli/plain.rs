@@ -1,7 +1,7 @@
 //! `fit OPENING --plain`: the whole of a round line by line, for screen readers and dumb terminals. It only
 //! speaks for a session: what is asked, kept and proposed is the screen's own.
 
-use super::plain_words::{help_lines, plan_lines, record_lines};
+use super::plain_words::{help_lines, plan_lines};
 use super::put;
 use super::trouble::{Answer, Trouble};
 use crate::bench::readings::{ReadingsEntry, key_of};
@@ -28,8 +28,8 @@ pub(super) struct FitArguments {
     plain: bool,
 }
 
-struct Talk<'a> {
-    session: Session,
+pub(super) struct Talk<'a> {
+    pub(super) session: Session,
     runner: Runner,
     input: &'a mut dyn BufRead,
     out: &'a mut dyn Write,
@@ -40,9 +40,9 @@ struct Talk<'a> {
 }
 
 /// The user is done: end of input, or `quit`.
-struct Stop;
+pub(super) struct Stop;
 
-enum End {
+pub(super) enum End {
     Stop,
     Trouble(Trouble),
 }
@@ -89,11 +89,11 @@ pub(super) fn fit(
 }
 
 impl Talk<'_> {
-    fn line(&mut self, text: &str) -> Result<(), Trouble> {
+    pub(super) fn line(&mut self, text: &str) -> Result<(), Trouble> {
         put(self.out, text)
     }
 
-    fn ask(&mut self, question: &str) -> Result<String, End> {
+    pub(super) fn ask(&mut self, question: &str) -> Result<String, End> {
         self.line(question)?;
         self.out.flush().map_err(|error| Trouble::output(&error))?;
         let mut answer = String::new();
@@ -109,7 +109,7 @@ impl Talk<'_> {
     }
 
     /// Does what a key would; says what went wrong, or was done.
-    fn act(&mut self, action: Action) -> Result<bool, End> {
+    pub(super) fn act(&mut self, action: Action) -> Result<bool, End> {
         deal(Message::Action(action), &mut self.session, &mut self.runner);
         match self.session.said.clone() {
             Some(said) if said.tone == Tone::Trouble => {
@@ -120,7 +120,7 @@ impl Talk<'_> {
         }
     }
 
-    fn show(&self) -> Show {
+    pub(super) fn show(&self) -> Show {
         self.session.shop.show()
     }
 
@@ -154,7 +154,7 @@ impl Talk<'_> {
     }
 
     /// Back to the opening's own screen.
-    fn home(&mut self) {
+    pub(super) fn home(&mut self) {
         for _ in 0..4 {
             if !matches!(self.session.screen(), Some(Screen::Home(_) | Screen::Shop(_)) | None) {
                 deal(Message::Action(Action::Back), &mut self.session, &mut self.runner);
@@ -335,61 +335,5 @@ impl Talk<'_> {
         }
         self.readings()?;
         Ok(true)
-    }
-
-    fn cuts(&mut self) -> Result<(), End> {
-        if !matches!(self.session.screen(), Some(Screen::Record(_))) {
-            self.home();
-            self.act(Action::Cut)?;
-        }
-        let Some(Screen::Record(record)) = self.session.screen().cloned() else { return Err(Stop.into()) };
-        for line in record_lines(&record, self.show()) {
-            self.line(&line)?;
-        }
-        match self.ask("Done as shown? y, n (say what was done), or quit to do it later")?.as_str() {
-            "y" | "yes" => {
-                self.act(Action::AsShown)?;
-                let said = self.session.said.as_ref().map(|said| said.text.clone());
-                self.line(&said.unwrap_or_default())?;
-            }
-            "n" | "no" => self.otherwise()?,
-            _ => {}
-        }
-        Ok(())
-    }
-
-    /// Asks each field of the form that the screen would show.
-    fn otherwise(&mut self) -> Result<(), End> {
-        self.act(Action::Otherwise)?;
-        loop {
-            let form = match self.session.screen() {
-                Some(Screen::Record(record)) => record.typing.as_ref().map(|typing| typing.form().clone()),
-                _ => None,
-            };
-            let Some(field) = form.as_ref().and_then(|form| form.fields.get(form.at)) else { return Ok(()) };
-            let answer = self.ask(&format!("{}? (empty for {}; back to leave it)", field.label, field.value()))?;
-            match answer.as_str() {
-                "back" => return self.act(Action::Back).map(drop),
-                "" => {}
-                text => self.fill(field, text)?,
-            }
-            self.act(Action::Enter)?;
-        }
-    }
-
-    fn fill(&mut self, field: &crate::bench::form::Field, text: &str) -> Result<(), End> {
-        if let crate::bench::form::Entry::Choice { options, picked } = &field.entry {
-            let Some(place) = options.iter().position(|option| *option == text) else {
-                return Ok(self.line(&format!("There is {}.", options.join(", ")))?);
-            };
-            for _ in 0..(place + options.len() - picked) % options.len().max(1) {
-                self.act(Action::Right)?;
-            }
-            return Ok(());
-        }
-        for _ in field.value().chars() {
-            self.act(Action::Erase)?;
-        }
-        text.chars().try_for_each(|letter| self.act(Action::Type(letter)).map(drop))
     }
 }
