@@ -75,7 +75,7 @@ fn command_and_screen_say_the_same() {
         "take off now",
         "; line ",
         "goes over its line",
-        "Left: trips",
+        "Left: ",
         "doubt",
     ]);
     // One source for the cautions: those that stand on every other page.

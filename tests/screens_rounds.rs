@@ -38,7 +38,7 @@ fn passes_stand_on_the_list_and_on_the_opening_never_bare() {
     evenreveal::shell::deal(Message::Shown, &mut bench.session, &mut bench.runner);
     assert_eq!(bench.session.shop.openings[0].passes, PassesSeen::Known(None), "nothing read: nothing counted");
     bench.press(&format!("\rr{TWELVE}\u{1b}"));
-    bench.shows("Left: trips");
+    bench.shows("Left: 2 trips");
     bench.shows(", most ");
     bench.is_as_kept("40_opening_passes");
     let left = bench.answer();

@@ -159,13 +159,7 @@ pub fn risk(look: &Look, show: Show) -> String {
 /// Passes that remain, each with its spread.
 pub fn passes(look: &Look) -> Option<String> {
     let passes = look.advice.passes.as_ref()?;
-    let each = |spread: Spread| format!("{} (most {})", spread.median, spread.most);
-    Some(format!(
-        "Left: trips {}, saw {}, plane {}, 9 times in 10",
-        each(passes.trips),
-        each(passes.saw),
-        each(passes.plane)
-    ))
+    Some(passes_left(PassesLeft { trips: passes.trips, saw: passes.saw, plane: passes.plane }))
 }
 
 /// `2, most 3`; `none` where none is left.
@@ -179,10 +173,16 @@ pub fn spread(spread: Spread) -> String {
 /// Passes that remain, each with its spread.
 pub fn passes_left(left: PassesLeft) -> String {
     if left == PassesLeft::default() {
-        return "Left: no pass.".to_owned();
+        return "Left: nothing to cut.".to_owned();
     }
-    let [trips, saw, plane] = [left.trips, left.saw, left.plane].map(spread);
-    format!("Left: trips {trips}; saw {saw}; plane {plane} (9 times in 10).")
+    let some = |spread: Spread, one: &str, many: &str| match spread {
+        Spread { most: 0, .. } => format!("no {one}"),
+        Spread { median: 1, most } => format!("1 {one}, most {most}"),
+        Spread { median, most } => format!("{median} {many}, most {most}"),
+    };
+    let (trips, saw) = (some(left.trips, "trip", "trips"), some(left.saw, "saw cut", "saw cuts"));
+    let plane = some(left.plane, "planing", "planings");
+    format!("Left: {trips}; {saw}; {plane} (9 times in 10 no more).")
 }
 
 /// Trips that were left a round ago, and why that changed: `was 3, most 4: A left took 1/64 less than asked`.
@@ -210,6 +210,9 @@ pub fn opening_left(answer: &LookAnswer, state: &OpeningState, show: Show) -> Ve
         None if matches!(look.advice.next, Next::Short) => {
             "Passes left: none helps, trimming alone cannot do it.".to_owned()
         }
+        None if matches!(look.advice.next, Next::Pack(_)) => {
+            "Passes left: not known until the hinge is packed and the gaps are read again.".to_owned()
+        }
         None => "Passes left: not known until the readings asked for are in.".to_owned(),
     };
     let mut lines = vec![left];
@@ -217,12 +220,15 @@ pub fn opening_left(answer: &LookAnswer, state: &OpeningState, show: Show) -> Ve
     lines
 }
 
+/// Which corner comes first where a cut is told by both.
+pub const CUTS_RUN: &str = "cuts: the lower or left corner first, then the other";
+
 /// A round of the history: what it left with the leaf moved as well as can be, and each cut, meant and taken.
 pub fn round_lines(round: &RoundSeen, state: &OpeningState, show: Show) -> Vec<String> {
     let length = |inches: Inches| inches.length().shown_with_error(show);
     let worst = round.shown.moved.map_or_else(
         || "not read".to_owned(),
-        |miss| format!("{} off at worst, moved as well as can be", length(miss)),
+        |miss| format!("off by {} at worst, moved as well as can be", length(miss)),
     );
     let struck = match round.shown.struck {
         0 => String::new(),
@@ -233,12 +239,12 @@ pub fn round_lines(round: &RoundSeen, state: &OpeningState, show: Show) -> Vec<S
         let leaf = state.leaves.get(cut.made.leaf).map_or("", |leaf| leaf.what.leaf.as_str());
         let taken = if round.read_since {
             let sd = cut.start.sd.0.max(cut.end.sd.0);
-            format!("took {} - {} (\u{b1} {})", length(cut.start.mean), length(cut.end.mean), thousandths(sd, show))
+            format!("took {} to {} (\u{b1} {})", length(cut.start.mean), length(cut.end.mean), thousandths(sd, show))
         } else {
             "not read again yet".to_owned()
         };
         let (start, end) = (length(cut.made.start), length(cut.made.end));
-        lines.push(format!("  {leaf} {}: meant {start} - {end}, {taken}", cut.made.edge.word()));
+        lines.push(format!("  {leaf} {}: meant {start} to {end}, {taken}", cut.made.edge.word()));
     }
     lines
 }

@@ -2,7 +2,7 @@
 
 use super::keymap;
 use super::theme::{Role, Theme};
-use crate::bench::{Screen, Session, Tone, words};
+use crate::bench::{Action, Screen, Session, Tone, words};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
@@ -19,8 +19,11 @@ pub fn surround(session: &Session, theme: Theme, frame: &mut Frame<'_>) -> Rect 
     for (y, line) in (bar_top..).zip(bar) {
         frame.render_widget(line, row(y));
     }
-    let said_row = bar_top.saturating_sub(1);
-    frame.render_widget(said(session, theme, area.width), row(said_row));
+    let said = said(session, area.width, if area.height < LOW { 1 } else { MOST_SAID });
+    let said_row = bar_top.saturating_sub(u16::try_from(said.len()).unwrap_or(1).max(1));
+    for (y, (role, text)) in (said_row..bar_top).zip(said) {
+        frame.render_widget(Line::styled(text, theme.style(role)), row(y));
+    }
     Rect { y: area.y + 1, height: said_row.saturating_sub(area.y + 1), ..area }
 }
 
@@ -75,36 +78,62 @@ fn head(session: &Session, theme: Theme, width: u16) -> Line<'static> {
     ])
 }
 
-fn said(session: &Session, theme: Theme, width: u16) -> Line<'static> {
+/// A screen of fewer rows than this has one for what is said.
+const LOW: u16 = 18;
+/// Most rows of what is said.
+const MOST_SAID: usize = 3;
+
+/// What is said, in as many rows as it takes: a complaint is read to its end.
+fn said(session: &Session, width: u16, most: usize) -> Vec<(Role, String)> {
+    let Some((mark, role, text)) = to_say(session) else { return Vec::new() };
+    let width = usize::from(width);
+    let indent = " ".repeat(mark.width() + 2);
+    let mut lines = wrapped(&text, width.saturating_sub(indent.width()));
+    if lines.len() > most {
+        let rest = lines.split_off(most.saturating_sub(1)).join(" ");
+        lines.push(clipped(&rest, width.saturating_sub(indent.width())));
+    }
+    let first = |place: usize| if place == 0 { format!(" {mark} ") } else { indent.clone() };
+    lines.into_iter().enumerate().map(|(place, line)| (role, format!("{}{line}", first(place)))).collect()
+}
+
+fn to_say(session: &Session) -> Option<(&'static str, Role, String)> {
     let Some(said) = &session.said else {
         let why = session
             .opened
             .as_ref()
             .and_then(|opened| opened.read_only.clone())
             .or_else(|| session.shop.read_only.clone());
-        return why.map_or_else(Line::default, |why| {
-            Line::styled(clipped(&format!(" ! {}", words::read_only(&why)), width.into()), theme.style(Role::Caution))
-        });
+        return why.map(|why| ("!", Role::Caution, words::read_only(&why)));
     };
     let (mark, role) = match said.tone {
         Tone::Done => ("ok", Role::Next),
         Tone::Hint => ("->", Role::Text),
         Tone::Trouble => ("!!", Role::Caution),
     };
-    Line::styled(clipped(&format!(" {mark} {}", said.text), width.into()), theme.style(role))
+    Some((mark, role, said.text.clone()))
 }
 
 fn bar_lines(session: &Session, theme: Theme, width: u16) -> Vec<Line<'static>> {
     let mut lines = vec![Line::default()];
     let mut used = 1;
-    for binding in keymap::rows(keymap::place(session)).filter(|binding| binding.on_bar) {
+    let place = keymap::place(session);
+    let is_help = |binding: &&keymap::Binding| binding.action == Action::Help;
+    // Where ? shows the keys there is no room for a second key that does.
+    let help = keymap::rows(place).filter(is_help).max_by_key(|binding| binding.shown == "?");
+    let shown = keymap::rows(place).filter(|binding| binding.on_bar && !is_help(binding));
+    // Whatever else has no room, the way to all keys has.
+    let kept = help.map_or(0, |help| help.shown.width() + help.words.width() + 4);
+    for binding in shown.chain(help) {
+        let last = binding.action == Action::Help;
         let size = binding.shown.width() + binding.words.width() + 4;
         if used + size > usize::from(width) && lines.len() < 2 {
             lines.push(Line::default());
             used = 1;
         }
-        if used + size > usize::from(width) + 2 {
-            break;
+        let reserved = if last || lines.len() < 2 { 0 } else { kept };
+        if used + size + reserved > usize::from(width) + 2 {
+            continue;
         }
         used += size;
         if let Some(line) = lines.last_mut() {
@@ -144,6 +173,21 @@ pub fn padded(text: &str, columns: usize) -> String {
 /// The first row to show so that row `at` of `count` is among `height` rows.
 pub fn first_row(at: usize, count: usize, height: usize) -> usize {
     at.saturating_sub(height / 2).min(count.saturating_sub(height))
+}
+
+/// Says over the first and the last row of a list how many rows are above and below what is shown.
+pub fn more(theme: Theme, frame: &mut Frame<'_>, list: Rect, [above, below]: [usize; 2]) {
+    let put = |frame: &mut Frame<'_>, y: u16, text: String| {
+        let wide = u16::try_from(text.width()).unwrap_or(0).min(list.width);
+        let place = Rect { x: list.right().saturating_sub(wide), y, width: wide, height: 1 };
+        frame.render_widget(Line::styled(text, theme.style(Role::Quiet)), place);
+    };
+    if above > 0 && list.height > 0 {
+        put(frame, list.y, format!("  ^ {above} more above"));
+    }
+    if below > 0 && list.height > 0 {
+        put(frame, list.bottom() - 1, format!("  v {below} more below"));
+    }
 }
 
 /// `text` in lines of at most `width` columns, broken at words.

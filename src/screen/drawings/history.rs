@@ -1,4 +1,4 @@
-//! The worst miss of each round, falling to the tolerance band.
+//! The worst miss of each round, the leaf moved as well as can be, falling to the tolerance band.
 
 use super::paper::{Dots, Paper, columns};
 use crate::screen::theme::{Role, Theme};
@@ -6,12 +6,15 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::widgets::Widget;
 
+/// What the chart shows: what the lines about the rounds say, too.
+const WHAT: &str = "worst miss, the leaf moved as well as can be";
+
 /// One round.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct RoundMiss {
     /// Under the point (`1`, `2 Mar`).
     pub name: String,
-    /// Worst miss in inches.
+    /// Worst miss in inches, the leaf moved as well as can be.
     pub worst: f64,
     /// The same in the shop's own writing.
     pub shown: String,
@@ -61,17 +64,17 @@ impl Widget for &HistoryChart {
             paper.put(0, 0, "no rounds yet", self.theme.style(Role::Quiet));
             return;
         }
-        if height < 6 || most < 2 {
+        if height < 7 || most < 2 {
             self.lines(&mut paper);
             return;
         }
         let most = usize::try_from(most).unwrap_or(1);
         let rounds = self.rounds.get(self.rounds.len().saturating_sub(most)..).unwrap_or(&self.rounds);
-        // Top row for the highest number, bottom row for names.
-        let plot_rows = height - 2;
+        // Top rows for what is drawn and for the highest number, bottom row for names.
+        let plot_rows = height - 3;
         let top = rounds.iter().map(|r| r.worst).filter(|w| w.is_finite()).fold(self.tolerance * 1.5, f64::max);
         let top = if top.is_finite() && top > 0.0 { top } else { 1.0 };
-        let dot_y = |inches: f64| 4.0 + (1.0 - (inches / top).clamp(0.0, 1.0)) * (f64::from(plot_rows * 4) - 1.0);
+        let dot_y = |inches: f64| 8.0 + (1.0 - (inches / top).clamp(0.0, 1.0)) * (f64::from(plot_rows * 4) - 1.0);
         let count = i32::try_from(rounds.len()).unwrap_or(1).max(1);
         let pitch = f64::from((width - left - 1) * 2) / f64::from(count);
         let dot_x = |index: usize| f64::from(left * 2) + pitch * (index as f64 + 0.5);
@@ -89,7 +92,7 @@ impl Widget for &HistoryChart {
         let mut dots = Dots::new(width, height);
         dots.path(&points);
         dots.paint(&mut paper, 0, 0, self.theme.style(Role::Leaf));
-        paper.put(0, 0, "worst miss", self.theme.style(Role::Title));
+        paper.put(0, 0, WHAT, self.theme.style(Role::Title));
         for (index, round) in rounds.iter().enumerate() {
             let (word, role) = self.standing(round);
             let column = (dot_x(index) / 2.0) as i32;
@@ -98,7 +101,7 @@ impl Widget for &HistoryChart {
             let text = format!("{} {word}", round.shown);
             let x = (column - columns(&text) / 2).min(width - columns(&text)).max(left);
             // Above its point, or below where the first row leaves no room.
-            paper.put(x, if row > 0 { row - 1 } else { row + 1 }, &text, self.theme.style(role));
+            paper.put(x, if row > 1 { row - 1 } else { row + 1 }, &text, self.theme.style(role));
             paper.put(column - columns(&round.name) / 2, height - 1, &round.name, self.theme.style(Role::Text));
         }
         paper.put(0, height - 1, "round", self.theme.style(Role::Quiet));

@@ -11,7 +11,7 @@ use crate::bench::prepare::{assigning, flushness, sizes, year};
 use crate::bench::surveying::SurveyEntry;
 use crate::bench::{OpeningSeen, Session};
 use crate::screen::drawings::{FlushCorner, FlushPicture, SurveyPicture};
-use crate::screen::parts::{clipped, first_row, padded, wrapped};
+use crate::screen::parts::{clipped, first_row, more, padded, wrapped};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -269,6 +269,8 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
         }
         lines.extend(list.left_out.iter().map(|(leaf, why)| (Role::Caution, format!("! {leaf}: {why}"))));
     }
-    let first = first_row(cursor, lines.len(), area.height.into());
+    let (count, height) = (lines.len(), usize::from(area.height));
+    let first = first_row(cursor, count, height);
     put(&lines.into_iter().skip(first).collect(), theme, frame, area);
+    more(theme, frame, area, [first, count.saturating_sub(first + height)]);
 }

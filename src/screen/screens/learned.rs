@@ -4,7 +4,7 @@ use crate::bench::Session;
 use crate::bench::knowing::{Learned, TrendSeen};
 use crate::fit::estimate::spreads::Factor;
 use crate::fit::length::{Inches, Show};
-use crate::screen::parts::wrapped;
+use crate::screen::parts::{more, wrapped};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -24,9 +24,12 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
         }
         parts.into_iter().map(move |part| (role, part))
     });
+    let broken: Vec<_> = broken.collect();
+    let below = broken.len().saturating_sub(usize::from(area.height));
     for (y, (role, text)) in (area.y..area.bottom()).zip(broken) {
         frame.render_widget(Line::styled(format!(" {text}"), theme.style(role)), Rect { y, height: 1, ..area });
     }
+    more(theme, frame, area, [0, below]);
 }
 
 fn lines(learned: &Learned, show: Show) -> Vec<(Role, String)> {
@@ -36,25 +39,25 @@ fn lines(learned: &Learned, show: Show) -> Vec<(Role, String)> {
     let mut figure = |name: &str, prior: String, posterior: String, count: usize| {
         lines.push((Role::Next, name.to_owned()));
         if count == 0 {
-            lines.push((Role::Text, format!("starting guess {prior}; no cut yet: that is used")));
+            lines.push((Role::Text, format!("no cut tells of it yet: the starting guess is used, {prior}")));
         } else {
             lines.push((Role::Text, format!("starting guess {prior}; now {posterior}; rests on {}", cuts(count))));
         }
     };
     figure(
-        "TAPE: pressed thickness over measured",
+        "TAPE: how thick it really is under pressure, against what you measured (1.00: just that)",
         factor(learning.tape.prior),
         factor(learning.tape.posterior),
         learning.tape.cuts,
     );
     figure(
-        "PLANE: what a stroke takes over the shop's figure",
+        "PLANE: what a stroke really takes, against what you set for your plane (1.00: just that)",
         factor(learning.plane.prior),
         factor(learning.plane.posterior),
         learning.plane.cuts,
     );
     figure(
-        "SAW: how far a cut misses its setting, both ends alike",
+        "SAW: how far a cut usually comes out from where it was set, both ends alike",
         miss(learning.saw.prior, show),
         miss(learning.saw.posterior, show),
         learning.saw.cuts,
@@ -66,7 +69,7 @@ fn lines(learned: &Learned, show: Show) -> Vec<(Role, String)> {
             lines.push((Role::Text, trend(name, seen, show)));
         }
     }
-    lines.push((Role::Quiet, "Used for the next aim and the count of passes. Struck events teach nothing.".to_owned()));
+    lines.push((Role::Quiet, "From this follow how short of the line the next cuts aim and how many passes are foretold. What was struck teaches nothing.".to_owned()));
     lines
 }
 
@@ -97,6 +100,10 @@ fn miss(sd: Inches, show: Show) -> String {
 }
 
 fn trend(name: &str, seen: &TrendSeen, show: Show) -> String {
-    let about = seen.residual.map_or_else(String::new, |sd| format!(", ends lie {} about that line", miss(sd, show)));
-    format!("At the {name}: {:.2} comes off for 1 meant, plus {}{about}.", seen.slope, miss(seen.intercept, show))
+    let about = seen.residual.map_or_else(String::new, |sd| format!(", give or take {}", miss(sd, show)));
+    format!(
+        "By the {name}: for each 1 that was meant {:.2} came off, and {} besides{about}.",
+        seen.slope,
+        miss(seen.intercept, show)
+    )
 }

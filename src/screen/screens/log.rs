@@ -1,10 +1,10 @@
 //! The log: a chart of the worst miss in each round, and a row for each event.
 
 use crate::bench::history::LogScreen;
+use crate::bench::taken::RoundSeen;
 use crate::bench::{OpeningSeen, Session, rounds_words, words};
-use crate::fit::length::Inches;
 use crate::screen::drawings::{HistoryChart, RoundMiss};
-use crate::screen::parts::{clipped, first_row, wrapped};
+use crate::screen::parts::{clipped, first_row, more, wrapped};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -21,11 +21,14 @@ pub fn draw(log: &LogScreen, session: &Session, theme: Theme, frame: &mut Frame<
     let rounds = round_lines(session, opened, area.width.into());
     // The latest rounds, as many lines as leave the events a third.
     let room = usize::from((area.height - chart_rows).saturating_sub(area.height / 4));
-    let rounds = rounds.get(rounds.len().saturating_sub(room)..).unwrap_or(&[]);
+    let earlier = rounds.len().saturating_sub(room);
+    let rounds = rounds.get(earlier..).unwrap_or(&[]);
+    let rounds_area = Rect { y: area.y + chart_rows, height: area.height - chart_rows, ..area };
     for (y, text) in (area.y + chart_rows..area.bottom()).zip(rounds) {
         let text = clipped(&format!(" {text}"), area.width.into());
         frame.render_widget(Line::styled(text, theme.style(Role::Text)), Rect { y, height: 1, ..area });
     }
+    more(theme, frame, Rect { height: rounds_area.height.min(1), ..rounds_area }, [earlier, 0]);
     let used = chart_rows + u16::try_from(rounds.len()).unwrap_or(0);
     let list = Rect { y: area.y + used, height: area.height.saturating_sub(used), ..area };
     let height = usize::from(list.height);
@@ -49,30 +52,39 @@ pub fn draw(log: &LogScreen, session: &Session, theme: Theme, frame: &mut Frame<
             Rect { y, height: 1, ..list },
         );
     }
+    more(theme, frame, list, [first, opened.records.len().saturating_sub(first + height)]);
 }
 
 /// A line for each round and for each of its cuts, once they are worked out.
 fn round_lines(session: &Session, opened: &OpeningSeen, width: usize) -> Vec<String> {
-    let history = session.advised.answer(opened).map_or(&[][..], |answer| &answer.history);
-    let lines = history.iter().flat_map(|round| rounds_words::round_lines(round, &opened.state, session.shop.show()));
+    let history = rounds(session, opened);
+    let mut lines: Vec<String> = Vec::new();
+    if history.iter().any(|round| !round.shown.cuts.is_empty()) {
+        lines.push(rounds_words::CUTS_RUN.to_owned());
+    }
+    let rounds = history.iter().flat_map(|round| rounds_words::round_lines(round, &opened.state, session.shop.show()));
     // What does not fit in one row goes on in the next: no number is cut off.
+    lines.extend(rounds.flat_map(|line| {
+        let indent = if line.starts_with(' ') { "  " } else { "" };
+        wrapped(&line, width.saturating_sub(4)).into_iter().map(move |part| format!("{indent}{part}"))
+    }));
     lines
-        .flat_map(|line| {
-            let indent = if line.starts_with(' ') { "  " } else { "" };
-            wrapped(&line, width.saturating_sub(4)).into_iter().map(move |part| format!("{indent}{part}"))
-        })
-        .collect()
+}
+
+/// The rounds as all of them together tell of them, once that is worked out.
+fn rounds<'a>(session: &'a Session, opened: &OpeningSeen) -> &'a [RoundSeen] {
+    session.advised.answer(opened).map_or(&[][..], |answer| &answer.history)
 }
 
 fn chart(opened: &OpeningSeen, session: &Session, theme: Theme) -> HistoryChart {
     let show = session.shop.show();
     let tolerance = opened.state.tolerance.unwrap_or(session.shop.settings.tolerance);
-    let worst = |number: u32| opened.worst(number).map(|worst| (number, worst.miss.0.abs()));
-    let rounds = opened.state.rounds.iter().filter_map(|round| worst(round.number));
+    let worst = |round: &RoundSeen| {
+        let miss = round.shown.moved?;
+        Some(RoundMiss { name: round.number.to_string(), worst: miss.0, shown: miss.length().shown_with_error(show) })
+    };
     HistoryChart {
-        rounds: rounds
-            .map(|(number, worst)| RoundMiss { name: number.to_string(), worst, shown: Inches(worst).shown(show) })
-            .collect(),
+        rounds: rounds(session, opened).iter().filter_map(worst).collect(),
         tolerance: tolerance.inches(),
         tolerance_shown: tolerance.shown(show),
         theme,

@@ -16,6 +16,7 @@ use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
+use unicode_width::UnicodeWidthStr;
 
 /// Rows that the pictures keep at least.
 const LEAST_PICTURE: u16 = 6;
@@ -40,7 +41,8 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
             .extend(wrapped(&why.to_string(), width.saturating_sub(3)).into_iter().map(|line| (Role::Caution, line))),
         Some(Ok(look)) => {
             if let Some(plan) = screen.plan() {
-                lines = plan_lines(screen, look, plan, show, &named, width.saturating_sub(3));
+                let whole = plan_lines(screen, look, plan, show, &named, width.saturating_sub(3));
+                lines = whole.into_iter().flat_map(|line| broken(line, width.saturating_sub(2))).collect();
                 cautions = caution_lines(screen, width.saturating_sub(3));
             }
         }
@@ -69,6 +71,15 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
         let line = Line::styled(clipped(&format!(" {text}"), width), theme.style(role));
         frame.render_widget(line, Rect { y, height: 1, ..area });
     }
+}
+
+/// What is too long for a row goes on under itself: no number is cut off.
+fn broken((role, text): (Role, String), width: usize) -> Vec<(Role, String)> {
+    if text.width() <= width {
+        return vec![(role, text)];
+    }
+    let parts = wrapped(&text, width.saturating_sub(2)).into_iter().enumerate();
+    parts.map(|(place, part)| (role, if place == 0 { part } else { format!("  {part}") })).collect()
 }
 
 fn draw_pictures(

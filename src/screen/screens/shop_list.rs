@@ -5,7 +5,7 @@ use crate::bench::seen::PassesSeen;
 use crate::bench::shop_list::ShopList;
 use crate::bench::{Listed, Session, brief, rounds_words, words};
 use crate::fit::length::{Length, Show};
-use crate::screen::parts::{first_row, padded};
+use crate::screen::parts::{first_row, more, padded};
 use crate::screen::theme::{Role, Theme};
 use crate::shop::replay::Stage;
 use ratatui::Frame;
@@ -54,6 +54,9 @@ pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<
         };
         frame.render_widget(Line::styled(format!("{mark}{text}"), theme.style(role)), row(y));
     }
+    // The row of heads has room for what is above.
+    let rows = Rect { height: u16::try_from(height + 1).unwrap_or(0), ..area };
+    more(theme, frame, rows, [first, places.len().saturating_sub(first + height)]);
 }
 
 fn cells(listed: &Listed, show: Show, tolerance: Length) -> [String; 5] {

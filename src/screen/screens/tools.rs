@@ -2,7 +2,7 @@
 
 use crate::bench::tools_page::{Row, SECTIONS, ToolsPage, all_rows};
 use crate::bench::{Session, words};
-use crate::screen::parts::{first_row, padded, wrapped};
+use crate::screen::parts::{first_row, more, padded, wrapped};
 use crate::screen::screens::form;
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
@@ -43,7 +43,9 @@ pub fn draw(page: &ToolsPage, session: &Session, theme: Theme, frame: &mut Frame
     let foot = area.height.min(FOOT);
     let list = Rect { height: area.height - foot, ..area };
     let first = first_row(cursor, lines.len(), usize::from(list.height));
+    let below = lines.len().saturating_sub(first + usize::from(list.height));
     put(lines.into_iter().skip(first), theme, frame, list);
+    more(theme, frame, list, [first, below]);
     let detail = here.map(|(.., row)| wrapped(&row.detail, width.saturating_sub(3))).unwrap_or_default();
     let detail = detail.into_iter().map(|text| (Role::Quiet, format!(" {text}")));
     put(detail, theme, frame, Rect { y: list.bottom() + 1, height: foot.saturating_sub(1), ..area });
