@@ -111,7 +111,7 @@ fn a_pack_goes_before_the_readings_that_only_a_cut_must_wait_for() {
     bench.is_as_kept("67_pack_plan");
     bench.press("\u{1b}");
     assert_eq!(bench.thing(), Some(Thing::Pack), "{}", bench.text());
-    bench.shows("pack a hinge first");
+    bench.shows("see to the hinges first");
     bench.is_as_kept("68_pack");
 }
 

@@ -177,7 +177,7 @@ pub fn line(stage: Stage, brief: Option<&Brief>) -> String {
         Thing::ReadRest(1) => "read 1 more station: an edge is not known".to_owned(),
         Thing::ReadRest(many) => format!("read {many} more stations: edges are not known"),
         Thing::ReadAnew => "doubt came up since: read the gaps again".to_owned(),
-        Thing::Pack => "pack a hinge first, as the plan says".to_owned(),
+        Thing::Pack => "see to the hinges first, as the plan says".to_owned(),
         Thing::Cut => "see the plan".to_owned(),
         Thing::Fits => "it fits; accept it in the plan".to_owned(),
         Thing::Short => "wood is missing; the plan says what would help".to_owned(),

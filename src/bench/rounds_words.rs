@@ -211,7 +211,7 @@ pub fn opening_left(answer: &LookAnswer, state: &OpeningState, show: Show) -> Ve
             "Passes left: none helps, trimming alone cannot do it.".to_owned()
         }
         None if matches!(look.advice.next, Next::Pack(_)) => {
-            "Passes left: not known until the hinge is packed and the gaps are read again.".to_owned()
+            "Passes left: not known until the hinges are seen to and the gaps read again.".to_owned()
         }
         None => "Passes left: not known until the readings asked for are in.".to_owned(),
     };

@@ -101,9 +101,7 @@ fn miss(sd: Inches, show: Show) -> String {
 
 fn trend(name: &str, seen: &TrendSeen, show: Show) -> String {
     let about = seen.residual.map_or_else(String::new, |sd| format!(", give or take {}", miss(sd, show)));
-    format!(
-        "By the {name}: for each 1 that was meant {:.2} came off, and {} besides{about}.",
-        seen.slope,
-        miss(seen.intercept, show)
-    )
+    let more = if seen.intercept.0 < 0.0 { "less" } else { "and" };
+    let besides = miss(Inches(seen.intercept.0.abs()), show);
+    format!("By the {name}: of each 1 that was meant {:.2} came off, {more} {besides} every time{about}.", seen.slope)
 }
