@@ -105,7 +105,7 @@ fn advice_holds_only_for_the_round_it_speaks_of() {
     assert!(!brief::is_fitted(decide, None), "without advice nothing is fitted before it is accepted");
     assert!(next_words::long(decide, Some(&look), &opened, Show::default()).contains("accept it in the plan (p)"));
     // Cut since, or read anew: the stage speaks.
-    for stage in [Stage::Read { round: 2 }, Stage::Cut { round: 1, left: 2 }, Stage::Decide { round: 2 }] {
+    for stage in [Stage::Read { round: 2 }, Stage::Cut { round: 1, left: 2, packs: 0 }, Stage::Decide { round: 2 }] {
         assert_eq!(brief::big(stage, Some(&fits)), brief::big(stage, None), "{stage:?}");
         let long = |look| next_words::long(stage, look, &opened, Show::default());
         assert_eq!(long(Some(&look)), long(None), "{stage:?}");
