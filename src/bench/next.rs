@@ -110,6 +110,7 @@ mod tests {
             settings: Settings::default(),
             choice,
             answer: Err(LookError::NothingRead),
+            setups: Vec::new(),
             change: None,
             history: Vec::new(),
         }

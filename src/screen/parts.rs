@@ -122,20 +122,22 @@ fn bar_lines(session: &Session, theme: Theme, width: u16) -> Vec<Line<'static>> 
     // Where ? shows the keys there is no room for a second key that does.
     let help = keymap::rows(place).filter(is_help).max_by_key(|binding| binding.shown == "?");
     let shown = keymap::rows(place).filter(|binding| binding.on_bar && !is_help(binding));
-    // Whatever else has no room, the way to all keys has.
-    let kept = help.map_or(0, |help| help.shown.width() + help.words.width() + 4);
-    for binding in shown.chain(help) {
-        let last = binding.action == Action::Help;
-        let size = binding.shown.width() + binding.words.width() + 4;
-        if used + size > usize::from(width) && lines.len() < 2 {
+    let shown: Vec<&keymap::Binding> = shown.chain(help).collect();
+    let size = |binding: &keymap::Binding| binding.shown.width() + binding.words.width() + 4;
+    // Whatever else has no room, the way back and the way to all keys have.
+    let has_room = |binding: &&&keymap::Binding| matches!(binding.action, Action::Back | Action::Help);
+    for (place, binding) in shown.iter().enumerate() {
+        let size_here = size(binding);
+        if used + size_here > usize::from(width) && lines.len() < 2 {
             lines.push(Line::default());
             used = 1;
         }
-        let reserved = if last || lines.len() < 2 { 0 } else { kept };
-        if used + size + reserved > usize::from(width) + 2 {
+        let kept: usize = shown.iter().skip(place + 1).filter(has_room).map(|binding| size(binding)).sum();
+        let kept = if lines.len() < 2 { 0 } else { kept };
+        if used + size_here + kept > usize::from(width) + 2 {
             continue;
         }
-        used += size;
+        used += size_here;
         if let Some(line) = lines.last_mut() {
             line.push_span(Span::raw(" "));
             line.push_span(Span::styled(binding.shown, theme.style(Role::Key)));
