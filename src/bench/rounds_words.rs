@@ -182,7 +182,7 @@ pub fn passes_left(left: PassesLeft) -> String {
     };
     let (trips, saw) = (some(left.trips, "trip", "trips"), some(left.saw, "saw cut", "saw cuts"));
     let plane = some(left.plane, "planing", "planings");
-    format!("Left: {trips}; {saw}; {plane} (9 times in 10 no more).")
+    format!("Left: {trips}; {saw}; {plane} (9 times in 10).")
 }
 
 /// Trips that were left a round ago, and why that changed: `was 3, most 4: A left took 1/64 less than asked`.

@@ -227,7 +227,7 @@ pub const TABLE: &[Binding] = &[
     row(&[Place::Record], Key::Char('b'), Action::BareEdge, "b", "where an edge has no wood to bear on", false),
     row(&[Place::Record], Key::Char('f'), Action::OtherEndFirst, "f", "the other end first", false),
     row(&[Place::Record], Key::Char('g'), Action::GuideMarks, "g", "more marks along a guide line", false),
-    row(&[Place::Record], Key::Char('?'), Action::Why, "?", "cautions in full, why", true),
+    row(&[Place::Record], Key::Char('?'), Action::Why, "?", "all cautions, why", true),
     row(&[Place::Tools], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "change it", true),
     row(&[Place::Tools], Key::Code(KeyCode::Left), Action::Left, "Left", "choose, or move up its list", true),
     row(&[Place::Tools], Key::Code(KeyCode::Right), Action::Right, "Right", "choose, or move down its list", false),

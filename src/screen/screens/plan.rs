@@ -41,19 +41,20 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
             .extend(wrapped(&why.to_string(), width.saturating_sub(3)).into_iter().map(|line| (Role::Caution, line))),
         Some(Ok(look)) => {
             if let Some(plan) = screen.plan() {
-                let whole = plan_lines(screen, look, plan, show, &named, width.saturating_sub(3));
-                lines = whole.into_iter().flat_map(|line| broken(line, width.saturating_sub(2))).collect();
+                lines = plan_lines(screen, look, plan, show, &named, width.saturating_sub(3));
                 cautions = caution_lines(screen, width.saturating_sub(3));
             }
         }
     }
     // Quiet words are worth a line only where the picture keeps its own; the opening and `?` have them too.
     let text_rows = usize::from(area.height.saturating_sub(PICTURE)).saturating_sub(cautions.len());
-    while lines.len() > text_rows
+    let broken = |(role, text): &(Role, String)| broken(*role, text, width.saturating_sub(2));
+    while lines.iter().map(|line| broken(line).len()).sum::<usize>() > text_rows
         && let Some(quiet) = lines.iter().rposition(|(role, _)| *role == Role::Quiet)
     {
         lines.remove(quiet);
     }
+    let mut lines: Vec<_> = lines.iter().flat_map(broken).collect();
     // Cautions come first, whatever else must give way; then numbers, then the picture.
     let room = usize::from(area.height).saturating_sub(cautions.len());
     if lines.len() > room {
@@ -74,11 +75,11 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
 }
 
 /// What is too long for a row goes on under itself: no number is cut off.
-fn broken((role, text): (Role, String), width: usize) -> Vec<(Role, String)> {
+fn broken(role: Role, text: &str, width: usize) -> Vec<(Role, String)> {
     if text.width() <= width {
-        return vec![(role, text)];
+        return vec![(role, text.to_owned())];
     }
-    let parts = wrapped(&text, width.saturating_sub(2)).into_iter().enumerate();
+    let parts = wrapped(text, width.saturating_sub(2)).into_iter().enumerate();
     parts.map(|(place, part)| (role, if place == 0 { part } else { format!("  {part}") })).collect()
 }
 
@@ -161,7 +162,7 @@ fn plan_lines(
     }
     lines.extend(rounds_words::passes(look).map(|text| (Role::Quiet, text)));
     if !screen.cuts().is_empty() {
-        lines.extend(wrapped(&rounds_words::risk(look, show), width).into_iter().map(|line| (Role::Quiet, line)));
+        lines.push((Role::Quiet, rounds_words::risk(look, show)));
     }
     if plan.verdict == Verdict::Short {
         short_lines(look, plan, show, &mut lines);
