@@ -48,7 +48,7 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
     }
     // Quiet words are worth a line only where the picture keeps its own; the opening and `?` have them too.
     let text_rows = usize::from(area.height.saturating_sub(PICTURE)).saturating_sub(cautions.len());
-    let broken = |(role, text): &(Role, String)| broken(*role, text, width.saturating_sub(2));
+    let broken = |(role, text): &(Role, String)| broken(*role, text, width.saturating_sub(1));
     while lines.iter().map(|line| broken(line).len()).sum::<usize>() > text_rows
         && let Some(quiet) = lines.iter().rposition(|(role, _)| *role == Role::Quiet)
     {
