@@ -177,18 +177,20 @@ pub fn first_row(at: usize, count: usize, height: usize) -> usize {
     at.saturating_sub(height / 2).min(count.saturating_sub(height))
 }
 
-/// Says over the first and the last row of a list how many rows are above and below what is shown.
+/// The rows of `area` for a list of `count` lines: one is left to [`more`] where they are too many.
+pub fn listed(area: Rect, count: usize) -> Rect {
+    let over = count > usize::from(area.height) && area.height > 1;
+    Rect { height: area.height - u16::from(over), ..area }
+}
+
+/// Says in the row below `list` how many lines are above and below what is shown.
 pub fn more(theme: Theme, frame: &mut Frame<'_>, list: Rect, [above, below]: [usize; 2]) {
-    let put = |frame: &mut Frame<'_>, y: u16, text: String| {
-        let wide = u16::try_from(text.width()).unwrap_or(0).min(list.width);
-        let place = Rect { x: list.right().saturating_sub(wide), y, width: wide, height: 1 };
-        frame.render_widget(Line::styled(text, theme.style(Role::Quiet)), place);
-    };
-    if above > 0 && list.height > 0 {
-        put(frame, list.y, format!("  ^ {above} more above"));
-    }
-    if below > 0 && list.height > 0 {
-        put(frame, list.bottom() - 1, format!("  v {below} more below"));
+    let told = [(above, '^', "above"), (below, 'v', "below")];
+    let told = told.iter().filter(|(count, ..)| *count > 0);
+    let text = told.map(|(count, mark, side)| format!("{mark} {count} more {side}")).collect::<Vec<_>>().join("   ");
+    let place = Rect { y: list.bottom(), height: 1, ..list }.intersection(frame.area());
+    if !text.is_empty() {
+        frame.render_widget(Line::styled(format!("  {text}"), theme.style(Role::Quiet)), place);
     }
 }
 

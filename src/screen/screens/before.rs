@@ -11,7 +11,7 @@ use crate::bench::prepare::{assigning, flushness, sizes, year};
 use crate::bench::surveying::SurveyEntry;
 use crate::bench::{OpeningSeen, Session};
 use crate::screen::drawings::{FlushCorner, FlushPicture, SurveyPicture};
-use crate::screen::parts::{clipped, first_row, more, padded, wrapped};
+use crate::screen::parts::{clipped, first_row, listed, more, padded, wrapped};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -269,8 +269,9 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
         }
         lines.extend(list.left_out.iter().map(|(leaf, why)| (Role::Caution, format!("! {leaf}: {why}"))));
     }
-    let (count, height) = (lines.len(), usize::from(area.height));
+    let list = listed(area, lines.len());
+    let (count, height) = (lines.len(), usize::from(list.height));
     let first = first_row(cursor, count, height);
-    put(&lines.into_iter().skip(first).collect(), theme, frame, area);
-    more(theme, frame, area, [first, count.saturating_sub(first + height)]);
+    put(&lines.into_iter().skip(first).collect(), theme, frame, list);
+    more(theme, frame, list, [first, count.saturating_sub(first + height)]);
 }

@@ -4,7 +4,7 @@ use crate::bench::Session;
 use crate::bench::knowing::{Learned, TrendSeen};
 use crate::fit::estimate::spreads::Factor;
 use crate::fit::length::{Inches, Show};
-use crate::screen::parts::{more, wrapped};
+use crate::screen::parts::{listed, more, wrapped};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -25,6 +25,7 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
         parts.into_iter().map(move |part| (role, part))
     });
     let broken: Vec<_> = broken.collect();
+    let area = listed(area, broken.len());
     let below = broken.len().saturating_sub(usize::from(area.height));
     for (y, (role, text)) in (area.y..area.bottom()).zip(broken) {
         frame.render_widget(Line::styled(format!(" {text}"), theme.style(role)), Rect { y, height: 1, ..area });

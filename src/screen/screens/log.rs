@@ -4,7 +4,7 @@ use crate::bench::history::LogScreen;
 use crate::bench::taken::RoundSeen;
 use crate::bench::{OpeningSeen, Session, rounds_words, words};
 use crate::screen::drawings::{HistoryChart, RoundMiss};
-use crate::screen::parts::{clipped, first_row, more, wrapped};
+use crate::screen::parts::{clipped, first_row, listed, more, wrapped};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -18,19 +18,22 @@ pub fn draw(log: &LogScreen, session: &Session, theme: Theme, frame: &mut Frame<
     if chart_rows > 0 {
         frame.render_widget(&chart, Rect { height: chart_rows, ..area });
     }
-    let rounds = round_lines(session, opened, area.width.into());
+    let mut rounds = round_lines(session, opened, area.width.into());
     // The latest rounds, as many lines as leave the events a third.
     let room = usize::from((area.height - chart_rows).saturating_sub(area.height / 4));
     let earlier = rounds.len().saturating_sub(room);
-    let rounds = rounds.get(earlier..).unwrap_or(&[]);
-    let rounds_area = Rect { y: area.y + chart_rows, height: area.height - chart_rows, ..area };
-    for (y, text) in (area.y + chart_rows..area.bottom()).zip(rounds) {
+    if earlier > 0 {
+        // One row more gives way to the words that say so.
+        rounds.drain(..=earlier.min(rounds.len() - 1));
+        rounds.insert(0, format!("^ {} more above", earlier + 1));
+    }
+    for (y, text) in (area.y + chart_rows..area.bottom()).zip(&rounds) {
         let text = clipped(&format!(" {text}"), area.width.into());
         frame.render_widget(Line::styled(text, theme.style(Role::Text)), Rect { y, height: 1, ..area });
     }
-    more(theme, frame, Rect { height: rounds_area.height.min(1), ..rounds_area }, [earlier, 0]);
     let used = chart_rows + u16::try_from(rounds.len()).unwrap_or(0);
     let list = Rect { y: area.y + used, height: area.height.saturating_sub(used), ..area };
+    let list = listed(list, opened.records.len());
     let height = usize::from(list.height);
     let first = first_row(log.at, opened.records.len(), height);
     for (y, (place, record)) in (list.y..list.bottom()).zip(opened.records.iter().enumerate().skip(first)) {

@@ -5,7 +5,7 @@ use crate::bench::seen::PassesSeen;
 use crate::bench::shop_list::ShopList;
 use crate::bench::{Listed, Session, brief, rounds_words, words};
 use crate::fit::length::{Length, Show};
-use crate::screen::parts::{first_row, more, padded};
+use crate::screen::parts::{first_row, listed, more, padded};
 use crate::screen::theme::{Role, Theme};
 use crate::shop::replay::Stage;
 use ratatui::Frame;
@@ -19,8 +19,10 @@ pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<
     let row = |y: u16| Rect { y, height: 1, ..area };
     let heads = ["opening", "leaves", "worst miss", "trips left", "next"];
     let part = list.part_words();
-    let height = usize::from(area.height.saturating_sub(1)).saturating_sub(usize::from(part.is_some()));
     let places = list.shown(openings);
+    let below_head = Rect { y: area.y + 1, height: area.height.saturating_sub(1 + u16::from(part.is_some())), ..area };
+    let shown = listed(below_head, places.len());
+    let height = usize::from(shown.height);
     let first = first_row(list.at, places.len(), height);
     let seen: Vec<_> =
         places.iter().filter_map(|place| openings.get(*place)).enumerate().skip(first).take(height).collect();
@@ -42,8 +44,7 @@ pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<
         let count = format!("  {part}  ({} of {})", places.len(), openings.len());
         frame.render_widget(Line::styled(count, theme.style(Role::Next)), row(area.bottom().saturating_sub(1)));
     }
-    let listed = seen.into_iter().zip(&rows);
-    for (y, ((place, listed), cells)) in (area.y + 1..area.bottom()).zip(listed) {
+    for (y, ((place, listed), cells)) in (shown.y..shown.bottom()).zip(seen.into_iter().zip(&rows)) {
         let here = place == list.at;
         let mark = if here { "> " } else { "  " };
         let text = columns.line(cells.each_ref().map(String::as_str));
@@ -54,9 +55,7 @@ pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<
         };
         frame.render_widget(Line::styled(format!("{mark}{text}"), theme.style(role)), row(y));
     }
-    // The row of heads has room for what is above.
-    let rows = Rect { height: u16::try_from(height + 1).unwrap_or(0), ..area };
-    more(theme, frame, rows, [first, places.len().saturating_sub(first + height)]);
+    more(theme, frame, shown, [first, places.len().saturating_sub(first + height)]);
 }
 
 fn cells(listed: &Listed, show: Show, tolerance: Length) -> [String; 5] {

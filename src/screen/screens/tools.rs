@@ -2,7 +2,7 @@
 
 use crate::bench::tools_page::{Row, SECTIONS, ToolsPage, all_rows};
 use crate::bench::{Session, words};
-use crate::screen::parts::{first_row, more, padded, wrapped};
+use crate::screen::parts::{first_row, listed, more, padded, wrapped};
 use crate::screen::screens::form;
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
@@ -41,7 +41,7 @@ pub fn draw(page: &ToolsPage, session: &Session, theme: Theme, frame: &mut Frame
         lines.extend(row_words(row, place == at, width).into_iter().map(|text| (role, text)));
     }
     let foot = area.height.min(FOOT);
-    let list = Rect { height: area.height - foot, ..area };
+    let list = listed(Rect { height: area.height - foot, ..area }, lines.len());
     let first = first_row(cursor, lines.len(), usize::from(list.height));
     let below = lines.len().saturating_sub(first + usize::from(list.height));
     put(lines.into_iter().skip(first), theme, frame, list);
