@@ -19,6 +19,8 @@ use crate::shop::settings::Settings;
 pub struct FirstStart {
     /// The questions.
     pub form: Form,
+    /// Was Esc pressed once?
+    leaving: bool,
 }
 
 const UNITS: [&str; 3] = ["inch fractions", "decimal inch", "millimetre"];
@@ -27,6 +29,7 @@ impl FirstStart {
     /// The questions with their defaults.
     pub fn new() -> Self {
         Self {
+            leaving: false,
             form: Form::new(vec![
                 Field::choice(words::ASK_UNIT, &UNITS, words::HINT_UNIT),
                 Field::text(words::ASK_FEELERS, "", words::HINT_FEELERS),
@@ -36,9 +39,15 @@ impl FirstStart {
     }
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
+        let asked = std::mem::take(&mut self.leaving);
         match self.form.act(action) {
             Filled::Open => Vec::new(),
-            Filled::Left => save(world.shop.settings.clone()),
+            // Nothing is kept that was not asked for.
+            Filled::Left if asked => vec![Step::Leave, Step::Say(Said::hint(words::FIRST_START_LEFT))],
+            Filled::Left => {
+                self.leaving = true;
+                vec![Step::Say(Said::hint(words::FIRST_START_ESC))]
+            }
             Filled::Whole => match self.settings(&world.shop.settings) {
                 Ok(settings) => save(settings),
                 Err(why) => vec![Step::Say(Said::trouble(why))],

@@ -70,6 +70,10 @@ pub const HINT_UNIT: &str = "left and right choose";
 pub const ASK_FEELERS: &str = "feelers you own";
 /// Its help.
 pub const HINT_FEELERS: &str = "like 1/64, 1/32, 3/64; empty: 1/64 to 9/64 in steps of 1/64 (0.4 to 3.6 mm)";
+/// Esc at the first questions.
+pub const FIRST_START_ESC: &str = "nothing kept yet. Esc again leaves; to look round first: evenreveal sample";
+/// The first questions were left.
+pub const FIRST_START_LEFT: &str = "nothing was kept: the questions come again at the next start";
 /// Third question.
 pub const ASK_TAPE: &str = "tape";
 /// Its help.
