@@ -37,6 +37,8 @@ pub enum Page {
     Otherwise,
     /// Something measured at a set-up sheet.
     Measured(Fact),
+    /// A row of the page of tools.
+    Tools,
 }
 
 /// Which set-up sheet.

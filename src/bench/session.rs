@@ -322,7 +322,11 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
                     session.opened = None;
                     return vec![batch::ask(&session.shop)];
                 }
-                Some(Screen::Tools(page)) => session.said = page.saved(&session.shop.settings),
+                Some(Screen::Tools(page)) => {
+                    session.said = None;
+                    let steps = page.saved(&session.shop.settings);
+                    return session.apply(steps);
+                }
                 _ => {}
             }
             Vec::new()

@@ -1,6 +1,6 @@
 //! Planes, saws and sleds.
 
-use super::{FieldFault, Row, Section, free_name, shifted, with_item, without_item};
+use super::{FieldFault, Row, Section, free_name, shifted, stacked, with_item, without_item};
 use crate::bench::form::{Field, Form};
 use crate::bench::measuring::{self, StackWords, owned, typed};
 use crate::cut::tools::{Measured, Plane, Saw, Sled};
@@ -64,13 +64,10 @@ impl Section for Planes {
     }
 
     fn take(&self, settings: &Settings, row: usize, form: &Form) -> Result<Settings, FieldFault> {
-        let known = settings.planes.get(row);
-        let (name, measured) = measuring::filled(form, known.is_some(), settings.show.unit())?;
-        free_name(&name, settings.planes.iter().map(|plane| plane.name.as_str()).enumerate(), row)?;
-        let (shaving, measured) = match (measured, known) {
-            (Some(measured), _) => measured,
-            (None, Some(known)) => (known.shaving, known.measured),
-            (None, None) => return Ok(settings.clone()),
+        let known = settings.planes.get(row).map(|plane| (plane.shaving, plane.measured));
+        let names = settings.planes.iter().map(|plane| plane.name.as_str());
+        let Some((name, shaving, measured)) = stacked(form, row, known, names, settings.show.unit())? else {
+            return Ok(settings.clone());
         };
         let planes = with_item(&settings.planes, row, Plane { name, shaving, measured });
         Ok(Settings { planes, ..settings.clone() })

@@ -11,11 +11,14 @@ pub mod machines;
 pub mod methods;
 pub mod stock;
 
+use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Filled, Form};
 use super::message::{Action, Effect, Said};
 use super::session::{Step, World};
 use super::shop_list::moved;
 use super::words;
+use crate::cut::tools::Measured;
+use crate::fit::length::{Length, Unit};
 use crate::shop::settings::Settings;
 
 /// One row of the page.
@@ -101,6 +104,10 @@ pub struct ToolsPage {
     pub at: usize,
     /// What is being typed.
     pub typing: Option<Form>,
+    /// How far that has come to being kept.
+    keeping: Keeping,
+    /// Which draft it is.
+    draft: Option<DraftOf>,
     /// The settings before each change of this visit, and what the change was.
     before: Vec<(Settings, String)>,
     /// What is on its way to the disk.
@@ -136,18 +143,18 @@ impl ToolsPage {
             return match form.act(action) {
                 Filled::Open => Vec::new(),
                 Filled::Left => {
+                    let steps = self.keeping.set_aside(form, of(*section, &row));
                     self.typing = None;
-                    Vec::new()
+                    steps
                 }
                 Filled::Whole => match section.take(settings, place, form) {
-                    Ok(changed) => {
+                    // It stays open until it is on the disk.
+                    Ok(changed) if changed != *settings => self.change(settings, changed, &row.label, world),
+                    Ok(_) => {
                         self.typing = None;
-                        self.change(settings, changed, &row.label, world)
+                        vec![Step::Forget(of(*section, &row)), Step::Say(Said::hint(words::SETTINGS_SAME))]
                     }
-                    Err((field, why)) => {
-                        form.at = field;
-                        vec![Step::Say(Said::trouble(why))]
-                    }
+                    Err((field, why)) => self.keeping.complain(form, field, &why),
                 },
             };
         }
@@ -174,7 +181,9 @@ impl ToolsPage {
                 }
             }
             Action::Enter => match section.form(settings, place) {
-                Some(form) if world.shop.read_only.is_none() => {
+                Some(mut form) if world.shop.read_only.is_none() => {
+                    self.keeping = Keeping::resumed(&mut form, &of(*section, &row), world.drafts);
+                    self.draft = Some(of(*section, &row));
                     self.typing = Some(form);
                     Vec::new()
                 }
@@ -216,17 +225,20 @@ impl ToolsPage {
         vec![Step::Run(Effect::SaveSettings(Box::new(before)))]
     }
 
-    /// The settings are on the disk: what to say.
-    pub(super) fn saved(&mut self, settings: &Settings) -> Option<Said> {
+    /// The settings are on the disk: the form that brought them is done, and what to say.
+    pub(super) fn saved(&mut self, settings: &Settings) -> Vec<Step> {
         self.at = self.at.min(all_rows(settings).len().saturating_sub(1));
-        Some(Said::done(match self.saving.take()? {
-            Saving::Made(before, what) => {
+        let said = match self.saving.take() {
+            Some(Saving::Made(before, what)) => {
                 let said = words::settings_kept(&what);
                 self.before.push((before, what));
                 said
             }
-            Saving::TakenBack(_, what) => words::setting_taken_back(&what),
-        }))
+            Some(Saving::TakenBack(_, what)) => words::setting_taken_back(&what),
+            None => return Vec::new(),
+        };
+        let done = self.typing.take().and(self.draft.take()).map(Step::Forget);
+        done.into_iter().chain([Step::Say(Said::done(said))]).collect()
     }
 
     /// Saving failed: nothing was changed, so what could be taken back is what could be before.
@@ -235,6 +247,11 @@ impl ToolsPage {
             self.before.push((before, what));
         }
     }
+}
+
+/// The form of a row, among the drafts.
+fn of(section: &dyn Section, row: &Row) -> DraftOf {
+    DraftOf::new("", Page::Tools, &format!("{}: {}", section.title(), row.label))
 }
 
 fn read_only(world: World<'_>) -> Vec<Step> {
@@ -270,6 +287,20 @@ pub fn without_item<T: Clone>(list: &[T], place: usize) -> Option<Vec<T>> {
         list.remove(place);
         list
     })
+}
+
+/// The name and the thickness of one in a form of a stack, for the item on `row` of a list of such items;
+/// `known` is what it has now. `None` where nothing was measured of a new one.
+pub fn stacked<'a>(
+    form: &Form,
+    row: usize,
+    known: Option<(Length, Measured)>,
+    names: impl Iterator<Item = &'a str>,
+    unit: Unit,
+) -> Result<Option<(String, Length, Measured)>, FieldFault> {
+    let (name, measured) = super::measuring::filled(form, known.is_some(), unit)?;
+    free_name(&name, names.enumerate(), row)?;
+    Ok(measured.or(known).map(|(one, how)| (name, one, how)))
 }
 
 /// Refuses a name that another item of the list has.

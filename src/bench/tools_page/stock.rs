@@ -1,6 +1,6 @@
 //! Shim stock: tape, card, veneer, as this shop measured it.
 
-use super::{FieldFault, Row, Section, free_name, shifted, with_item, without_item};
+use super::{FieldFault, Row, Section, shifted, stacked, with_item, without_item};
 use crate::bench::form::Form;
 use crate::bench::measuring::{self, StackWords};
 use crate::cut::tools::{Measured, ShimStock};
@@ -48,13 +48,10 @@ impl Section for Stock {
     }
 
     fn take(&self, settings: &Settings, row: usize, form: &Form) -> Result<Settings, FieldFault> {
-        let known = settings.stock.get(row);
-        let (name, measured) = measuring::filled(form, known.is_some(), settings.show.unit())?;
-        free_name(&name, settings.stock.iter().map(|stock| stock.name.as_str()).enumerate(), row)?;
-        let (thickness, measured) = match (measured, known) {
-            (Some(measured), _) => measured,
-            (None, Some(known)) => (known.thickness, known.measured),
-            (None, None) => return Ok(settings.clone()),
+        let known = settings.stock.get(row).map(|stock| (stock.thickness, stock.measured));
+        let names = settings.stock.iter().map(|stock| stock.name.as_str());
+        let Some((name, thickness, measured)) = stacked(form, row, known, names, settings.show.unit())? else {
+            return Ok(settings.clone());
         };
         let stock = with_item(&settings.stock, row, ShimStock { name, thickness, measured });
         Ok(Settings { stock, ..settings.clone() })
