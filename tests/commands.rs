@@ -299,6 +299,19 @@ fn logs_of_other_builds_are_read_as_far_as_they_are_known() {
         "frame-A.left 3/32 +0.006 for 3/32",
     ]);
     home.run(&["--shop", "shop", "enter", "before hanging", "-"], note).code(0).gives(&["kept 8 note"]);
+    let measured = "measured at the sheets";
+    home.run(&["--shop", "shop", "log", measured], "").code(0).gives(&[
+        "width 11 1/64 at the bottom, 10 63/64 at the top",
+        "height 26 at the left, 25 63/64",
+        "short of square by",
+        "left edge: no wood from 2 to 5 1/2, 9 to 10",
+        "left edge hollow by",
+        "round 1 one pass of several by rip",
+    ]);
+    home.run(&["--shop", "shop", "list"], "").code(0).gives(&[measured]);
+    let more = r#"{"event":"cut","round":1,"leaf":"A","edge":"right","start":"1/32","end":"1/32","method":"plane","more":true}"#;
+    home.run(&["--shop", "shop", "enter", measured, "-"], more).code(0).gives(&["kept 11 cut"]);
+    home.run(&["--shop", "shop", "enter", measured, "-"], note).code(0).gives(&["kept 12 note"]);
     // Fields added later in the same format are passed over, and stay in the file.
     home.run(&["--shop", "shop", "enter", "later fields", "-"], note).code(0);
     assert!(std::fs::read_to_string(openings.join("later fields.jsonl")).unwrap().contains("\"species\":\"cherry\""));

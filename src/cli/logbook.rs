@@ -84,7 +84,10 @@ fn sentence(event: &Event, show: Show) -> String {
             let trims = if trims.is_empty() { String::new() } else { format!(": {}", trims.join(", ")) };
             format!("round {} plan '{}' accepted{trims}", plan.round, plan.verdict)
         }
-        Event::Cut(cut) => format!("round {} cut by {}: {}", cut.round, cut.method, trim_words(&cut.intended, show)),
+        Event::Cut(cut) => {
+            let what = if cut.more { "one pass of several" } else { "cut" };
+            format!("round {} {what} by {}: {}", cut.round, cut.method, trim_words(&cut.intended, show))
+        }
         Event::Measured(_) | Event::Hung(_) => crate::bench::words::event(event, show),
         Event::Pack(pack) if !pack.up.is_zero() => crate::bench::words::event(event, show),
         Event::Pack(pack) => format!("hinge of {} at {} packed {}", pack.leaf, text(pack.hinge), text(pack.out)),
