@@ -146,6 +146,7 @@ fn random_job(rng: &mut ChaCha8Rng, edge: Edge) -> CutJob {
         construction: Construction::Framed,
         no_contact: Vec::new(),
         straight: Edge::ALL.map(|edge| Straight { edge, bow: Inches(0.0) }).to_vec(),
+        doubted: Vec::new(),
         lead: None,
         marks_every: None,
     }

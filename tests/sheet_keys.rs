@@ -391,3 +391,42 @@ fn the_refusal_of_a_whole_kerf_gives_no_number_of_it() {
     // The only fence move is that of the pass.
     assert_eq!(whole.matches("fence: kiss").count(), 1, "{whole}");
 }
+
+/// The hinge edge, on which the latch side would be ripped, read at three stations.
+fn hinge_edge_read(middle: &str) -> Bench {
+    let readings = format!(
+        r#"{{"between":["frame","A.left"],"readings":[{{"at":"1","gap":"1/16"}},{{"at":"13","gap":"{middle}"}},{{"at":"25","gap":"1/16"}}]}}"#
+    );
+    let events = format!(
+        r#"{SINGLE}
+        {{"event":"readings","round":1,"gaps":[{readings}]}}
+        {{"event":"plan","round":1,"verdict":"cut","trims":[{LATCH}]}}"#
+    );
+    let mut bench = Bench::with(&[("left door", &events)]);
+    bench.press("\rc");
+    bench
+}
+
+#[test]
+fn a_middle_off_the_line_asks_for_a_straightedge_before_a_fence_is_trusted() {
+    assert_eq!(hinge_edge_read("5/64").method(), Method::Rip, "one step of a feeler says nothing");
+    for middle in ["3/32", "1/32"] {
+        let mut bench = hinge_edge_read(middle);
+        assert_ne!(bench.method(), Method::Rip, "{middle}");
+        let flat = bench.text().split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains("lay a straightedge on it first (t)"), "{flat}");
+        assert!(!flat.contains("kiss"), "numbers of a refused set-up: {flat}");
+        bench.until(Method::Rip);
+        let sheet = bench.record().sheet.clone().unwrap();
+        assert!(sheet.sheet.refused.iter().any(|r| r.method == Method::Rip && r.why == Refusal::ReferenceInDoubt));
+        // Straight: it was the frame. Then the fence is as good as ever.
+        bench.press("t\r\r");
+        assert_eq!(bench.method(), Method::Rip, "{}", bench.text());
+        assert!(!bench.text().contains("lay a straightedge"), "{}", bench.text());
+        // Hollow after all: refused for good.
+        bench.press("t\r\u{8}1/32\r");
+        assert_ne!(bench.method(), Method::Rip);
+        let sheet = bench.record().sheet.clone().unwrap();
+        assert!(sheet.sheet.refused.iter().any(|r| r.method == Method::Rip && r.why == Refusal::ReferenceNotStraight));
+    }
+}

@@ -6,6 +6,7 @@ use crate::fit::opening::Edge;
 use crate::shop::OpeningState;
 use crate::shop::event::{LeafDescribed, TrimMeant};
 use crate::shop::measured::LeafMeasured;
+use crate::shop::replay::{Round, StationRead};
 use serde_json::{Map, Value};
 
 /// Key of a cut's settings under which logs of an earlier build have widths measured before it, lower or
@@ -26,8 +27,48 @@ pub struct Sizes {
     corners: [Option<f64>; 4],
     /// Edges of which it is known how straight they are.
     straight: Vec<Straight>,
+    /// Edges of which readings suggest that they are not straight.
+    doubted: Vec<Edge>,
     /// Stretches without wood to bear on.
     bare: Vec<NoContact>,
+}
+
+/// A middle that lies further than this off the line between the ends says that something is not straight: one
+/// step of a usual feeler. A judgement, no source.
+const DOUBTED: f64 = 1.0 / 64.0;
+
+/// Edges of `leaf` whose gap, as last read in one round, is not on one line, and that were not cut since.
+fn doubted(state: &OpeningState, leaf: &str) -> Vec<Edge> {
+    let mut all = Vec::new();
+    for edge in Edge::ALL {
+        let side = format!("{leaf}.{edge}");
+        for (gap, _) in state.gaps.iter().enumerate().filter(|(_, line)| line.between.contains(&side)) {
+            let read = |round: &Round| round.readings.get(gap).filter(|read| read.len() >= 3).cloned();
+            let Some(read) = state.rounds.iter().rev().find_map(read) else { continue };
+            let last = read.iter().map(|one| one.n).max().unwrap_or(0);
+            let mut cuts = state.rounds.iter().flat_map(|round| &round.cuts);
+            let on_it = |cut: &TrimMeant| cut.leaf == leaf && cut.edge == edge;
+            let cut_since = cuts.any(|cut| cut.n > last && on_it(&cut.what.intended));
+            if !cut_since && off_line(&read) > DOUBTED + 1e-9 {
+                all.push(edge);
+            }
+        }
+    }
+    all
+}
+
+/// Most that a reading between the outermost two lies off the line between those, in inches.
+fn off_line(read: &[StationRead]) -> f64 {
+    let at = |one: &StationRead| (one.reading.at.inches(), one.reading.mean_inches());
+    let along = |one: &&StationRead, other: &&StationRead| one.reading.at.cmp(&other.reading.at);
+    let outermost = (read.iter().min_by(along).map(at), read.iter().max_by(along).map(at));
+    let (Some((from, low)), Some((to, high))) = outermost else { return 0.0 };
+    let off = |one: &StationRead| {
+        let (along, gap) = at(one);
+        let share = (along - from) / (to - from).max(1e-6);
+        (gap - low - (high - low) * share).abs()
+    };
+    read.iter().map(off).fold(0.0, f64::max)
 }
 
 /// The corner of `edge` at `end`.
@@ -52,6 +93,7 @@ impl Sizes {
             known: [false; 2],
             corners: [None; 4],
             straight: Vec::new(),
+            doubted: doubted(state, leaf),
             bare: Vec::new(),
         };
         let since = |n: u64, of: &str| n > said.n && of == leaf;
@@ -205,6 +247,7 @@ impl Sizes {
             construction: construction(leaf),
             no_contact: self.bare.clone(),
             straight: self.straight.clone(),
+            doubted: self.doubted.clone(),
             lead: None,
             marks_every: None,
         }

@@ -5,7 +5,7 @@ use crate::cut::job::{End, JobError, Method};
 use crate::cut::rip::{Pad, Setting};
 use crate::cut::setup::Setup;
 use crate::cut::strokes::{PlaneRule, Planing};
-use crate::cut::words::Assumption;
+use crate::cut::words::{Assumption, Refusal};
 use crate::fit::length::{Inches, Length, Show, Unit};
 use crate::fit::opening::Edge;
 
@@ -69,11 +69,17 @@ pub fn passes(sheet: &Sheet, show: Show) -> Option<String> {
     }
     let (low, high) = ends(sheet.trim.edge);
     let [start, end] = [pass.rest.start, pass.rest.end].map(|removal| removal.shown_down(show));
-    let why = crate::cut::words::Refusal::MoreThanAKerf.text();
+    let why = Refusal::MoreThanAKerf.text();
     Some(format!(
         "REFUSED, all in one pass: {why}. Instead: {} passes; after this one {start} is left {low}, {end} {high}",
         pass.of
     ))
+}
+
+/// That a straightedge is wanted before a fence can be trusted, where readings ask for it.
+pub fn doubt(sheet: &Sheet) -> Option<String> {
+    let refused = sheet.sheet.refused.iter().find(|refused| refused.why == Refusal::ReferenceInDoubt)?;
+    Some(format!("! {} (t). Until then: {}", refused.why.text(), method(sheet.sheet.setup.method())))
 }
 
 /// What is read from arm's length.
@@ -251,6 +257,7 @@ pub fn whole(sheet: &Sheet, show: Show) -> Vec<String> {
     let mut lines = vec![trim(sheet, show)];
     lines.extend(passes(sheet, show));
     lines.extend(chosen(sheet, None));
+    lines.extend(doubt(sheet));
     lines.extend(steps(sheet, show));
     lines.push(errors(sheet, show));
     lines.extend(in_full(sheet));

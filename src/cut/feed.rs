@@ -38,8 +38,12 @@ impl Fence {
     }
 }
 
-/// An edge that is hollow or round by more than a set-up may be off would rock, or stand off its pad.
+/// An edge of which readings say that it may not be straight is no reference before a straightedge was laid on
+/// it. An edge that is hollow or round by more than a set-up may be off would rock, or stand off its pad.
 pub(crate) fn bears_straight(job: &CutJob, kit: &Kit, reference: Edge) -> Result<(), Refusal> {
+    if job.bow(reference).is_none() && job.doubted.contains(&reference) {
+        return Err(Refusal::ReferenceInDoubt);
+    }
     let rocks = job.bow(reference).is_some_and(|bow| bow.abs() > kit.limits.rounding.get() || bow.is_nan());
     if rocks { Err(Refusal::ReferenceNotStraight) } else { Ok(()) }
 }

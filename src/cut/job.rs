@@ -163,6 +163,8 @@ pub struct CutJob {
     pub no_contact: Vec<NoContact>,
     /// Edges of which it is known how straight they are.
     pub straight: Vec<Straight>,
+    /// Edges of which readings suggest that they are not straight, until a straightedge says how straight.
+    pub doubted: Vec<Edge>,
     /// Which end must go first past the blade; `None` leaves the choice to the set-up.
     pub lead: Option<End>,
     /// Give the guide line's offset this often as well as at both ends.
@@ -187,6 +189,7 @@ impl CutJob {
             construction: Construction::Framed,
             no_contact: Vec::new(),
             straight: Vec::new(),
+            doubted: Vec::new(),
             lead: None,
             marks_every: None,
         }

@@ -24,6 +24,8 @@ pub enum Refusal {
     PadTooThick,
     /// No wood to bear on where the pivot or the pads would be.
     NoWoodToBearOn,
+    /// Readings suggest that the edge that would lie on the fence is not straight.
+    ReferenceInDoubt,
     /// The edge that would lie on the fence is hollow or round.
     ReferenceNotStraight,
     /// No pad comes near enough after rounding.
@@ -55,6 +57,10 @@ impl Refusal {
             Self::PadOffTheLeaf => "the pad would have to stand beyond the end of the leaf",
             Self::PadTooThick => "the taper needs a thicker pile than stays flat and firm",
             Self::NoWoodToBearOn => "there is no wood to bear on where the corner or the pads would have to be",
+            Self::ReferenceInDoubt => {
+                "by the reading at its middle the edge on the fence, or the frame, is not straight: lay a straightedge \
+                 on it first"
+            }
             Self::ReferenceNotStraight => "the edge that would lie on the fence is not straight: straighten it first",
             Self::NoPadFits => "no pad of your stock comes near enough to this taper",
             Self::FenceTooShort => "the fence is too short to keep two points of the leaf on it all the way",
@@ -75,6 +81,7 @@ impl Refusal {
             | Self::PadOffTheLeaf
             | Self::NoPadFits
             | Self::NoWoodToBearOn
+            | Self::ReferenceInDoubt
             | Self::ReferenceNotStraight => &[Method::Plane, Method::GuideLine],
             Self::MoreThanAKerf
             | Self::FenceTooShort

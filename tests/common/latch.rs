@@ -57,6 +57,7 @@ pub fn edge(edge: Edge, (length, width): (f64, f64), (start, end): (f64, f64)) -
         construction: Construction::Framed,
         no_contact: Vec::new(),
         straight: Edge::ALL.map(|edge| Straight { edge, bow: Inches(0.0) }).to_vec(),
+        doubted: Vec::new(),
         lead: None,
         marks_every: None,
     }

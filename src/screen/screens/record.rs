@@ -103,6 +103,7 @@ fn head(record: &RecordCut, sheet: &Sheet, show: Show, width: usize) -> Lines {
         let role = if text.starts_with("REFUSED") { Role::Caution } else { Role::Title };
         lines.extend(broken(role, [text], width));
     }
+    lines.extend(broken(Role::Caution, sheet_words::doubt(sheet), width));
     let mut left = vec![sheet_words::errors(sheet, show)];
     left.extend(sheet_words::not_measured(sheet));
     lines.extend(broken(Role::Text, [left.join("; ")], width));
