@@ -103,6 +103,39 @@ pub fn large(sheet: &Sheet, show: Show) -> String {
     }
 }
 
+/// The numbers to set, each with what it is: two or three.
+pub fn figures(sheet: &Sheet, show: Show) -> Vec<(String, String)> {
+    let plain = |length: Length| exact(length, show).trim_end_matches("mm").trim_end().to_owned();
+    let one = |what: &str, value: String| (what.to_owned(), value);
+    let moved = |what: &str, by: &Setting, pads: &[Pad]| {
+        let mut all = vec![one(what, plain(by.value))];
+        match pads.last() {
+            Some(pad) if pads.len() > 1 => {
+                all.extend([one("last pad, layers", count(pad)), one("last pad at", plain(pad.at))]);
+            }
+            Some(pad) => all.extend([one("pad, layers", count(pad)), one("pad at", plain(pad.at))]),
+            None => all.push(one("pad", "none".to_owned())),
+        }
+        all
+    };
+    match &sheet.sheet.setup {
+        Setup::Rip(rip) => moved("move fence", &rip.fence_move, &rip.pads),
+        Setup::Sled(sled) => moved("move leaf", &sled.stop_move, &sled.pads),
+        Setup::GuideLine(line) => {
+            let (low, high) = ends(sheet.trim.edge);
+            let mark = |end: &str, mark: Option<&crate::cut::strokes::GuideMark>| {
+                mark.map(|mark| (format!("line in, {end}"), plain(mark.shown)))
+            };
+            [mark(low, line.marks.first()), mark(high, line.marks.last())].into_iter().flatten().collect()
+        }
+        Setup::Plane(planing) => vec![
+            one("full strokes", planing.full.to_string()),
+            one("stopped strokes", planing.stopped.len().to_string()),
+        ],
+        Setup::SandingBlock(_) => Vec::new(),
+    }
+}
+
 fn count(pad: &Pad) -> String {
     let all: u32 = pad.layers.iter().map(|layer| layer.count).sum();
     format!("{all}x")

@@ -1,5 +1,5 @@
 //! Drawings of the work, as widgets: the opening with its gaps, the plan before and after, the set-up of a
-//! cut, strokes of a plane, history, survey, flushness, large letters.
+//! cut, strokes of a plane, history, survey, flushness, large letters and figures.
 //!
 //! Each takes plain data (inches as `f64`, lengths already worded by the caller) and draws into any area,
 //! however small, without a panic; values that are not finite are drawn as if not there. Every sign is a
@@ -8,6 +8,7 @@
 
 mod before_after;
 mod big;
+mod figures;
 mod flush;
 mod history;
 mod labels;
@@ -24,6 +25,7 @@ mod wood;
 
 pub use before_after::BeforeAfter;
 pub use big::BigText;
+pub use figures::Figures;
 pub use flush::{FlushCorner, FlushPicture};
 pub use history::{HistoryChart, RoundMiss};
 pub use opening::{LeafShape, OpeningPicture, Removal, Station};

@@ -38,6 +38,11 @@ pub struct PlanePicture {
 const PROFILE: i32 = 3;
 
 impl PlanePicture {
+    /// Rows in which so many stopped strokes all have a line of their own.
+    pub fn rows_for(stopped: usize) -> usize {
+        stopped.saturating_add(3).saturating_add(usize::try_from(PROFILE).unwrap_or(0))
+    }
+
     fn profile(&self, paper: &mut Paper<'_>, x: i32, width: i32) {
         let most = self.removal.0.max(self.removal.1);
         if !(most.is_finite() && most > 0.0) {

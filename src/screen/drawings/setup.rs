@@ -61,6 +61,7 @@ struct Frame {
     columns: i32,
     blade_row: i32,
     fence_row: i32,
+    caption_row: i32,
     from: f64,
     per_inch: f64,
     factor: f64,
@@ -85,6 +86,9 @@ impl Frame {
 const LADDER: [f64; 12] = [1.0, 2.0, 4.0, 5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0, 80.0, 100.0];
 
 impl SetupPicture {
+    /// Rows from which it is drawn with room for the words of several pads.
+    const WHOLE: u16 = 12;
+
     /// Wood beyond the blade line at the left and at the right end.
     fn beyond(&self) -> (f64, f64) {
         let [_, _, far_right, far_left] = self.leaf;
@@ -111,13 +115,20 @@ impl SetupPicture {
         }
         let from = near_left.0.min(far_left.0);
         let length = near_right.0.max(far_right.0) - from;
-        // Above: one row of words and two of wood. Below: fence, two rows of pads' words, caption.
-        let below = 4;
-        let (columns, body) = (width - 4, height - 3 - 1 - below);
-        if length < 1e-3 || columns < 20 || body < 4 {
+        // Above: one row of words and two of wood (one where there is little room). Below: fence, two rows
+        // of pads' words, and the caption, which stands above where there is little room.
+        let little = height < i32::from(Self::WHOLE);
+        let (blade_row, below) = if little { (2, 3) } else { (3, 4) };
+        let (columns, body) = (width - 4, height - blade_row - 1 - below);
+        let least = if little { 2 } else { 4 };
+        if length < 1e-3 || columns < 20 || body < least {
             return None;
         }
-        let thin = if body >= 12 { 4 } else { 2 };
+        let thin = match body {
+            12.. => 4,
+            4.. => 2,
+            _ => 1,
+        };
         let per_inch = f64::from(columns * 2) / length;
         let beyond = self.beyond();
         let pads = self.pads.iter().map(|pad| pad.thickness).filter(|thick| thick.is_finite());
@@ -125,13 +136,14 @@ impl SetupPicture {
         let room = f64::from(thin * 4) - 2.0;
         let factor = LADDER.into_iter().take_while(|factor| factor * thickest * per_inch <= room).last().unwrap_or(1.0);
         // To proportion where the rows allow, else squeezed.
-        let proportion = (self.blade * per_inch / 4.0).clamp(4.0, f64::from(body)) as i32;
-        let blade_row = 3;
+        let proportion = (self.blade * per_inch / 4.0).clamp(f64::from(least), f64::from(body)) as i32;
+        let deep = proportion.max(thin + if little { 1 } else { 2 });
         Some(Frame {
             left: 2,
             columns,
             blade_row,
-            fence_row: blade_row + 1 + proportion.max(thin + 2),
+            fence_row: blade_row + 1 + deep,
+            caption_row: if little { 0 } else { blade_row + 1 + deep + 3 },
             from,
             per_inch,
             factor,
@@ -155,10 +167,21 @@ impl SetupPicture {
         }
     }
 
-    fn pads(&self, frame: &Frame, paper: &mut Paper<'_>) {
+    /// Do the words of every pad stand in a drawing of that size?
+    pub fn tells_all(&self, width: u16, height: u16) -> bool {
+        let area = Rect { x: 0, y: 0, width, height };
+        let mut buffer = Buffer::empty(area);
+        let mut paper = Paper::new(area, &mut buffer);
+        self.place(paper.width(), paper.height()).is_some_and(|frame| self.pads(&frame, &mut paper))
+    }
+
+    /// Draws the pads; did the words of every one find room?
+    fn pads(&self, frame: &Frame, paper: &mut Paper<'_>) -> bool {
         let style = self.theme.style(Role::Next);
+        let mut all = true;
         for pad in &self.pads {
             if !(pad.span.0.is_finite() && pad.span.1.is_finite() && pad.thickness.is_finite()) {
+                all = false;
                 continue;
             }
             let (from, to) = ((frame.x(pad.span.0) / 2.0) as i32, (frame.x(pad.span.1) / 2.0) as i32);
@@ -180,8 +203,10 @@ impl SetupPicture {
                 text = format!("{}, {} ▲", pad.layers, pad.distance);
                 x = (to - columns(&text) + 1).max(0);
             }
-            let _ = (frame.fence_row + 1..frame.fence_row + 3).any(|row| paper.try_put(x, row, &text, style));
+            let mut rows = frame.fence_row + 1..=frame.fence_row + 2;
+            all &= rows.any(|row| paper.try_put(x, row, &text, style));
         }
+        all
     }
 
     fn wood(&self, frame: &Frame, paper: &mut Paper<'_>) {
@@ -239,8 +264,10 @@ impl Widget for &SetupPicture {
         let across = f64::from((frame.fence_row - frame.blade_row) * 4) / (blade.max(1e-3) * frame.per_inch);
         let drawn = format!("pads and wood drawn {:.0}x", frame.factor);
         let squeezed = if (0.85..=1.15).contains(&across) { "" } else { ", width not to scale" };
-        let full = format!("{drawn}{squeezed}");
-        let caption = if columns(&full) > width { format!("drawn {:.0}x, not to scale", frame.factor) } else { full };
-        paper.put_centred(frame.fence_row + 3, &caption, theme.style(Role::Quiet));
+        let short = format!("drawn {:.0}x, not to scale", frame.factor);
+        let style = theme.style(Role::Quiet);
+        let _ = [format!("{drawn}{squeezed}"), short]
+            .iter()
+            .any(|caption| paper.try_put((width - columns(caption)).max(0) / 2, frame.caption_row, caption, style));
     }
 }

@@ -6,7 +6,7 @@ use crate::bench::{Session, hinge_words, sheet_words, words};
 use crate::cut::setup::Setup;
 use crate::cut::words::Caution;
 use crate::fit::length::Show;
-use crate::screen::drawings::BigText;
+use crate::screen::drawings::Figures;
 use crate::screen::parts::wrapped;
 use crate::screen::screens::{form, sheet_drawing};
 use crate::screen::theme::{Role, Theme};
@@ -15,7 +15,13 @@ use ratatui::layout::Rect;
 use ratatui::text::Line;
 
 /// Rows that a drawing keeps at least.
-const LEAST_DRAWING: u16 = 12;
+const LEAST_DRAWING: u16 = 8;
+/// Rows that a drawing without words in it keeps at least.
+const LEAST_SKETCH: u16 = 5;
+/// Rows of the smaller large letters.
+const SMALL: u16 = 4;
+/// Rows of a screen below which the order's reason gives way to the numbers; it stands behind `?`.
+const ROOMY: u16 = 24;
 /// Rows of a drawing beyond which it grows no more while words are still short.
 const AMPLE_DRAWING: u16 = 18;
 
@@ -39,7 +45,7 @@ pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Fra
         put(&lines, theme, frame, area);
         return;
     };
-    let top = head(record, sheet, show, width);
+    let top = head(record, sheet, show, width, area.height >= ROOMY);
     let steps = broken(Role::Text, sheet_words::steps(sheet, show), width);
     let full = cautions(sheet, width, Caution::text, true);
     let short = cautions(sheet, width, Caution::short, false);
@@ -47,19 +53,27 @@ pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Fra
     // Cautions come first, then the drawing, then the numbers large, then more words.
     let fixed = rows(&top).saturating_add(rows(&short));
     let left = |more: u16| area.height.saturating_sub(fixed).saturating_sub(more);
-    let large = BigText { text: sheet_words::large(sheet, show), role: Some(Role::Next), theme };
-    let large_rows = large.rows(area.width.saturating_sub(2)).unwrap_or(1);
-    let has_large = left(large_rows) >= LEAST_DRAWING;
-    let used = if has_large { large_rows } else { 0 };
+    let large = Figures { all: sheet_words::figures(sheet, show), theme };
+    let wide = area.width.saturating_sub(2);
+    let extra = rows(&full).saturating_sub(rows(&short));
+    // Larger letters where the words, an ample drawing and the cautions in full still fit under them.
+    let most = left(rows(&steps).saturating_add(extra).saturating_add(AMPLE_DRAWING));
+    let larger = large.rows(wide, most).or_else(|| large.rows(wide, SMALL + 1));
+    // Where there is no room for a drawing, the numbers stand over the words.
+    let fits = |used: &u16| left(*used) >= LEAST_DRAWING.min(rows(&steps));
+    let used = larger.filter(fits).unwrap_or(0);
     let has_drawing = left(used) >= LEAST_DRAWING;
-    // The drawings of a rip and of plane strokes carry every number; the others need the words as well.
-    let tells_all = matches!(sheet.sheet.setup, Setup::Rip(_) | Setup::Plane(_));
     let mut body = Vec::new();
-    if !tells_all || !has_drawing || left(used + rows(&steps)) >= LEAST_DRAWING {
+    // A drawing with fewer rows than this only says the words again.
+    let least = if matches!(sheet.sheet.setup, Setup::Rip(_)) { LEAST_DRAWING } else { LEAST_SKETCH };
+    if !has_drawing
+        || !sheet_drawing::tells_all(sheet, show, area.width, left(used))
+        || left(used + rows(&steps)) >= LEAST_DRAWING
+    {
         body = steps;
     }
-    let extra = rows(&full).saturating_sub(rows(&short));
     let has_full = left(used + rows(&body) + extra) >= AMPLE_DRAWING;
+    let has_words = !body.is_empty();
     let caution_lines = if has_full { full } else { short };
     let mut lines = top;
     lines.extend(body);
@@ -70,15 +84,13 @@ pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Fra
     put(&lines, theme, frame, Rect { height: words_rows, ..area });
     let mut y = area.y + words_rows;
     let mut middle = room.saturating_sub(words_rows);
-    if has_large {
-        // Larger letters where a whole drawing still fits under them.
-        let spare = middle.saturating_sub(AMPLE_DRAWING + large_rows) / 2;
-        let height = (large_rows + spare).min(large_rows * 2);
-        frame.render_widget(&large, Rect { x: area.x + 1, y, width: area.width.saturating_sub(2), height });
-        y += height;
-        middle = middle.saturating_sub(height);
+    let height = used.min(middle);
+    frame.render_widget(&large, Rect { x: area.x + 1, y, width: wide, height });
+    y += height;
+    middle = middle.saturating_sub(height);
+    if !has_words || middle >= least {
+        sheet_drawing::draw(sheet, show, theme, frame, Rect { y, height: middle, ..area });
     }
-    sheet_drawing::draw(sheet, show, theme, frame, Rect { y, height: middle, ..area });
     let y = area.y + room;
     put(&caution_lines, theme, frame, Rect { y, height: area.bottom().saturating_sub(y), ..area });
 }
@@ -93,10 +105,10 @@ fn broken(role: Role, texts: impl IntoIterator<Item = String>, width: usize) -> 
     texts.into_iter().flat_map(|text| wrapped(&text, width)).map(|line| (role, line)).collect()
 }
 
-fn head(record: &RecordCut, sheet: &Sheet, show: Show, width: usize) -> Lines {
+fn head(record: &RecordCut, sheet: &Sheet, show: Show, width: usize, roomy: bool) -> Lines {
     let place = format!("{} of {}", record.at + 1, record.jobs.len());
     let mut lines = broken(Role::Cursor, [format!("> {place}: {}", sheet_words::trim(sheet, show))], width);
-    if let Some(why) = sheet_words::order(sheet).filter(|_| record.jobs.len() > 1) {
+    if let Some(why) = sheet_words::order(sheet).filter(|_| roomy && record.jobs.len() > 1) {
         lines.extend(broken(Role::Quiet, [format!("order: {why}")], width));
     }
     for text in sheet_words::passes(sheet, show).into_iter().chain(sheet_words::chosen(sheet, record.asked.method)) {

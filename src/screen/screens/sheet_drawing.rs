@@ -29,6 +29,15 @@ pub fn draw(sheet: &Sheet, show: Show, theme: Theme, frame: &mut Frame<'_>, area
     }
 }
 
+/// Does the drawing with so many columns and rows carry every number of the set-up?
+pub fn tells_all(sheet: &Sheet, show: Show, columns: u16, rows: u16) -> bool {
+    match &sheet.sheet.setup {
+        Setup::Rip(rip) => rip_picture(sheet, rip, show, Theme::default()).tells_all(columns, rows),
+        Setup::Plane(planing) => PlanePicture::rows_for(planing.stopped.len()) <= usize::from(rows),
+        Setup::Sled(_) | Setup::GuideLine(_) | Setup::SandingBlock(_) => false,
+    }
+}
+
 fn pair(point: Point) -> (f64, f64) {
     (point.x, point.y)
 }
