@@ -74,7 +74,7 @@ fn rip_picture(sheet: &Sheet, rip: &Rip, show: Show, theme: Theme) -> SetupPictu
         fence,
         fence_word: format!("{} edge on the fence of the {}", rip.reference, rip.saw),
         pads: pads.collect(),
-        off: (sheet.trim.start.shown(show), sheet.trim.end.shown(show)),
+        off: (sheet.trim.start.shown_down(show), sheet.trim.end.shown_down(show)),
         leads: if rip.lead == End::Start { Leads::Left } else { Leads::Right },
         ends: (low.to_owned(), high.to_owned()),
         theme,
@@ -93,7 +93,7 @@ fn plane_picture(sheet: &Sheet, planing: &Planing, show: Show, theme: Theme) -> 
     PlanePicture {
         length: planing.length.get(),
         removal: (thin.inches(), thick.inches()),
-        shown: by_thin(start.shown(show), end.shown(show)),
+        shown: by_thin(start.shown_down(show), end.shown_down(show)),
         full_strokes: planing.full as usize,
         strokes: strokes.collect(),
         ends: by_thin(low.to_owned(), high.to_owned()),
