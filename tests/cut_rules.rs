@@ -4,7 +4,7 @@
 mod latch;
 
 use evenreveal::cut::feed::Fence;
-use evenreveal::cut::job::{Construction, CutJob, End, Method, NoContact};
+use evenreveal::cut::job::{Construction, CutJob, End, Method, NoContact, Straight};
 use evenreveal::cut::order::{OrderReason, order};
 use evenreveal::cut::setup::{Setup, SetupSheet, propose, propose_with};
 use evenreveal::cut::strokes::{PlaneRule, schedule};
@@ -150,6 +150,11 @@ fn a_refused_set_up_comes_without_its_numbers() {
     (narrow.width_start, narrow.width_end) = (Inches(3.0), Inches(3.0));
     let mut bare = latch(0.02, 0.08);
     bare.no_contact = vec![NoContact { edge: Edge::Left, from: Inches(0.0), to: Inches(2.0) }];
+    let hollow = |job: CutJob| {
+        let straight = [Edge::Left, Edge::Right].map(|edge| Straight { edge, bow: Inches(1.0 / 16.0) });
+        CutJob { straight: straight.to_vec(), ..job }
+    };
+    let in_doubt = |job: CutJob| CutJob { doubted: vec![Edge::Left, Edge::Right], ..job };
     let usual = Shop::new();
     let card = Shop::only(Length::ratio(3, 100));
     let tape = Shop::only(Length::ratio(5, 1000));
@@ -168,6 +173,10 @@ fn a_refused_set_up_comes_without_its_numbers() {
         (Refusal::FenceTooShort, Method::Rip, latch(0.06, 0.06), &short_fence),
         (Refusal::SledTooShort, Method::Sled, top(0.0, 0.06), &short_sled),
         (Refusal::ReferenceTooShort, Method::Sled, latch(0.0, 0.06), &usual),
+        (Refusal::ReferenceNotStraight, Method::Rip, hollow(latch(0.0, 0.06)), &usual),
+        (Refusal::ReferenceNotStraight, Method::Sled, hollow(top(0.0, 0.06)), &usual),
+        (Refusal::ReferenceInDoubt, Method::Rip, in_doubt(latch(0.0, 0.06)), &usual),
+        (Refusal::ReferenceInDoubt, Method::Sled, in_doubt(top(0.0, 0.06)), &usual),
         (Refusal::TooMuchWood, Method::Plane, latch(0.0, 0.2), &usual),
         (Refusal::TooMuchWood, Method::SandingBlock, latch(0.0, 0.05), &usual),
         (Refusal::TooLittleWood, Method::Plane, latch(0.0, 0.0003), &usual),

@@ -56,10 +56,10 @@ impl Length {
         if finer { down(fine).shown(fine) } else { whole.shown(style) }
     }
 
-    /// As the shop says it, with what rounding hid when that is half a thousandth or more:
-    /// `3/32 +0.004`.
+    /// As the shop says it, with what rounding hid when that is half a thousandth or more: `3/32 +0.004`; where
+    /// rounding hid all of it, that alone: `0.001`.
     pub fn shown_with_error(self, style: Show) -> String {
-        let (_, error) = self.rounded(style);
+        let (near, error) = self.rounded(style);
         let base = self.shown(style);
         let (amount, places, unit) = match style.unit() {
             Unit::Inch => (error.0, 3, ""),
@@ -69,8 +69,12 @@ impl Length {
         if text.chars().all(|c| c == '0' || c == '.') {
             return base;
         }
-        let sign = if amount.is_negative() { '-' } else { '+' };
-        format!("{base} {sign}{text}{unit}")
+        match (near.is_zero(), amount.is_negative()) {
+            (true, false) => format!("{text}{unit}"),
+            (true, true) => format!("-{text}{unit}"),
+            (false, false) => format!("{base} +{text}{unit}"),
+            (false, true) => format!("{base} -{text}{unit}"),
+        }
     }
 
     /// A text that [`Length::parse_signed`] reads back to exactly this length, whatever unit is set.
