@@ -154,7 +154,7 @@ fn a_refused_set_up_comes_without_its_numbers() {
         let straight = [Edge::Left, Edge::Right].map(|edge| Straight { edge, bow: Inches(1.0 / 16.0) });
         CutJob { straight: straight.to_vec(), ..job }
     };
-    let in_doubt = |job: CutJob| CutJob { doubted: vec![Edge::Left, Edge::Right], ..job };
+    let in_doubt = |job: CutJob| CutJob { straight: Vec::new(), doubted: vec![Edge::Left, Edge::Right], ..job };
     let usual = Shop::new();
     let card = Shop::only(Length::ratio(3, 100));
     let tape = Shop::only(Length::ratio(5, 1000));
