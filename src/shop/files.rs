@@ -57,7 +57,7 @@ pub enum Locked {
 /// Holds a lock as long as it lives.
 pub trait LockGuard: Send + Sync + fmt::Debug {}
 
-impl LockGuard for File {}
+impl LockGuard for Held {}
 
 /// The file system of the machine.
 #[derive(Clone, Copy, Debug, Default)]
@@ -128,7 +128,7 @@ impl Files for RealFiles {
             Ok(()) => {
                 file.set_len(0)?;
                 file.write_all(note.as_bytes())?;
-                Ok(Locked::Ours(Box::new(file)))
+                Ok(Locked::Ours(Box::new(Held(file))))
             }
             Err(TryLockError::WouldBlock) => {
                 let mut note = Vec::new();
@@ -138,6 +138,18 @@ impl Files for RealFiles {
             }
             Err(TryLockError::Error(error)) => Err(error),
         }
+    }
+}
+
+/// A lock that ends when it is let go. Closing alone is not enough: a child just forked has the file open too until
+/// it runs its own program, and the lock would last with it.
+#[derive(Debug)]
+struct Held(File);
+
+impl Drop for Held {
+    fn drop(&mut self) {
+        // Where it cannot be unlocked, closing does it.
+        let _ = self.0.unlock();
     }
 }
 
