@@ -239,8 +239,8 @@ fn trim_words(trim: &TrimMeant, show: Show) -> String {
         "{} {} edge, {} off the {low} corner, {} off the {high}",
         trim.leaf,
         trim.edge,
-        trim.start.shown(show),
-        trim.end.shown(show)
+        trim.start.shown_down(show),
+        trim.end.shown_down(show)
     )
 }
 
