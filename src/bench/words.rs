@@ -233,15 +233,11 @@ pub fn reading_words(reading: &ReadingStored, show: Show) -> String {
     }
 }
 
-fn trim_words(trim: &TrimMeant, show: Show) -> String {
-    let (low, high) = if trim.edge.is_upright() { ("lower", "upper") } else { ("left", "right") };
-    format!(
-        "{} {} edge, {} off the {low} corner, {} off the {high}",
-        trim.leaf,
-        trim.edge,
-        trim.start.shown_down(show),
-        trim.end.shown_down(show)
-    )
+/// `A left (bottom 0.018, top 1/32)`: short, so that a row of the log has room for both ends.
+pub fn trim(trim: &TrimMeant, show: Show) -> String {
+    let [start, end] = [trim.start, trim.end].map(|removal| removal.shown_down(show));
+    let (low, high) = if trim.edge.is_upright() { ("bottom", "top") } else { ("left", "right") };
+    format!("{} {} ({low} {start}, {high} {end})", trim.leaf, trim.edge)
 }
 
 /// An event in words.
@@ -269,13 +265,13 @@ pub fn event(event: &Event, show: Show) -> String {
             }
         }
         Event::Plan(plan) => {
-            let trims: Vec<_> = plan.trims.iter().map(|trim| trim_words(trim, show)).collect();
+            let trims: Vec<_> = plan.trims.iter().map(|trim| self::trim(trim, show)).collect();
             let trims = if trims.is_empty() { String::new() } else { format!(": {}", trims.join("; ")) };
             format!("round {}: plan accepted, {}{trims}", plan.round, plan.verdict)
         }
         Event::Cut(cut) => {
             let what = if cut.more { "one pass of several" } else { "cut" };
-            format!("round {}: {what} ({}): {}", cut.round, cut.method, trim_words(&cut.intended, show))
+            format!("round {}: {what} ({}): {}", cut.round, cut.method, trim(&cut.intended, show))
         }
         Event::Measured(measured) => super::leaf_facts::words(measured, show),
         Event::Hung(hung) => super::hinge_words::hung(hung, show),

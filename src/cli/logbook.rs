@@ -5,6 +5,7 @@ use super::{put, say};
 use crate::before::table;
 use crate::bench::making_words;
 use crate::bench::taken::by_event;
+use crate::bench::words;
 use crate::fit::estimate::{Belief, CutTaken};
 use crate::fit::length::{Length, Show, Unit};
 use crate::shell::here;
@@ -80,16 +81,16 @@ fn sentence(event: &Event, show: Show) -> String {
             format!("round {} read: {}", taken.round, gaps.join("; "))
         }
         Event::Plan(plan) => {
-            let trims: Vec<_> = plan.trims.iter().map(|trim| trim_words(trim, show)).collect();
+            let trims: Vec<_> = plan.trims.iter().map(|trim| words::trim(trim, show)).collect();
             let trims = if trims.is_empty() { String::new() } else { format!(": {}", trims.join(", ")) };
             format!("round {} plan '{}' accepted{trims}", plan.round, plan.verdict)
         }
         Event::Cut(cut) => {
             let what = if cut.more { "one pass of several" } else { "cut" };
-            format!("round {} {what} by {}: {}", cut.round, cut.method, trim_words(&cut.intended, show))
+            format!("round {} {what} by {}: {}", cut.round, cut.method, words::trim(&cut.intended, show))
         }
-        Event::Measured(_) | Event::Hung(_) => crate::bench::words::event(event, show),
-        Event::Pack(pack) if !pack.up.is_zero() => crate::bench::words::event(event, show),
+        Event::Measured(_) | Event::Hung(_) => words::event(event, show),
+        Event::Pack(pack) if !pack.up.is_zero() => words::event(event, show),
         Event::Pack(pack) => format!("hinge of {} at {} packed {}", pack.leaf, text(pack.hinge), text(pack.out)),
         Event::Flush(flush) => {
             let corners: Vec<_> = flush.corners.iter().map(|&corner| text(corner)).collect();
@@ -123,12 +124,6 @@ fn gap_words(gap: &GapRead, show: Show) -> String {
         })
         .collect();
     format!("{}-{} {}", gap.between[0], gap.between[1], read.join(", "))
-}
-
-fn trim_words(trim: &TrimMeant, show: Show) -> String {
-    let (start, end) = (trim.start.shown_with_error(show), trim.end.shown_with_error(show));
-    let ends = if trim.edge.is_upright() { ("bottom", "top") } else { ("left", "right") };
-    format!("{} {} ({} {start}, {} {end})", trim.leaf, trim.edge, ends.0, ends.1)
 }
 
 /// What each cut took, by the number of its event, as far as the leaf was read again since.
@@ -263,12 +258,12 @@ fn rows(record: &Record, unit: Unit) -> Vec<Row> {
         }
         Event::Measured(measured) => vec![Row {
             leaf: measured.leaf.clone(),
-            text: crate::bench::words::event(&record.event, Show::DecimalInch(6)),
+            text: words::event(&record.event, Show::DecimalInch(6)),
             ..Row::default()
         }],
         Event::Hung(hung) => vec![Row {
             leaf: hung.leaf.clone(),
-            text: crate::bench::words::event(&record.event, Show::DecimalInch(6)),
+            text: words::event(&record.event, Show::DecimalInch(6)),
             ..Row::default()
         }],
         Event::Pack(pack) if !pack.up.is_zero() => vec![Row {
