@@ -40,6 +40,10 @@ pub fn opening(
     let state = &opened.state;
     let mut picture = shapes(state, round, theme);
     picture.title = leaf_words(state);
+    if state.leaves.len() > 1 {
+        // The leaves bear these in the picture itself.
+        picture.short_title = state.leaf_ids().join(", ");
+    }
     let places = entry.map_or_else(|| stations::walk(state, round), |entry| entry.stations.clone());
     let readings = |gap: usize| state.round(round).and_then(|round| round.readings.get(gap));
     for place in &places {

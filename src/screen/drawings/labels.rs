@@ -329,20 +329,46 @@ fn hinge_word(
     }
 }
 
-/// The leaves' names, in the middle where there is room, or near it.
+/// The leaves' names, each inside its own leaf: in the middle where there is room, or near it; where there is none,
+/// over its outline.
 pub(super) fn names(picture: &OpeningPicture, layout: &Layout, leaves: &[DrawnLeaf], paper: &mut Paper<'_>) {
+    let style = picture.theme.style(Role::Title);
     for (leaf, drawn) in picture.leaves.iter().zip(leaves) {
         let [lower_left, _, upper_right, _] = drawn.corners;
         let middle = (f64::midpoint(lower_left.0, upper_right.0), f64::midpoint(lower_left.1, upper_right.1));
         let (column, row) = layout.cell(middle);
         let name = leaf.name.trim();
         let width = columns(name);
-        for step in nearby(3) {
+        let start = column - width / 2;
+        let inside = Inside::of(layout, drawn);
+        // Straight above or below the middle first, then anywhere else in the leaf: nearest first.
+        let near = nearby(3).map(|down| (0, down));
+        let (across, down) = ((inside.right - inside.left).clamp(0, 200), (inside.bottom - inside.top).clamp(0, 50));
+        let mut far: Vec<(i32, i32)> =
+            nearby(across / 2 + 1).flat_map(|step| nearby(down / 2 + 1).map(move |down| (step, down))).collect();
+        far.sort_by_key(|(step, down)| step.abs() + down.abs() * 4);
+        let place = near.chain(far).map(|(step, down)| (start + step, row + down)).find(|&(x, y)| {
             // A free column on each side keeps the name apart from a fraction.
-            if paper.is_free(column - width / 2 - 1, row + step, width + 2) {
-                paper.put(column - width / 2, row + step, name, picture.theme.style(Role::Title));
-                break;
-            }
+            inside.holds(x, y, width) && paper.is_free(x - 1, y, width + 2)
+        });
+        // Where the leaf is full, a name on its line is better than a leaf without one; but nothing that was read
+        // gives way to it, and the line must be the leaf's own.
+        let others = leaves.iter().filter(|other| !std::ptr::eq(*other, drawn)).map(|other| Inside::of(layout, other));
+        let own_line = others
+            .into_iter()
+            .all(|other| (inside.bottom + 1 < other.top - 1) || (inside.bottom + 1 > other.bottom + 1));
+        let on_line = || {
+            let rows = std::iter::once(row).chain(own_line.then_some(inside.bottom + 1));
+            let all = rows.flat_map(|y| [1, 0].map(|room| (y, room)));
+            let mut places = all.flat_map(|(y, room)| nearby(across / 2 + 1).map(move |step| (start + step, y, room)));
+            let several = picture.leaves.len() > 1;
+            let wordless = |&(x, y, room): &(i32, i32, i32)| {
+                several && paper.is_wordless(x - room, y, width + 2 * room) && paper.is_apart(x, y, width)
+            };
+            places.find(wordless).map(|(x, y, _)| (x, y))
+        };
+        if let Some((x, y)) = place.or_else(on_line) {
+            paper.put(x, y, name, style);
         }
     }
 }

@@ -7,6 +7,7 @@ use super::shape;
 use super::standing::Standing;
 use super::wood;
 use crate::fit::opening::{Edge, Side};
+use crate::screen::parts::clipped;
 use crate::screen::theme::{Role, Theme};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -68,6 +69,8 @@ pub struct Removal {
 pub struct OpeningPicture {
     /// Stands in the frame's upper edge; may be empty.
     pub title: String,
+    /// Stands there where that is too long.
+    pub short_title: String,
     /// Width of the opening, inches.
     pub width: f64,
     /// Height of the opening, inches.
@@ -154,15 +157,10 @@ fn title(picture: &OpeningPicture, layout: &Layout, paper: &mut Paper<'_>) {
     if room < 3 || picture.title.is_empty() {
         return;
     }
-    let mut text = String::from(" ");
-    for letter in picture.title.chars() {
-        if columns(&text) >= room {
-            break;
-        }
-        text.push(letter);
-    }
-    text.push(' ');
-    paper.put(left + 2, top, &text, picture.theme.style(Role::Title));
+    let whole = [&picture.title, &picture.short_title].into_iter().find(|title| columns(title) < room);
+    let text = whole.filter(|title| !title.is_empty()).cloned();
+    let text = text.unwrap_or_else(|| clipped(&picture.title, usize::try_from(room - 1).unwrap_or(0)));
+    paper.put(left + 2, top, &format!(" {text} "), picture.theme.style(Role::Title));
 }
 
 fn caption(picture: &OpeningPicture, layout: &Layout, factor: f64, paper: &mut Paper<'_>) {

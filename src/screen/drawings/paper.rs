@@ -86,6 +86,12 @@ impl<'b> Paper<'b> {
         !worded(x - 1) && !worded(x.saturating_add(width))
     }
 
+    /// Does the run lie over no text, whatever lines are there?
+    pub(super) fn is_wordless(&self, x: i32, y: i32, width: i32) -> bool {
+        let worded = |x: i32| self.index(x, y).is_none_or(|at| self.worded.get(at) == Some(&true));
+        !(x..x.saturating_add(width)).any(worded)
+    }
+
     /// Writes a text only where nothing is yet and no other text touches it; says whether it did.
     pub(super) fn try_put(&mut self, x: i32, y: i32, text: &str, style: Style) -> bool {
         let free = self.is_free(x, y, columns(text)) && self.is_apart(x, y, columns(text));
