@@ -7,6 +7,9 @@
 #[path = "common/screen_bench.rs"]
 #[allow(dead_code)]
 mod screen_bench;
+#[path = "common/waiting_doors.rs"]
+#[allow(dead_code)]
+mod waiting_doors;
 
 use evenreveal::bench::{Screen, rounds};
 use evenreveal::fit::estimate::Spreads;
@@ -265,4 +268,31 @@ fn an_opening_read_hung_stays_read_when_its_ranges_are_told_anew() {
     let written = serde_json::to_string(&known).unwrap();
     assert!(!written.contains("out") && !written.contains("up"), "{written}");
     assert_eq!(serde_json::from_str::<Event>(&written).unwrap(), known);
+}
+
+/// A plan was accepted, and then the door was hung instead of cut: list, filters, batch, record and the opening's own
+/// screen all send the user to read the gaps again.
+#[test]
+fn a_plan_for_the_loose_leaf_is_nowhere_left_to_do_once_it_hangs() {
+    let trims = [("left", "1/16", "1/16", "saw"), ("right", "1/64", "1/64", "plane")];
+    let mut bench = Bench::with(&[("door", &waiting_doors::door("11", "26", &trims))]);
+    bench.shows("Cut 2 edges");
+    bench.press("\r");
+    on_butts(&mut bench, "");
+    bench.shows("Next: round 2: read the gaps (r)");
+    bench.press("c");
+    bench.shows("no accepted plan is waiting to be cut");
+    assert_eq!(stage(&bench), Stage::Read { round: 2 });
+    bench.press("\u{1b}");
+    bench.shows("Read it again");
+    let summary = &bench.session.shop.openings[0].summary;
+    assert_eq!((summary.stage, summary.tools), (Stage::Read { round: 2 }, [false; 2]));
+    // Neither part of the list that needs a tool has it.
+    for part in ["needs the saw", "needs the plane"] {
+        bench.press(if part == "needs the saw" { "ff" } else { "f" });
+        bench.shows(part);
+        assert!(!bench.text().contains("> door"), "{}", bench.text());
+    }
+    bench.press("\u{1b}b");
+    bench.shows("nothing");
 }

@@ -336,7 +336,7 @@ fn more_than_a_kerf_comes_off_in_passes_one_recorded_after_the_other() {
     }
     assert_eq!(taken, (length("3/16"), length("5/16")), "together exactly what was planned");
     assert!(matches!(bench.session.screen(), Some(Screen::Home(_))), "{}", bench.text());
-    assert_eq!(bench.session.opened.as_ref().unwrap().state.latest().unwrap().trims_left(), 0);
+    assert_eq!(bench.session.opened.as_ref().unwrap().state.left().count(), 0);
 }
 
 #[test]
@@ -346,7 +346,7 @@ fn a_pass_done_otherwise_leaves_the_rest_or_ends_the_edge() {
     bench.press(&format!("o{back}1/16\r{back}1/16\r\r\r"));
     let cut = bench.cuts().pop().unwrap();
     assert!(cut.more, "more passes to come is what stands there");
-    let left = bench.session.opened.as_ref().unwrap().state.latest().unwrap().to_cut();
+    let left = bench.session.opened.as_ref().unwrap().state.to_cut();
     assert_eq!((left[0].start, left[0].end), (length("1/8"), length("1/4")));
     let pass = bench.record().sheet.as_ref().unwrap().pass.clone().unwrap();
     assert_eq!((pass.number, pass.of), (2, 4), "the rest is shared out anew");

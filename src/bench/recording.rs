@@ -12,7 +12,6 @@ use super::words;
 use crate::fit::length::{Length, LengthError, Show, Unit};
 use crate::shop::check::METHODS;
 use crate::shop::event::{CutDone, Event, HingePacked, TrimMeant};
-use crate::shop::replay::Round;
 use crate::shop::settings::Settings;
 use serde_json::{Map, Value, json};
 
@@ -79,14 +78,12 @@ pub struct RecordCut {
 
 /// Trims of the accepted plan that no cut of the round has finished, in the order they are cut.
 fn trims_left(opened: &OpeningSeen) -> Vec<Job> {
-    let left = opened.state.latest().map_or_else(Vec::new, Round::to_cut);
-    sheets::in_order(&opened.state, &left).into_iter().map(|(trim, _)| Job::Trim(trim)).collect()
+    sheets::in_order(&opened.state, &opened.state.to_cut()).into_iter().map(|(trim, _)| Job::Trim(trim)).collect()
 }
 
 /// Hinges to pack or let in, then edges to cut.
 fn jobs_left(opened: &OpeningSeen) -> Vec<Job> {
-    let packs = opened.state.latest().map_or_else(Vec::new, |round| round.packs_left());
-    let mut jobs: Vec<Job> = packs.into_iter().cloned().map(Job::Pack).collect();
+    let mut jobs: Vec<Job> = opened.state.packs_left().into_iter().cloned().map(Job::Pack).collect();
     jobs.extend(trims_left(opened));
     jobs
 }

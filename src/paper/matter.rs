@@ -84,7 +84,7 @@ impl<'a> Matter<'a> {
     /// Wood still to come off: what the accepted plan leaves to do; before it is accepted, what it proposes.
     pub fn trims(&self) -> Vec<TrimMeant> {
         match self.seen.state.latest().filter(|round| round.plan.is_some()) {
-            Some(round) => round.to_cut(),
+            Some(_) => self.seen.state.to_cut(),
             None if self.changed => Vec::new(),
             None => self.plan.as_ref().and_then(PlanScreen::look).map_or_else(Vec::new, sheets::aims),
         }

@@ -1,19 +1,48 @@
 //! What an accepted plan leaves to cut.
 
-use super::event::{CutDone, TrimMeant};
-use super::replay::Round;
+use super::event::{CutDone, HingePacked, TrimMeant};
+use super::replay::{OpeningState, Round};
 use crate::fit::length::Length;
 
-impl Round {
-    /// Edges of the accepted plan that no cut of this round has touched.
-    pub fn trims_left(&self) -> usize {
-        self.left().count()
+/// What the accepted plan of the latest round leaves to do: nothing once a leaf was hung after that round was
+/// read, since what was planned for a loose leaf is planned anew once it hangs. The list of openings, the opening's
+/// own screen, the saw batch and the printed pages all ask here.
+impl OpeningState {
+    /// The latest round, where what was planned on it still stands.
+    fn stands(&self) -> Option<&Round> {
+        self.latest().filter(|round| !self.hung_after(round))
     }
 
-    /// Trims of the accepted plan that no cut of this round has finished, less what the passes made on them
-    /// so far were meant to take.
+    /// Trims that no cut of the round has finished, each with its means where the plan names them.
+    pub fn left(&self) -> impl Iterator<Item = (&TrimMeant, Option<&str>)> {
+        self.stands().into_iter().flat_map(Round::left)
+    }
+
+    /// Trims that no cut of the round has finished, less what the passes made on them so far were meant to take.
     pub fn to_cut(&self) -> Vec<TrimMeant> {
+        self.stands().map_or_else(Vec::new, Round::to_cut)
+    }
+
+    /// Hinges that were not packed or let in since the plan was accepted.
+    pub fn packs_left(&self) -> Vec<&HingePacked> {
+        self.stands().map_or_else(Vec::new, Round::packs_left)
+    }
+
+    /// Are trims left that are meant for the saw, and for the plane? Where the plan names no means, both may be.
+    pub fn tools_wanted(&self) -> [bool; 2] {
+        super::summary::tools(self.left().map(|(_, means)| means))
+    }
+}
+
+impl Round {
+    fn to_cut(&self) -> Vec<TrimMeant> {
         self.left().map(|(trim, _)| self.passes_on(trim).fold(trim.clone(), |left, pass| left.less(pass))).collect()
+    }
+
+    fn packs_left(&self) -> Vec<&HingePacked> {
+        let Some(plan) = &self.plan else { return Vec::new() };
+        let done = |wanted: &HingePacked| self.packs.iter().any(|pack| pack.n > plan.n && pack.what.does(wanted));
+        plan.what.packs.iter().filter(|wanted| !done(wanted)).collect()
     }
 
     /// How many passes were made on the edge of `trim` in this round.
@@ -26,13 +55,7 @@ impl Round {
         self.cuts.iter().map(|cut| &cut.what).filter(on_it).map(|cut| &cut.intended)
     }
 
-    /// Are trims left that are meant for the saw, and for the plane? Where the plan names no means, both may be.
-    pub fn tools_wanted(&self) -> [bool; 2] {
-        super::summary::tools(self.left().map(|(_, means)| means))
-    }
-
-    /// Trims that are left, each with its means where the plan names them.
-    pub fn left(&self) -> impl Iterator<Item = (&TrimMeant, Option<&str>)> {
+    fn left(&self) -> impl Iterator<Item = (&TrimMeant, Option<&str>)> {
         let done = |trim: &TrimMeant| {
             let on_it = |cut: &TrimMeant| cut.leaf == trim.leaf && cut.edge == trim.edge;
             self.cuts.iter().any(|cut| !cut.what.more && on_it(&cut.what.intended))

@@ -43,6 +43,8 @@ pub mod store;
 #[cfg(test)]
 mod store_tests;
 pub mod summary;
+#[cfg(test)]
+mod summary_tests;
 pub mod taken;
 
 pub use log::{AppendError, Log, Notice, ReadOnly};

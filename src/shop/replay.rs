@@ -61,13 +61,6 @@ impl Round {
         self.readings.iter().any(|gap| !gap.is_empty())
     }
 
-    /// Hinges of the accepted plan that were not packed or let in since it was accepted.
-    pub fn packs_left(&self) -> Vec<&HingePacked> {
-        let Some(plan) = &self.plan else { return Vec::new() };
-        let done = |wanted: &HingePacked| self.packs.iter().any(|pack| pack.n > plan.n && pack.what.does(wanted));
-        plan.what.packs.iter().filter(|wanted| !done(wanted)).collect()
-    }
-
     /// Number of readings that count.
     pub fn stations(&self) -> usize {
         self.readings.iter().map(Vec::len).sum()
@@ -265,17 +258,13 @@ impl OpeningState {
 
     /// What is to be done next, as far as the log alone tells.
     pub fn stage(&self) -> Stage {
-        let latest = self.latest().map(|round| {
-            let hung = self.hung_after(round);
-            Standing {
-                round: round.number,
-                read: round.is_read(),
-                changed: !round.cuts.is_empty() || !round.packs.is_empty() || hung,
-                verdict: round.plan.as_ref().map(|plan| plan.what.verdict.as_str()),
-                // What was planned for a loose leaf is planned anew once it hangs.
-                left: if hung { 0 } else { round.trims_left() },
-                packs: if hung { 0 } else { round.packs_left().len() },
-            }
+        let latest = self.latest().map(|round| Standing {
+            round: round.number,
+            read: round.is_read(),
+            changed: !round.cuts.is_empty() || !round.packs.is_empty() || self.hung_after(round),
+            verdict: round.plan.as_ref().map(|plan| plan.what.verdict.as_str()),
+            left: self.left().count(),
+            packs: self.packs_left().len(),
         });
         let (survey, leaves) = (self.survey.is_some(), !self.leaves.is_empty());
         stage_of(Known { described: self.described, survey, leaves }, latest.as_ref())

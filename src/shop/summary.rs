@@ -98,7 +98,7 @@ impl Summary {
             stage: state.stage(),
             verdict: latest.and_then(|round| round.plan.as_ref()).map(|plan| plan.what.verdict.clone()),
             worst: worst_miss(&state),
-            tools: latest.map_or([false; 2], Round::tools_wanted),
+            tools: state.tools_wanted(),
             last_at: contents.records.last().map(|record| record.at.clone()),
             trouble: contents.trouble.map(|trouble| trouble.to_string()).or(torn),
         }
@@ -202,8 +202,13 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
     for text in &lines {
         line::checked(text).ok()?;
         let event: Sketch<'_> = serde_json::from_slice(text).ok()?;
-        // What a judged reading or a leaf hung since leaves of its round is for the long way to say.
-        let unusual = matches!(event.event.as_ref(), "judged" | "hung") || !line::KINDS.contains(&event.event.as_ref());
+        // What a judged reading, or a leaf hung or described anew after it was read, leaves of its round is for the
+        // long way to say.
+        let unusual = match event.event.as_ref() {
+            "judged" | "hung" => true,
+            "leaf" => events.iter().any(|earlier| earlier.event == "readings"),
+            kind => !line::KINDS.contains(&kind),
+        };
         if event.n != events.len() as u64 + 1 || unusual {
             return None;
         }

@@ -133,9 +133,8 @@ pub fn undecided<'a>(openings: impl Iterator<Item = &'a Summary>) -> usize {
 /// What waits in an opening.
 pub fn waiting(file: &str, opening: &str, state: &OpeningState, settings: &Settings) -> Waiting {
     let mut waiting = Waiting::default();
-    let Some(round) = state.latest() else { return waiting };
     let left: Vec<(TrimMeant, Option<String>)> =
-        round.left().map(|(trim, means)| (trim.clone(), means.map(str::to_owned))).collect();
+        state.left().map(|(trim, means)| (trim.clone(), means.map(str::to_owned))).collect();
     let trims: Vec<TrimMeant> = left.iter().map(|(trim, _)| trim.clone()).collect();
     // Sheets come in the same order, one for each trim of a leaf that is described.
     let described = sheets::in_order(state, &trims).into_iter().filter(|(trim, _)| state.leaf(&trim.leaf).is_some());
@@ -148,7 +147,7 @@ pub fn waiting(file: &str, opening: &str, state: &OpeningState, settings: &Setti
             }
         };
         let tool = Tool::of(sheet.sheet.setup.method());
-        let packs = round.packs_left().iter().any(|pack| pack.leaf == trim.leaf);
+        let packs = state.packs_left().iter().any(|pack| pack.leaf == trim.leaf);
         let before = waiting.rows.iter().filter(|row| row.sheet.trim.leaf == trim.leaf && row.tool() != tool);
         let mut first: Vec<First> = packs.then_some(First::Pack).into_iter().collect();
         first.extend(before.map(|row| First::Cut(row.sheet.trim.edge, row.method())));
