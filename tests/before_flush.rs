@@ -1,6 +1,6 @@
 //! Proud and shy corners: moves, wind and advice.
 
-use evenreveal::before::flush::{Corners, FlushAdvice, FlushError, flush, wind};
+use evenreveal::before::flush::{Corners, FlushAdvice, FlushError, after, flush, wind};
 use evenreveal::fit::length::{Inches, Length};
 use evenreveal::fit::opening::Side;
 use proptest::prelude::*;
@@ -61,5 +61,38 @@ proptest! {
         let squares = |extra: [f64; 4]| after.iter().zip(extra).map(|(a, e)| (a + e).powi(2)).sum::<f64>();
         let [d, e, f] = dent;
         prop_assert!(squares([0.0; 4]) <= squares([d, d + e, d + f, d + e + f]) + 1e-15);
+    }
+
+    /// Screws turned as advised leave the hinge side with its wind only; a rigid leaf keeps its wind, and the latch
+    /// corners their mean, however the screws are turned. The displacement is a plane (planted: a + b·x + c·y).
+    #[test]
+    fn a_rigid_leaf_follows_its_screws(
+        c in prop::array::uniform4(-64_i64..=64), right in any::<bool>(), turn in prop::array::uniform2(-32_i64..=32)
+    ) {
+        let corners = Corners::from_log(c.map(|x| n(x, 256)));
+        let side = if right { Side::Right } else { Side::Left };
+        let hinges = [n(4, 1), n(25, 1)];
+        let found = flush(&corners, n(30, 1), side, &hinges, n(1, 64)).unwrap();
+        let advised: Vec<_> = found.hinges.iter().map(|step| (step.hinge, step.forward.length())).collect();
+        let moved = after(&corners, n(30, 1), side, &advised).unwrap();
+        let on_hinges = |corners: Corners<Inches>| {
+            if right { [corners.bottom_right, corners.top_right] } else { [corners.bottom_left, corners.top_left] }
+        };
+        let inches = |corners: Corners<Length>| Corners::from_log(corners.each().map(|one| Inches(one.inches())));
+        for (is, left) in on_hinges(inches(moved)).iter().zip(on_hinges(found.left)) {
+            prop_assert!((is.get() - left.get()).abs() < 5e-6, "{is:?} {left:?}");
+        }
+        let turned = [(hinges[0], n(turn[0], 256)), (hinges[1], n(turn[1], 256))];
+        let moved = after(&corners, n(30, 1), side, &turned).unwrap();
+        let by: Vec<f64> = moved.each().iter().zip(corners.each()).map(|(is, was)| is.inches() - was.inches()).collect();
+        // Lower left, lower right, upper left, upper right of a plane: the diagonals have one sum.
+        prop_assert!((by[0] + by[3] - by[1] - by[2]).abs() < 5e-6, "{by:?}");
+        let latch = if right { [by[0], by[2]] } else { [by[1], by[3]] };
+        prop_assert!((latch[0] + latch[1]).abs() < 5e-6, "{by:?}");
+        let hinge_edge = if right { [by[1], by[3]] } else { [by[0], by[2]] };
+        let at = |y: f64| hinge_edge[0] + (hinge_edge[1] - hinge_edge[0]) * y / 30.0;
+        for (hinge, forward) in turned {
+            prop_assert!((at(hinge.inches()) - forward.inches()).abs() < 5e-6, "{by:?}");
+        }
     }
 }

@@ -312,6 +312,12 @@ fn logs_of_other_builds_are_read_as_far_as_they_are_known() {
     let more = r#"{"event":"cut","round":1,"leaf":"A","edge":"right","start":"1/32","end":"1/32","method":"plane","more":true}"#;
     home.run(&["--shop", "shop", "enter", measured, "-"], more).code(0).gives(&["kept 11 cut"]);
     home.run(&["--shop", "shop", "enter", measured, "-"], note).code(0).gives(&["kept 12 note"]);
+    let pins = "pins and depth screws";
+    home.run(&["--shop", "shop", "log", pins], "").code(0).gives(&[
+        "pin of A 1/32 off the edge, 1/8 behind the face; 7/8 thick",
+        "depth screws of A turned: 3 by 1/16 back, 23 by 1/32 back  [taken back by 7]",
+    ]);
+    home.run(&["--shop", "shop", "enter", pins, "-"], note).code(0).gives(&["kept 8 note"]);
     // Fields added later in the same format are passed over, and stay in the file.
     home.run(&["--shop", "shop", "enter", "later fields", "-"], note).code(0);
     assert!(std::fs::read_to_string(openings.join("later fields.jsonl")).unwrap().contains("\"species\":\"cherry\""));

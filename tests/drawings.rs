@@ -214,6 +214,7 @@ fn flush() -> FlushPicture {
     FlushPicture {
         corners: [corner(0.03125, "1/32"), corner(-0.0156, "1/64"), corner(0.0, "0"), FlushCorner::default()],
         tolerance: 1.0 / 128.0,
+        expected: false,
         verdict: "wind 1/64: no hinge takes it out".into(),
         theme: Theme::default(),
     }

@@ -146,3 +146,40 @@ pub fn flush(
         advice,
     })
 }
+
+/// The corners after depth screws were turned: the hinge edge moves with the lowest and the highest hinge, the ones
+/// between follow (a straight edge); a catch halfway up holds the latch edge, so that its corners move against
+/// each other and not together. A rigid leaf: the wind stays as it was. Derived; hinges turned alike leave the latch
+/// side where it was, wherever the catch stands.
+///
+/// `turned` says for each hinge, by its height above the leaf's lower end, how far its screw went forward.
+pub fn after(
+    corners: &Corners<Length>,
+    height: Length,
+    hinge_side: Side,
+    turned: &[(Length, Length)],
+) -> Result<Corners<Length>, FlushError> {
+    if height.is_negative() || height.is_zero() {
+        return Err(FlushError::Height);
+    }
+    let (low, high) = (turned.iter().min_by_key(|one| one.0), turned.iter().max_by_key(|one| one.0));
+    let (Some(low), Some(high)) = (low, high) else { return Ok(*corners) };
+    if low.0 == high.0 {
+        return Err(FlushError::Hinges);
+    }
+    let lean = (high.1.inches() - low.1.inches()) / (high.0.inches() - low.0.inches());
+    let edge = |at: f64| low.1.inches() + lean * (at - low.0.inches());
+    let (lower, upper) = (edge(0.0), edge(height.inches()));
+    let half = (upper - lower) / 2.0;
+    let moved = |corner: Length, by: f64| corner.checked_add(Inches(by).length()).ok_or(FlushError::TooLarge);
+    let (left, right) = match hinge_side {
+        Side::Left => ([lower, upper], [-half, half]),
+        Side::Right => ([-half, half], [lower, upper]),
+    };
+    Ok(Corners {
+        bottom_left: moved(corners.bottom_left, left[0])?,
+        bottom_right: moved(corners.bottom_right, right[0])?,
+        top_left: moved(corners.top_left, left[1])?,
+        top_right: moved(corners.top_right, right[1])?,
+    })
+}

@@ -86,10 +86,7 @@ impl BlankScreen {
                     steps
                 }
                 Filled::Whole => match build(typing, &id, show.unit()) {
-                    Ok(mut build) => {
-                        build.pin = opened.state.making.build(&id).and_then(|before| before.pin);
-                        self.keeping.ask(&opened.name, vec![Event::Build(build)])
-                    }
+                    Ok(build) => self.keeping.ask(&opened.name, vec![Event::Build(build)]),
                     Err((field, why)) => self.keeping.complain(typing, field, &why),
                 },
             };
@@ -204,7 +201,7 @@ fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
     let described = opened.state.leaf(id);
     let trimmed = last.map(|build| build.trimmed).or(described.map(|leaf| leaf.may_cut)).unwrap_or(EdgeSet::ALL);
     let edges: Vec<_> = trimmed.edges().map(Edge::word).collect();
-    let thickness = last.map(|build| build.thickness).or(described.and_then(|leaf| leaf.thickness));
+    let thickness = last.map(|build| build.thickness).or_else(|| opened.state.thickness_of(id));
     Form::new(vec![
         picked("made as", &KINDS, kind),
         one("thickness", thickness.unwrap_or(usual(3, 4)), "of frame or slab"),

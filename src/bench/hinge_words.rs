@@ -6,7 +6,8 @@ use crate::fit::hung::{Hung, MOST_STOCK, Way};
 use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::{Hanging, Leaf, Motion};
 use crate::fit::plan::HingePack;
-use crate::shop::event::{HingePacked, LeafHung};
+use crate::shop::depth::ScrewTurned;
+use crate::shop::event::{DepthTurned, HingePacked, LeafHung};
 
 /// How near a recorded pack is to a sum of stock that it is made of, in.
 const SAME: f64 = 1e-5;
@@ -53,6 +54,16 @@ pub fn bare(pack: &HingePacked, show: Show) -> String {
         return format!("height screws of {} turned {} {way}", pack.leaf, pack.up.abs().shown_with_error(show));
     }
     format!("hinge at {} of {} moved out by {}", pack.hinge.shown(show), pack.leaf, hinges::small(pack.out, show))
+}
+
+/// `depth screws of A turned: 3 by 1/16 back, 23 by 1/32 forward`.
+pub fn turned(turned: &DepthTurned, show: Show) -> String {
+    let one = |screw: &ScrewTurned| {
+        let way = if screw.forward.is_negative() { "back" } else { "forward" };
+        format!("{} by {} {way}", screw.hinge.shown(show), screw.forward.abs().shown_with_error(show))
+    };
+    let each: Vec<_> = turned.screws.iter().map(one).collect();
+    format!("depth screws of {} turned: {}", turned.leaf, each.join(", "))
 }
 
 /// How a leaf was hung: `A hung at 3, 23: pack to 1/16, let in to 1/32`.

@@ -9,6 +9,15 @@ pub fn event(event: &Event, show: Show) -> String {
     match event {
         Event::Survey(survey) => format!("opening measured: {}", survey_words(survey, show)),
         Event::Build(build) => format!("{} will be {}", build.leaf, build_words(build, show)),
+        Event::Pin(told) => {
+            let thick = told.thickness.map_or_else(String::new, |by| format!("; {} thick", by.shown(show)));
+            let way = |by: Length, [out, within]: [&str; 2]| {
+                format!("{} {}", by.abs().shown(show), if by.is_negative() { within } else { out })
+            };
+            let off = way(told.off_edge, ["off the edge", "within the edge"]);
+            let front = way(told.in_front, ["in front", "behind the face"]);
+            format!("pin of {} {off}, {front}{thick}", told.leaf)
+        }
         Event::Part(part) => {
             let done = if part.done { "sawn" } else { "not sawn after all" };
             format!("{} of {}: {done}", part.part.word(), part.leaf)

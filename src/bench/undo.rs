@@ -50,6 +50,7 @@ pub(super) fn waits_for_a_form(screen: Option<&Screen>) -> bool {
         ) => true,
         Some(Screen::Record(record)) => record.typing.is_some(),
         Some(Screen::Blank(blank)) => blank.typing.is_some(),
+        Some(Screen::Swing(swing)) => swing.typing.is_some(),
         Some(Screen::Shop(list)) => list.typing,
         _ => false,
     }

@@ -280,8 +280,9 @@ pub fn event(event: &Event, show: Show) -> String {
             let corners: Vec<_> = flush.corners.iter().map(|corner| corner.shown(show)).collect();
             format!("flush of {}: {}", flush.leaf, corners.join(", "))
         }
+        Event::Depth(turned) => super::hinge_words::turned(turned, show),
         Event::Finish(finish) => format!("finish on {}: {}", finish.leaf, finish.schedule),
-        Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => {
+        Event::Survey(_) | Event::Build(_) | Event::Pin(_) | Event::Part(_) | Event::Reveal(_) => {
             super::making_words::event(event, show)
         }
         Event::Note(note) => note.line(),

@@ -9,6 +9,7 @@ use crate::bench::words;
 use crate::fit::estimate::{Belief, CutTaken};
 use crate::fit::length::{Length, Show, Unit};
 use crate::shell::here;
+use crate::shop::depth::ScrewTurned;
 use crate::shop::event::{Event, GapRead, Note, ReadingStored, Record, TrimMeant};
 use crate::shop::{Opening, Shop};
 use serde_json::{Value, json};
@@ -89,7 +90,7 @@ fn sentence(event: &Event, show: Show) -> String {
             let what = if cut.more { "one pass of several" } else { "cut" };
             format!("round {} {what} by {}: {}", cut.round, cut.method, words::trim(&cut.intended, show))
         }
-        Event::Measured(_) | Event::Hung(_) => words::event(event, show),
+        Event::Measured(_) | Event::Hung(_) | Event::Depth(_) => words::event(event, show),
         Event::Pack(pack) if !pack.up.is_zero() => words::event(event, show),
         Event::Pack(pack) => format!("hinge of {} at {} packed {}", pack.leaf, text(pack.hinge), text(pack.out)),
         Event::Flush(flush) => {
@@ -101,7 +102,9 @@ fn sentence(event: &Event, show: Show) -> String {
             )
         }
         Event::Finish(finish) => format!("finish on {}: {}", finish.leaf, finish.schedule),
-        Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => making_words::event(event, show),
+        Event::Survey(_) | Event::Build(_) | Event::Pin(_) | Event::Part(_) | Event::Reveal(_) => {
+            making_words::event(event, show)
+        }
         Event::Note(note) => Note { text: note.text.replace(['\n', '\r'], " / "), ..note.clone() }.line(),
         Event::Judged(judged) => crate::bench::rounds_words::judged(judged, show),
         Event::Strike(strike) if strike.why.is_empty() => format!("strike: takes back event {}", strike.strikes),
@@ -289,10 +292,22 @@ fn rows(record: &Record, unit: Unit) -> Vec<Row> {
             };
             names.into_iter().zip(&flush.corners).map(row).collect()
         }
+        Event::Depth(turned) => {
+            let row = |screw: &ScrewTurned| Row {
+                leaf: turned.leaf.clone(),
+                station: number(screw.hinge),
+                start: number(screw.forward),
+                word: "depth screw".into(),
+                ..Row::default()
+            };
+            turned.screws.iter().map(row).collect()
+        }
         Event::Finish(finish) => {
             vec![Row { leaf: finish.leaf.clone(), text: finish.schedule.clone(), ..Row::default() }]
         }
-        Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => before_rows(&record.event, unit),
+        Event::Survey(_) | Event::Build(_) | Event::Pin(_) | Event::Part(_) | Event::Reveal(_) => {
+            before_rows(&record.event, unit)
+        }
         Event::Note(note) => vec![Row { word: note.photo.clone(), text: note.text.clone(), ..Row::default() }],
         Event::Judged(judged) => vec![Row {
             between: judged.between.join(" / "),
@@ -340,6 +355,7 @@ fn before_rows(event: &Event, unit: Unit) -> Vec<Row> {
             })
             .collect(),
         Event::Build(build) => vec![words(&build.leaf)],
+        Event::Pin(told) => vec![words(&told.leaf)],
         Event::Part(part) => vec![words(&part.leaf)],
         _ => Vec::new(),
     }

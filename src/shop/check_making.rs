@@ -2,6 +2,7 @@
 
 use super::check::{CheckError, LONGEST_NOTE, above_zero, check_id, clipped, refuse, within};
 use super::making::{BuildDescribed, LeafToCome, PartChecked, RevealDecided, SurveyTaken};
+use super::pin::PinTold;
 use super::replay::OpeningState;
 use crate::before::blank::{BlankError, LeafToMake};
 use crate::before::wood;
@@ -58,6 +59,12 @@ fn known_leaf(state: &OpeningState, id: &str) -> Checked {
     }
     let known = if known.is_empty() { "none yet".to_owned() } else { known.join(", ") };
     refuse("leaf", format!("there is no leaf '{}' here; there is: {known}", clipped(id)))
+}
+
+/// A pin of a leaf that there is.
+pub(super) fn pin(state: &OpeningState, told: &PinTold) -> Checked {
+    known_leaf(state, &told.leaf)?;
+    super::pin::check(told)
 }
 
 /// A build whose parts come to something, in a leaf large enough for any of them.

@@ -1,10 +1,12 @@
 //! Events of an opening's log, as they stand on disk. State is what replaying them gives
 //! ([`super::replay`]); nothing derived is stored.
 
+pub use super::depth::DepthTurned;
 pub use super::hanging::LeafHung;
 pub use super::making::SurveyTaken;
 use super::making::{BuildDescribed, LeafToCome, PartChecked, RevealDecided};
 use super::measured::LeafMeasured;
+use super::pin::PinTold;
 use super::reckoned::Reckoned;
 use crate::fit::length::Length;
 use crate::fit::opening::{Edge, EdgeSet, Motion, Prefer, Side};
@@ -56,12 +58,16 @@ pub enum Event {
     Pack(HingePacked),
     /// Proud or shy at the corners.
     Flush(FlushRead),
+    /// Depth screws were turned.
+    Depth(DepthTurned),
     /// Finish went on.
     Finish(FinishApplied),
     /// The opening was measured (again).
     Survey(SurveyTaken),
     /// How a leaf is made.
     Build(BuildDescribed),
+    /// Where a hinge pin stands.
+    Pin(PinTold),
     /// A part of the cut list is sawn, or is not after all.
     Part(PartChecked),
     /// The raw reveals to fit to.
@@ -87,9 +93,11 @@ impl Event {
             Self::Hung(_) => "hung",
             Self::Pack(_) => "pack",
             Self::Flush(_) => "flush",
+            Self::Depth(_) => "depth",
             Self::Finish(_) => "finish",
             Self::Survey(_) => "survey",
             Self::Build(_) => "build",
+            Self::Pin(_) => "pin",
             Self::Part(_) => "part",
             Self::Reveal(_) => "reveal",
             Self::Note(_) => "note",

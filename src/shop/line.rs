@@ -63,9 +63,9 @@ pub enum ContentError {
 }
 
 /// The kinds of event that this build knows.
-pub const KINDS: [&str; 17] = [
+pub const KINDS: [&str; 19] = [
     "opening", "leaf", "readings", "plan", "cut", "hung", "pack", "flush", "finish", "note", "strike", "survey",
-    "build", "part", "reveal", "judged", "measured",
+    "build", "part", "reveal", "judged", "measured", "pin", "depth",
 ];
 
 /// `text` (a JSON object) with its checksum as the last field, without a line end.
@@ -170,6 +170,8 @@ fn read_known(line: &[u8]) -> Option<Record> {
         "part" => read(line, Event::Part),
         "reveal" => read(line, Event::Reveal),
         "measured" => read(line, Event::Measured),
+        "pin" => read(line, Event::Pin),
+        "depth" => read(line, Event::Depth),
         _ => None,
     };
     Some(Record { n: head.n, at: head.at.into_owned(), event: event? })
@@ -221,6 +223,8 @@ pub fn read_event(mut map: Map<String, Value>, unknown: &mut Vec<String>) -> Res
         "part" => Event::Part(content(map, unknown)?),
         "reveal" => Event::Reveal(content(map, unknown)?),
         "measured" => Event::Measured(content(map, unknown)?),
+        "pin" => Event::Pin(content(map, unknown)?),
+        "depth" => Event::Depth(content(map, unknown)?),
         _ => return Err(ContentError::UnknownKind { found: kind.chars().take(40).collect() }),
     })
 }

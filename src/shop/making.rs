@@ -1,6 +1,7 @@
 //! What is kept before a leaf hangs: the survey, how each leaf is made, parts sawn, the reveal decided.
 
 use super::event::{Event, Record};
+use super::pin::PinTold;
 use super::replay::{OpeningState, Said};
 use crate::before::blank::{Construction, Frame, PartKind};
 use crate::before::survey::Tape;
@@ -123,7 +124,7 @@ pub struct BuildDescribed {
     /// The finish that the frame's edges round it will still get; empty: none, or it is on already.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub frame_finish: String,
-    /// Where its hinge pin stands, where known.
+    /// Where its hinge pin stands, as older builds kept it; now an event of its own ([`PinTold`]).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pin: Option<PinAt>,
 }
@@ -171,6 +172,8 @@ pub struct Making {
     pub to_come: Vec<LeafToCome>,
     /// How each leaf is made, as last said.
     pub builds: Vec<Said<BuildDescribed>>,
+    /// Where the pins of leaves stand, by short name.
+    pub pins: BTreeMap<String, PinTold>,
     /// Parts of which it was said whether they are sawn.
     pub parts: BTreeMap<(String, PartKind), bool>,
     /// Gap lines whose raw reveal was decided: the reveal wanted when all is done.
@@ -227,7 +230,12 @@ impl OpeningState {
         let said = |what| Said { n: record.n, at: record.at.clone(), what };
         match &record.event {
             Event::Survey(survey) => self.survey = Some(survey.clone()),
+            Event::Pin(told) => self.making.pin_told(told),
             Event::Build(build) => {
+                if let Some(PinAt { off_edge, in_front }) = build.pin {
+                    let leaf = build.leaf.clone();
+                    self.making.pin_told(&PinTold { leaf, off_edge, in_front, thickness: None });
+                }
                 let build = said(build.clone());
                 match self.making.builds.iter_mut().find(|known| known.what.leaf == build.what.leaf) {
                     Some(known) => *known = build,
@@ -257,6 +265,7 @@ impl OpeningState {
         };
         match event {
             Event::Build(build) => known(&build.leaf),
+            Event::Pin(told) => known(&told.leaf),
             Event::Part(part) => known(&part.leaf),
             Event::Reveal(reveal) => match reveal.gaps.iter().find(|gap| self.gap_between(&gap.between).is_none()) {
                 Some(gap) => Err(format!("there is no gap line between {} and {}", gap.between[0], gap.between[1])),

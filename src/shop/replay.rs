@@ -1,8 +1,8 @@
 //! What an opening's events amount to. A pure function: equal events give equal states.
 
 use super::event::{
-    CutDone, Event, FinishApplied, FlushRead, GapWanted, HingePacked, LeafDescribed, Note, OpeningMeasured,
-    PlanAccepted, ReadingStored, ReadingsTaken, Record, SurveyTaken,
+    CutDone, DepthTurned, Event, FinishApplied, FlushRead, GapWanted, HingePacked, LeafDescribed, Note,
+    OpeningMeasured, PlanAccepted, ReadingStored, ReadingsTaken, Record, SurveyTaken,
 };
 use super::facing;
 use super::hanging::HungSince;
@@ -90,6 +90,8 @@ pub struct OpeningState {
     pub measured: Vec<Said<LeafMeasured>>,
     /// Proud and shy at the corners, oldest first.
     pub flush: Vec<Said<FlushRead>>,
+    /// Depth screws turned, oldest first.
+    pub depths: Vec<Said<DepthTurned>>,
     /// Finish applied, oldest first.
     pub finishes: Vec<Said<FinishApplied>>,
     /// Notes, oldest first.
@@ -182,12 +184,19 @@ impl OpeningState {
                 self.flush.push(said(record, flush.clone()));
                 Ok(())
             }
+            Event::Depth(turned) => {
+                self.known_leaf(&turned.leaf)?;
+                self.depths.push(said(record, turned.clone()));
+                Ok(())
+            }
             Event::Finish(finish) => {
                 self.known_leaf(&finish.leaf)?;
                 self.finishes.push(said(record, finish.clone()));
                 Ok(())
             }
-            Event::Survey(_) | Event::Build(_) | Event::Part(_) | Event::Reveal(_) => self.making_stands(&record.event),
+            Event::Survey(_) | Event::Build(_) | Event::Pin(_) | Event::Part(_) | Event::Reveal(_) => {
+                self.making_stands(&record.event)
+            }
             Event::Note(note) => {
                 self.notes.push(said(record, note.clone()));
                 Ok(())

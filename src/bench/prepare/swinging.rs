@@ -30,6 +30,8 @@ pub struct LeafSwing {
     pub width: Length,
     /// Its thickness.
     pub thickness: Length,
+    /// Is that a starting value, since nobody said how thick it is?
+    pub thickness_assumed: bool,
     /// The gap at the latch side when all is done.
     pub latch_gap: Length,
     /// The gap at the hinge side when all is done.
@@ -38,7 +40,15 @@ pub struct LeafSwing {
     pub cases: Vec<PinCase>,
 }
 
-/// Every hinged leaf whose size and thickness are known; the others by name, with what is missing.
+/// How thick a leaf is taken to be until somebody says so: common practice, no published source.
+pub const USUAL_THICKNESS: (i64, i64) = (3, 4);
+
+/// Short names of the leaves that have a hinge side.
+pub fn hinged(state: &OpeningState) -> Vec<&str> {
+    state.leaf_ids().into_iter().filter(|id| state.hinge_of(id).is_some()).collect()
+}
+
+/// Every hinged leaf whose size is known; the others by name, with what is missing.
 pub fn swings(state: &OpeningState) -> (Vec<LeafSwing>, Vec<(String, &'static str)>) {
     let (mut found, mut missing) = (Vec::new(), Vec::new());
     for id in state.leaf_ids() {
@@ -50,25 +60,23 @@ pub fn swings(state: &OpeningState) -> (Vec<LeafSwing>, Vec<(String, &'static st
             missing.push((id.to_owned(), "has no size yet: measure the opening (s) and size the blank (b)"));
             continue;
         };
-        let thickness = state.leaf(id).and_then(|leaf| leaf.thickness);
-        let Some(thickness) = thickness.or_else(|| state.making.build(id).map(|build| build.thickness)) else {
-            missing.push((id.to_owned(), "has no thickness yet: say how it is made (b)"));
-            continue;
-        };
+        let (known, (n, d)) = (state.thickness_of(id), USUAL_THICKNESS);
+        let thickness = known.unwrap_or(Length::ratio(n, d));
         let gap = |side: Side| {
             let name = format!("{id}.{}", side.edge());
             let line = state.gaps.iter().find(|line| line.between.contains(&name));
             line.map_or(Length::ZERO, |line| state.making.finished(&line.between).unwrap_or(line.target))
         };
         let (latch_gap, hinge_gap) = (gap(other(hinge)), gap(hinge));
-        let own = state.making.build(id).and_then(|build| build.pin);
+        let own = state.making.pin(id);
         let case = |(name, pin, own)| {
             let leaf = SwingLeaf { width, thickness, pin };
             PinCase { name, own, pin, swing: swing(&leaf, latch_gap, hinge_gap) }
         };
         let cases = own.map(|pin| ("your hinge", Pin::from(pin), true)).into_iter().chain(usual(thickness, hinge_gap));
         let cases = cases.map(case).collect();
-        found.push(LeafSwing { leaf: id.to_owned(), hinge, width, thickness, latch_gap, hinge_gap, cases });
+        let (leaf, thickness_assumed) = (id.to_owned(), known.is_none());
+        found.push(LeafSwing { leaf, hinge, width, thickness, thickness_assumed, latch_gap, hinge_gap, cases });
     }
     (found, missing)
 }

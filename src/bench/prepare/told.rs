@@ -6,7 +6,7 @@ use super::sizes::{LeafBlank, Surveyed};
 use super::swinging::{LeafSwing, PinCase};
 use super::year::OpeningYear;
 use crate::before::blank::Part;
-use crate::before::flush::FlushAdvice;
+use crate::before::flush::{DepthMove, FlushAdvice};
 use crate::before::season::Build;
 use crate::fit::length::{Inches, Length, Show, Unit};
 
@@ -215,10 +215,11 @@ pub fn swing(leaf: &LeafSwing, show: Show) -> Vec<Told> {
     let mut lines = vec![say(
         Weight::Text,
         format!(
-            "{}: {} wide, {} thick, hinged {}; gaps {} at the latch, {} at the hinge",
+            "{}: {} wide, {} thick{}, hinged {}; gaps {} at the latch, {} at the hinge",
             leaf.leaf,
             leaf.width.shown(show),
             leaf.thickness.shown(show),
+            if leaf.thickness_assumed { " (a starting value: measure it)" } else { "" },
             leaf.hinge.edge(),
             leaf.latch_gap.shown(show),
             leaf.hinge_gap.shown(show)
@@ -282,6 +283,9 @@ pub fn flush(leaf: &LeafFlush, show: Show) -> Vec<Told> {
     };
     let wind = flush.wind.abs();
     let advice = match flush.advice {
+        FlushAdvice::Leave if leaf.expected.is_some() => {
+            format!("{}: should be flush within {} now: read its corners again", leaf.leaf, leaf.tolerance.shown(show))
+        }
         FlushAdvice::Leave => {
             format!("{}: flush within {} as it hangs: leave it", leaf.leaf, leaf.tolerance.shown(show))
         }
@@ -296,10 +300,11 @@ pub fn flush(leaf: &LeafFlush, show: Show) -> Vec<Told> {
             wind.shown(show)
         ),
     };
-    let mut lines = vec![say(Weight::Next, advice)];
+    let mut lines = corners_told(leaf, show);
+    lines.push(say(Weight::Next, advice));
     if flush.advice != FlushAdvice::Leave {
         for step in &flush.hinges {
-            let (within, beyond) = depth_words(leaf, step.forward, show);
+            let (within, beyond) = depth_words(leaf, *step, show);
             let weight = if beyond { Weight::Caution } else { Weight::Text };
             let mark = if beyond { "! " } else { "" };
             let hinge = step.hinge.shown(show);
@@ -318,9 +323,42 @@ pub fn flush(leaf: &LeafFlush, show: Show) -> Vec<Told> {
     lines
 }
 
+/// Proud or shy in words: `1/16 proud`, `1/32 shy`, `flush`.
+fn proud(by: Length, show: Show) -> String {
+    match by.abs().shown(show).as_str() {
+        "0" => "flush".to_owned(),
+        shown => format!("{shown} {}", if by.is_negative() { "shy" } else { "proud" }),
+    }
+}
+
+/// What the corners should be since depth screws were turned, or which one is not what they should have made of it.
+fn corners_told(leaf: &LeafFlush, show: Show) -> Vec<Told> {
+    let mut lines = Vec::new();
+    if let Some(Ok(corners)) = &leaf.expected {
+        let [lower_left, lower_right, upper_left, upper_right] = corners.each().map(|corner| proud(corner, show));
+        lines.push(say(
+            Weight::Text,
+            format!(
+                "expected now (catch halfway up): upper left {upper_left}, upper right {upper_right}, lower left \
+                 {lower_left}, lower right {lower_right}"
+            ),
+        ));
+    }
+    if let Some(missed) = leaf.missed {
+        let (expected, read) = (proud(missed.expected, show), proud(missed.read, show));
+        lines.push(say(
+            Weight::Caution,
+            format!("! {}: expected {expected} after the screws, read {read}: check it, and the catch", missed.corner),
+        ));
+    }
+    lines
+}
+
 /// Whether the depth screw of a hinge reaches that far, in words; true where more than the tolerance is missing.
-fn depth_words(leaf: &LeafFlush, forward: Inches, show: Show) -> (String, bool) {
-    let Some(travel) = leaf.depth.filter(|_| forward.shown(show) != "0") else { return (String::new(), false) };
+fn depth_words(leaf: &LeafFlush, DepthMove { hinge, forward }: DepthMove, show: Show) -> (String, bool) {
+    let Some(travel) = leaf.depth_at(hinge).filter(|_| forward.shown(show) != "0") else {
+        return (String::new(), false);
+    };
     let (set, missing) = travel.nearest(forward.length());
     if missing.abs() <= leaf.tolerance {
         return (", by its depth screw".to_owned(), false);

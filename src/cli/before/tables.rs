@@ -115,6 +115,7 @@ pub(super) fn swing_json(swings: &[LeafSwing]) -> Value {
         };
         json!({
             "leaf": leaf.leaf, "hinge": leaf.hinge, "width": leaf.width, "thickness": leaf.thickness,
+            "thickness_assumed": leaf.thickness_assumed,
             "latch_gap": leaf.latch_gap, "hinge_gap": leaf.hinge_gap,
             "pins": leaf.cases.iter().map(case).collect::<Vec<_>>(),
         })
@@ -125,7 +126,9 @@ pub(super) fn swing_json(swings: &[LeafSwing]) -> Value {
 pub(super) fn flush_json(flushes: &[LeafFlush]) -> Value {
     let leaf = |leaf: &LeafFlush| match &leaf.flush {
         Ok(flush) => json!({
-            "leaf": leaf.leaf, "corners": leaf.read.corners, "wind": flush.wind, "off_three": flush.off_three,
+            "leaf": leaf.leaf, "corners": leaf.read.corners,
+            "expected": leaf.expected.as_ref().and_then(|corners| corners.as_ref().ok()).map(|corners| corners.each()),
+            "wind": flush.wind, "off_three": flush.off_three,
             "advice": match flush.advice {
                 crate::before::flush::FlushAdvice::Leave => "leave",
                 crate::before::flush::FlushAdvice::MoveAndShare => "move-and-share",

@@ -22,6 +22,8 @@ pub struct FlushPicture {
     pub corners: [FlushCorner; 4],
     /// Within this a corner counts as flush, inches.
     pub tolerance: f64,
+    /// Are these corners as they should be by now, and not as they were read?
+    pub expected: bool,
     /// What it comes to (`wind 1/64: hinges cannot take it out`).
     pub verdict: String,
     /// The styles.
@@ -56,7 +58,8 @@ impl Widget for &FlushPicture {
             return;
         }
         let rows = (height - 1).min(18);
-        let box_width = (rows * 2).max(2 * widest + 5).min(width);
+        let words = if self.expected { "expected, not read" } else { "seen from the front" };
+        let box_width = (rows * 2).max(2 * widest + 5).max(columns(words) + 4).min(width);
         let left = (width - box_width) / 2;
         let (right, bottom) = (left + box_width - 1, rows - 1);
         paper.heavy_box(left, 0, right, bottom, self.theme.style(Role::Leaf));
@@ -70,7 +73,7 @@ impl Widget for &FlushPicture {
             paper.put(x, y, text, self.theme.style(*role));
         }
         if rows >= 5 {
-            paper.put_centred(rows / 2, "seen from the front", self.theme.style(Role::Quiet));
+            paper.put_centred(rows / 2, words, self.theme.style(Role::Quiet));
         }
         paper.put_centred(rows, &self.verdict, self.theme.style(Role::Next));
     }

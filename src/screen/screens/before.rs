@@ -6,8 +6,9 @@ use crate::bench::before_pages::{Whole, WholeShop};
 use crate::bench::blanks::BlankScreen;
 use crate::bench::corners::FlushEntry;
 use crate::bench::form::{Entry, Form};
+use crate::bench::prepare::flushness::{self, LeafFlush};
 use crate::bench::prepare::told::{self, Told, Weight, line_name};
-use crate::bench::prepare::{assigning, flushness, sizes, year};
+use crate::bench::prepare::{assigning, sizes, year};
 use crate::bench::surveying::SurveyEntry;
 use crate::bench::{OpeningSeen, Session};
 use crate::screen::drawings::{FlushCorner, FlushPicture, SurveyPicture};
@@ -195,17 +196,22 @@ pub fn year(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     put(&lines, theme, frame, area);
 }
 
-fn picture(opened: &OpeningSeen, id: &str, session: &Session, theme: Theme) -> FlushPicture {
-    let read = opened.state.flush.iter().rev().find(|said| said.what.leaf == id);
+/// The corners as read, or as expected since screws were turned.
+fn picture(found: Option<&LeafFlush>, opened: &OpeningSeen, session: &Session, theme: Theme) -> FlushPicture {
+    let read = found.map(|leaf| match &leaf.expected {
+        Some(Ok(expected)) => expected.each(),
+        _ => leaf.read.corners,
+    });
     let corner = |place: usize| {
-        let value = read.map(|said| said.what.corners[place]);
+        let value = read.map(|corners| corners[place]);
         FlushCorner {
             proud: value.map(crate::fit::length::Length::inches),
             shown: value.map_or(String::new(), |value| value.abs().shown(session.shop.show())),
         }
     };
     let tolerance = opened.state.tolerance.unwrap_or(session.shop.settings.tolerance).inches();
-    FlushPicture { corners: [2, 3, 0, 1].map(corner), tolerance, verdict: String::new(), theme }
+    let expected = found.is_some_and(|leaf| leaf.expected.is_some());
+    FlushPicture { corners: [2, 3, 0, 1].map(corner), tolerance, expected, verdict: String::new(), theme }
 }
 
 /// Flush and wind of one leaf.
@@ -213,13 +219,15 @@ pub fn flush(entry: &FlushEntry, session: &Session, theme: Theme, frame: &mut Fr
     let Some(opened) = &session.opened else { return };
     let Some(leaf) = opened.state.leaves.get(entry.leaf) else { return };
     let id = leaf.what.leaf.as_str();
-    fields(&entry.form, theme, frame, Rect { height: area.height.min(6), ..area });
-    let rest = Rect { y: area.y + area.height.min(6), height: area.height.saturating_sub(6), ..area };
+    let rows = u16::try_from(entry.form.fields.len()).unwrap_or(u16::MAX).saturating_add(1).min(area.height);
+    fields(&entry.form, theme, frame, Rect { height: rows, ..area });
+    let rest = Rect { y: area.y + rows, height: area.height - rows, ..area };
     let found = flushness::flushes(&opened.state, &session.shop.settings);
-    let told = found.iter().find(|leaf| leaf.leaf == id).map(|leaf| told::flush(leaf, session.shop.show()));
+    let found = found.iter().find(|leaf| leaf.leaf == id);
+    let told = found.map(|leaf| told::flush(leaf, session.shop.show()));
     let lines = roled(&told.unwrap_or_default(), rest.width);
     let rows = u16::try_from(lines.len()).unwrap_or(u16::MAX).min(rest.height);
-    frame.render_widget(&picture(opened, id, session, theme), Rect { height: rest.height - rows, ..rest });
+    frame.render_widget(&picture(found, opened, session, theme), Rect { height: rest.height - rows, ..rest });
     put(&lines, theme, frame, Rect { y: rest.bottom() - rows, height: rows, ..rest });
 }
 

@@ -25,17 +25,21 @@ pub fn draw(screen: &SwingScreen, session: &Session, theme: Theme, frame: &mut F
     }
     let (swings, missing) = swinging::swings(&opened.state);
     let mut lines: Lines = Vec::new();
-    let leaf = screen.shown(&swings);
+    let shown = screen.shown(&opened.state);
+    let leaf = swings.iter().find(|swing| Some(swing.leaf.as_str()) == shown);
     if let Some(leaf) = leaf {
         lines.extend(cases(leaf, screen.at, show, area.width));
-        if swings.len() > 1 {
-            let others = swings.iter().filter(|other| other.leaf != leaf.leaf).map(|other| other.leaf.as_str());
-            let others = others.collect::<Vec<_>>().join(", ");
-            lines.push((Role::Quiet, format!("other leaves: {others} (Left and Right)")));
-        }
     }
-    let missing = missing.iter().map(|(leaf, why)| Told { weight: Weight::Quiet, text: format!("{leaf} {why}") });
+    let missing = missing.iter().map(|(leaf, why)| Told {
+        weight: if Some(leaf.as_str()) == shown { Weight::Next } else { Weight::Quiet },
+        text: format!("{leaf} {why}"),
+    });
     lines.extend(roled(&missing.collect::<Vec<_>>(), area.width));
+    let others = swinging::hinged(&opened.state).into_iter().filter(|other| Some(*other) != shown);
+    let others = others.collect::<Vec<_>>().join(", ");
+    if !others.is_empty() {
+        lines.push((Role::Quiet, format!("other leaves: {others} (Left and Right)")));
+    }
     lines.push((Role::Quiet, "usual pin places are starting values: measure your own hinge (m)".to_owned()));
     let rows = u16::try_from(lines.len()).unwrap_or(u16::MAX).min(area.height);
     put(&lines, theme, frame, Rect { height: rows, ..area });
