@@ -113,6 +113,15 @@ fn turned_otherwise_a_rigid_leaf_keeps_its_wind() {
     assert!((wind(&leaf).inches() - before.inches()).abs() < 2e-6);
 }
 
+/// A reading entered without the heights of the hinges is the same reading.
+#[test]
+fn corners_entered_without_hinges_are_followed_by_turns() {
+    let read = r#"{"event":"flush","leaf":"A","corners":["1/16","0","1/16","0"]}"#;
+    let mut bench = Bench::with(&[("door", &format!("{SINGLE}\n{HUNG}\n{read}"))]);
+    bench.press("\rf\r\r\r\r\ra\r");
+    assert_eq!(words(&bench)[3..], ["flush", "depth"]);
+}
+
 #[test]
 fn corners_and_turns_are_kept_one_after_the_other() {
     let mut bench = bench();

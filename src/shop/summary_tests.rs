@@ -12,7 +12,7 @@ use serde_json::{Value, json};
 /// What may be said next, most of it of leaf A; `n` is the number of the event to strike.
 fn says(kind: usize, round: u32, n: u64) -> Value {
     let hung = json!({"hung":{"hinges":["3","23"],"pack":"1/16","let_in":"1/32","stock":["0.03"]}});
-    let edge = if n % 2 == 0 { "left" } else { "top" };
+    let edge = if n.is_multiple_of(2) { "left" } else { "top" };
     let left = json!({"between":["frame","A.left"],"readings":[{"at":"1","gap":"1/32"}]});
     let trims = json!([{"leaf":"A","edge":"left","start":"1/16","end":"1/32"},{"leaf":"A","edge":"top","start":"0","end":"1/64"}]);
     let pack = json!({"leaf":"A","hinge":"3","out":"0.03"});
