@@ -77,6 +77,12 @@ fn wood_that_is_missing_is_said_with_what_would_help() {
     bench.press("p");
     bench.shows("TOO SHORT");
     bench.is_as_kept("64_short_plan");
+    // Accepted: nothing is asked for until something was done about it, and what would help stays in sight.
+    bench.press("a");
+    assert_eq!(bench.stage(), Stage::Short { round: 1 });
+    bench.shows("wood is missing");
+    bench.press("\r");
+    bench.shows("TOO SHORT");
     bench.press("\u{1b}\u{1b}");
     bench.shows("none helps");
     bench.shows("Wood is missing");

@@ -123,7 +123,7 @@ fn a_struck_second_look_leaves_the_first_one_standing() {
     assert_eq!(round.stations(), 4, "the station stays read");
 }
 
-/// Three fronts, every edge far over its frame: more words than a small screen has rows.
+/// Four fronts, every edge far over its frame: more words than a small screen has rows.
 #[test]
 fn a_plan_with_many_warnings_keeps_its_cautions() {
     let leaf = |id: &str| {
@@ -140,7 +140,10 @@ fn a_plan_with_many_warnings_keeps_its_cautions() {
         ("B.top", "C.bottom"),
         ("frame", "C.left"),
         ("C.right", "frame"),
-        ("C.top", "frame"),
+        ("C.top", "D.bottom"),
+        ("frame", "D.left"),
+        ("D.right", "frame"),
+        ("D.top", "frame"),
     ];
     let gaps: Vec<_> = lines.iter().map(|(one, other)| gap(one, other)).collect();
     let read = |(one, other): &(&str, &str)| {
@@ -151,18 +154,16 @@ fn a_plan_with_many_warnings_keeps_its_cautions() {
     };
     let read: Vec<_> = lines.iter().map(read).collect();
     let events = format!(
-        r#"{{"event":"opening","gaps":[{}]}}{}{}{}{{"event":"readings","round":1,"gaps":[{}]}}"#,
+        r#"{{"event":"opening","gaps":[{}]}}{}{{"event":"readings","round":1,"gaps":[{}]}}"#,
         gaps.join(","),
-        leaf("A"),
-        leaf("B"),
-        leaf("C"),
+        ["A", "B", "C", "D"].map(leaf).concat(),
         read.join(",")
     );
     let mut bench = Bench::with(&[("drawers", &events)]);
     bench.press("\rp");
     let Some(Screen::Plan(plan)) = bench.session.screen() else { panic!("{}", bench.text()) };
     assert!(!plan.cuts().is_empty(), "{}", bench.text());
-    assert!(plan.plan().unwrap().warnings.len() >= 4, "{:?}", plan.plan().unwrap().warnings);
+    assert!(plan.plan().unwrap().warnings.len() >= 5, "{:?}", plan.plan().unwrap().warnings);
     for wanted in
         ["guard and riving knife on", "push stick", "never reach over", "unplug to set", "wood cannot be put back"]
     {

@@ -141,7 +141,9 @@ impl Brief {
 fn thing(stage: Stage, brief: Option<&Brief>) -> Option<Thing> {
     let brief = brief?;
     match stage {
-        Stage::Decide { round } | Stage::Fitted { round } | Stage::Settled { round } if round == brief.round => {
+        Stage::Decide { round } | Stage::Fitted { round } | Stage::Settled { round } | Stage::Short { round }
+            if round == brief.round =>
+        {
             Some(brief.thing)
         }
         _ => None,
@@ -199,6 +201,7 @@ fn of_stage(stage: Stage) -> String {
         Stage::Cut { round, left, packs } => format!("round {round}: {}", words::to_do(left, packs)),
         Stage::Fitted { round } => format!("it fits, after round {round}"),
         Stage::Settled { round } => format!("as good as it gets, after round {round}"),
+        Stage::Short { round } => format!("round {round}: wood is missing; the plan says what would help"),
     }
 }
 

@@ -37,7 +37,10 @@ impl Home {
                 Stage::Decide { .. } => planning::open(world),
                 Stage::Cut { .. } => record(world, opened),
                 // Doubt came up after it was accepted: a reading was struck, say.
-                Stage::Fitted { .. } | Stage::Settled { .. } if wants_reading(world) => readings(world, opened),
+                Stage::Fitted { .. } | Stage::Settled { .. } | Stage::Short { .. } if wants_reading(world) => {
+                    readings(world, opened)
+                }
+                Stage::Short { .. } => planning::open(world),
                 Stage::Fitted { .. } | Stage::Settled { .. } => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
             },
             Action::Readings => readings(world, opened),

@@ -145,7 +145,9 @@ pub fn as_good(look: &Look) -> String {
 /// Is the advice what matters now: the round is read and nothing was cut or decided that ends it?
 fn advice(stage: Stage, look: Option<&Look>) -> Option<&Look> {
     look.filter(|look| match stage {
-        Stage::Decide { round } | Stage::Fitted { round } | Stage::Settled { round } => round == look.round,
+        Stage::Decide { round } | Stage::Fitted { round } | Stage::Settled { round } | Stage::Short { round } => {
+            round == look.round
+        }
         _ => false,
     })
 }

@@ -335,6 +335,7 @@ pub fn next(stage: Stage) -> String {
         Stage::Cut { left, .. } => format!("Cut {left} edges"),
         Stage::Fitted { .. } => "It fits".to_owned(),
         Stage::Settled { .. } => "As good as it gets".to_owned(),
+        Stage::Short { .. } => "Wood is missing".to_owned(),
     }
 }
 
@@ -358,6 +359,7 @@ pub fn next_long(stage: Stage) -> String {
         Stage::Cut { round, left, packs } => format!("round {round}: {} (c)", to_do(left, packs)),
         Stage::Fitted { .. } => "nothing: it fits".to_owned(),
         Stage::Settled { .. } => "nothing: it is as good as it gets".to_owned(),
+        Stage::Short { .. } => "wood is missing: see what would help (p)".to_owned(),
     }
 }
 

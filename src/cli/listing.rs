@@ -59,6 +59,7 @@ fn value(opening: &Summary, brief: Option<Brief>) -> Value {
         Stage::Cut { left, packs, .. } => (if packs > 0 { "pack" } else { "cut" }, Some(left), Some(packs)),
         Stage::Fitted { .. } => ("fitted", None, None),
         Stage::Settled { .. } => ("as-good", None, None),
+        Stage::Short { .. } => ("short", None, None),
     };
     json!({
         "opening": opening.name, "file": opening.file, "leaves": opening.leaves, "events": opening.events,

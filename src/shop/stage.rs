@@ -38,6 +38,11 @@ pub enum Stage {
         /// Number of the round.
         round: u32,
     },
+    /// The plan accepted last says that wood is missing, and nothing of it is left to cut.
+    Short {
+        /// Number of the round.
+        round: u32,
+    },
 }
 
 /// How the latest round stands.
@@ -81,6 +86,7 @@ pub(super) fn stage_of(known: Known, latest: Option<&Standing<'_>>) -> Stage {
         None => Stage::Decide { round },
         Some("fitted") => Stage::Fitted { round },
         Some("as-good") => Stage::Settled { round },
+        Some("short") => Stage::Short { round },
         Some(_) => Stage::Read { round: round + 1 },
     }
 }

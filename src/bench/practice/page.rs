@@ -80,7 +80,7 @@ impl PracticePage {
             Action::Enter => match opened.state.stage() {
                 Stage::Decide { .. } if home::asks(world, opened).is_empty() => planning::open(world),
                 Stage::Cut { .. } => home::record(world, opened),
-                Stage::Fitted { .. } | Stage::Settled { .. } => self.end(),
+                Stage::Fitted { .. } | Stage::Settled { .. } | Stage::Short { .. } => self.end(),
                 _ => home::readings(world, opened),
             },
             Action::Readings => home::readings(world, opened),

@@ -1,6 +1,6 @@
 //! Which stations to read before deciding, and why.
 
-use super::{Ask, Policy, Why, all_stations};
+use super::{Ask, Policy, Why, all_stations, chance};
 use crate::fit::estimate::{Estimate, EstimateError, Review, Standing};
 use crate::fit::length::Length;
 
@@ -75,6 +75,19 @@ pub(super) fn unconfirmed(
         }
     }
     Ok(asks)
+}
+
+/// Could the readings that are left to a station settle whether it is within tolerance? `margin`: how far from the
+/// tolerance the estimate stands there; `sd`: its spread with `read` readings of this round. All that are left
+/// narrow it to `sd·√(read/most)` (readings of one spread that do not depend on each other), and may move it away
+/// from the tolerance by about as much as it is uncertain by now. Where even that would leave more doubt than
+/// [`Policy::doubt`], reading on is labour lost.
+pub(super) fn could_settle(policy: &Policy, read: usize, margin: f64, sd: f64) -> bool {
+    if read >= policy.most_readings {
+        return false;
+    }
+    let narrowed = sd * (read.max(1) as f64 / policy.most_readings as f64).sqrt();
+    chance::above((margin + sd) / narrowed.max(1e-9)) <= policy.doubt
 }
 
 fn at_station(reviews: &[Review], round: usize, gap: usize, at: Length) -> impl Iterator<Item = &Review> {

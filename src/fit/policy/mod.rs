@@ -179,7 +179,7 @@ pub struct Advice {
     pub moved: Plan,
     /// Upper bound of the chance that some station is out of tolerance with the leaves moved so.
     pub doubt: f64,
-    /// The station that leaves most of the doubt, of those not yet read as often as is any use.
+    /// The station that leaves most of the doubt, of those where reading again could settle it.
     pub doubtful: Option<(usize, Length)>,
     /// Passes remaining, where there is something to cut.
     pub passes: Option<Passes>,
@@ -337,8 +337,9 @@ fn doubt(
             let sd = stations.iter().zip(&spread).find(|(at, _)| **at == place).map_or(0.0, |(_, sd)| *sd).max(1e-9);
             let out = chance::above((tolerance - miss) / sd) + chance::above((tolerance + miss) / sd);
             sum += out;
-            let often = asks::times_read(reviews, estimate.round(), gap, station.at) >= policy.most_readings;
-            if out > worst.0 && !often {
+            let read = asks::times_read(reviews, estimate.round(), gap, station.at);
+            let margin = (tolerance - miss.abs()).abs();
+            if out > worst.0 && asks::could_settle(policy, read, margin, sd) {
                 worst = (out, Some(place));
             }
         }
