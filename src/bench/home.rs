@@ -34,13 +34,12 @@ impl Home {
                 Stage::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world)))],
                 Stage::Read { .. } => readings(world, opened),
                 Stage::Decide { .. } if !asks(world, opened).is_empty() => readings(world, opened),
-                Stage::Decide { .. } => planning::open(world),
                 Stage::Cut { .. } => record(world, opened),
                 // Doubt came up after it was accepted: a reading was struck, say.
                 Stage::Fitted { .. } | Stage::Settled { .. } | Stage::Short { .. } if wants_reading(world) => {
                     readings(world, opened)
                 }
-                Stage::Short { .. } => planning::open(world),
+                Stage::Decide { .. } | Stage::Short { .. } => planning::open(world),
                 Stage::Fitted { .. } | Stage::Settled { .. } => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
             },
             Action::Readings => readings(world, opened),
