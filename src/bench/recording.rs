@@ -231,12 +231,7 @@ impl RecordCut {
     fn done_as_shown(&self, opened: &OpeningSeen) -> Vec<Step> {
         match (self.job(), &self.sheet) {
             (Some(Job::Trim(_)), Some(sheet)) => {
-                let mut settings = Self::settings(true, sheet.pass.as_ref());
-                if let Ok(Value::Object(shown)) = serde_json::to_value(&sheet.sheet) {
-                    settings.extend(shown);
-                }
-                let more = sheet.pass.as_ref().is_some_and(|pass| !pass.is_last());
-                keep(opened, Event::Cut(self.cut(sheet.trim.clone(), self.method_word(), more, settings)))
+                keep(opened, Event::Cut(as_shown(self.round, sheet)))
             }
             (Some(Job::Trim(_)), None) => vec![Step::Say(Said::hint(words::NO_SET_UP))],
             (Some(Job::Pack(pack)), _) => keep(opened, Event::Pack(pack.clone())),
@@ -255,7 +250,7 @@ impl RecordCut {
                 let [start, end] = two_lengths(form, unit).map_err(|error| error.to_string())?;
                 let planned = self.now(trim);
                 let pass = self.sheet.as_ref().and_then(|sheet| sheet.pass.as_ref());
-                let mut settings = Self::settings(false, pass);
+                let mut settings = settings(false, pass);
                 settings.insert("planned_start".to_owned(), Value::from(planned.start.canonical()));
                 settings.insert("planned_end".to_owned(), Value::from(planned.end.canonical()));
                 let done = TrimMeant { start, end, ..trim.clone() };
@@ -292,13 +287,6 @@ impl RecordCut {
         Form::new(fields)
     }
 
-    fn settings(as_shown: bool, pass: Option<&sheets::Pass>) -> Map<String, Value> {
-        let mut settings = Map::new();
-        settings.insert("as_shown".to_owned(), Value::Bool(as_shown));
-        settings.extend(pass.map(|pass| ("pass".to_owned(), json!([pass.number, pass.of]))));
-        settings
-    }
-
     fn cut(&self, intended: TrimMeant, method: &str, more: bool, settings: Map<String, Value>) -> CutDone {
         CutDone { round: self.round, intended, method: method.to_owned(), more, settings }
     }
@@ -327,6 +315,24 @@ impl RecordCut {
         }
         steps
     }
+}
+
+/// The cut of round `round` that followed `sheet` to the letter, as the log keeps it.
+pub fn as_shown(round: u32, sheet: &Sheet) -> CutDone {
+    let mut settings = settings(true, sheet.pass.as_ref());
+    if let Ok(Value::Object(shown)) = serde_json::to_value(&sheet.sheet) {
+        settings.extend(shown);
+    }
+    let more = sheet.pass.as_ref().is_some_and(|pass| !pass.is_last());
+    let method = sheet.sheet.setup.method().word().to_owned();
+    CutDone { round, intended: sheet.trim.clone(), method, more, settings }
+}
+
+fn settings(as_shown: bool, pass: Option<&sheets::Pass>) -> Map<String, Value> {
+    let mut settings = Map::new();
+    settings.insert("as_shown".to_owned(), Value::Bool(as_shown));
+    settings.extend(pass.map(|pass| ("pass".to_owned(), json!([pass.number, pass.of]))));
+    settings
 }
 
 fn keep(opened: &OpeningSeen, event: Event) -> Vec<Step> {

@@ -229,6 +229,7 @@ pub fn policy(state: &OpeningState, settings: &Settings, choice: Choice) -> Poli
         saw_from: settings.kit().saw_from(),
         most_planed: settings.kit().saw_from(),
         saw_rounding: rounding_sd(settings),
+        kerf: settings.kit().thinnest_kerf().map_or(Inches(f64::INFINITY), |kerf| Inches(kerf.inches())),
         ..Policy::default()
     }
 }

@@ -330,6 +330,11 @@ impl<'a> Kit<'a> {
         Self { stock, saws, sleds, planes, ranking: &[], ruler, limits: Limits::default() }
     }
 
+    /// The thinnest kerf of the saws.
+    pub fn thinnest_kerf(&self) -> Option<Length> {
+        self.saws.iter().map(|saw| saw.kerf).filter(|kerf| *kerf > Length::ZERO).min()
+    }
+
     /// From this amount on the ranking proposes a saw or a line before the plane: beyond what a plane is for,
     /// or beyond the last thousandths where a saw or a line is ranked before the plane.
     pub fn saw_from(&self) -> Inches {

@@ -3,13 +3,8 @@
 use super::job::{CutJob, JobError, Kit, Method};
 use super::setup::{SetupSheet, propose, propose_with};
 use super::words::Refusal;
-use crate::fit::length::{Inches, Length};
-
-/// The most of a kerf that one of several passes takes: what is kept back is more than a set-up may be off
-/// by. A judgement, no source.
-const SHARE: f64 = 0.9;
-/// More passes than this are no way to cut an edge.
-const MOST: u32 = 12;
+use crate::fit::length::Inches;
+pub use crate::fit::policy::depth::saw_passes as needed;
 
 /// The set-up for a job, or for the first of the passes it takes.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,16 +15,6 @@ pub struct Staged {
     pub sheet: SetupSheet,
     /// How many passes are left to make, this one included.
     pub passes: u32,
-}
-
-/// How many passes take `most` inches off an edge where none takes a whole `kerf`; `None` where one does
-/// it, where the numbers make no sense, or where there would be too many.
-pub fn needed(most: f64, kerf: f64) -> Option<u32> {
-    if !(most > kerf && kerf > 0.0) {
-        return None;
-    }
-    let passes = (most / (SHARE * kerf)).ceil();
-    (passes <= f64::from(MOST)).then_some(passes as u32)
 }
 
 /// The set-up for `job` by `asked`, or by the shop's ranking: as [`propose`] and [`propose_with`] have it,
@@ -67,6 +52,5 @@ pub fn staged(job: &CutJob, kit: &Kit, asked: Option<Method>) -> Result<Staged, 
 
 /// Passes under the thinnest kerf of the shop's saws.
 fn passes(job: &CutJob, kit: &Kit) -> Option<u32> {
-    let kerfs = kit.saws.iter().map(|saw| saw.kerf).filter(|kerf| *kerf > Length::ZERO);
-    needed(job.most(), kerfs.min()?.inches())
+    needed(job.most(), kit.thinnest_kerf()?.inches())
 }

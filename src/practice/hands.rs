@@ -13,7 +13,7 @@ const WRONG: (f64, f64) = (0.02, 1.0 / 32.0);
 /// What a saw cut misses its setting by, all along and at each end, in.
 const SAW: [f64; 2] = [0.008, 0.003];
 /// What tape under pressure is of what was measured.
-const PRESSED: f64 = 0.95;
+pub const PRESSED: f64 = 0.95;
 /// What each end of a planed edge misses by, in.
 const PLANE: f64 = 0.001;
 /// Steps to which a rule is read, per inch.
@@ -56,15 +56,25 @@ impl World {
     /// end falls short, as tape is pressed thinner. Answers what it took.
     pub fn saw(&mut self, edge: Edge, meant: [f64; 2], draws: &mut impl Draws) -> [f64; 2] {
         let shallow = meant[0].min(meant[1]);
+        self.sawn(edge, meant.map(|m| shallow + PRESSED * (m - shallow)), draws)
+    }
+
+    /// A saw cut by a set-up that would take these if nothing went astray. Answers what it took.
+    pub fn sawn(&mut self, edge: Edge, set_up: [f64; 2], draws: &mut impl Draws) -> [f64; 2] {
         let common = draws.normal(SAW[0]);
-        let taken = meant.map(|m| shallow + PRESSED * (m - shallow) + common + draws.normal(SAW[1]));
+        let taken = set_up.map(|m| m + common + draws.normal(SAW[1]));
         self.take(edge, taken)
     }
 
     /// An edge planed to take these: this shop's strokes are what they are. Answers what came off.
     pub fn plane(&mut self, edge: Edge, meant: [f64; 2], draws: &mut impl Draws) -> [f64; 2] {
         let factor = self.plane;
-        let taken = meant.map(|m| if m > 0.0 { factor * m + draws.normal(PLANE) } else { 0.0 });
+        self.planed(edge, meant.map(|m| factor * m), draws)
+    }
+
+    /// An edge planed by strokes that would take these if nothing went astray. Answers what came off.
+    pub fn planed(&mut self, edge: Edge, strokes: [f64; 2], draws: &mut impl Draws) -> [f64; 2] {
+        let taken = strokes.map(|m| if m > 0.0 { m + draws.normal(PLANE) } else { 0.0 });
         self.take(edge, taken)
     }
 

@@ -115,6 +115,31 @@ impl World {
         dot(d, d).sqrt()
     }
 
+    /// How far the corners of `edge` stand from the edge across, square to that: at the lower or left end, and at
+    /// the other. What a rule across the leaf says.
+    pub fn across(&self, edge: Edge) -> [f64; 2] {
+        let [from, to] = corners(edge.opposite()).map(|corner| self.leaf[corner]);
+        let (_, outward) = directions(edge.opposite(), from, to);
+        corners(edge).map(|corner| -dot(less(self.leaf[corner], from), outward))
+    }
+
+    /// How far the far corner of `edge` stands out beyond a line struck square from the edge that it meets at its
+    /// lower or left end (`at_start`), or at the other: what a square held there says.
+    pub fn beyond_square(&self, edge: Edge, at_start: bool) -> f64 {
+        let [low, high] = corners(edge).map(|corner| self.leaf[corner]);
+        let (here, far) = if at_start { (low, high) } else { (high, low) };
+        let meets = match (edge.is_upright(), at_start) {
+            (true, true) => Edge::Bottom,
+            (true, false) => Edge::Top,
+            (false, true) => Edge::Left,
+            (false, false) => Edge::Right,
+        };
+        let [from, to] = corners(meets).map(|corner| self.leaf[corner]);
+        let (along, _) = directions(meets, from, to);
+        let outward = if matches!(edge, Edge::Left | Edge::Bottom) { -1.0 } else { 1.0 };
+        outward * dot(less(far, here), along)
+    }
+
     /// The gap at distance `s` from the edge's lower or left corner with the leaf sitting so: from the point on
     /// the leaf's edge, square to it, to the bowed side of the frame. Below zero: the leaf laps the frame.
     pub fn gap(&self, sits: Sits, edge: Edge, s: f64) -> f64 {

@@ -39,7 +39,7 @@ fn main() {
     print!("the tool\n{}", report::tool_table(&list));
     if std::env::var_os("EVENREVEAL_SIM_BAD").is_some() {
         for (seed, one) in (first..).zip(&list) {
-            if one.end != tool::End::Fitted || one.worst > truth::TOLERANCE || !one.note.is_empty() {
+            if one.end != tool::Ended::Fitted || one.worst > truth::TOLERANCE || !one.note.is_empty() {
                 println!("{seed} {one:?}");
             }
         }

@@ -1,7 +1,7 @@
 //! Many seeds, and the table.
 
 use super::hands::{Plain, hands, perfect, reach};
-use super::tool::{End, Outcome, Shop, fit};
+use super::tool::{Ended, Outcome, Shop, fit};
 use super::truth::{TOLERANCE, Truth};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
@@ -73,7 +73,7 @@ pub struct Figures {
 
 pub fn figures(list: &[Outcome]) -> Figures {
     let possible: Vec<&Outcome> = list.iter().filter(|one| one.reach <= TOLERANCE).collect();
-    let fitted: Vec<&Outcome> = list.iter().filter(|one| one.end == End::Fitted).collect();
+    let fitted: Vec<&Outcome> = list.iter().filter(|one| one.end == Ended::Fitted).collect();
     let forecasts: Vec<(usize, usize)> = fitted.iter().flat_map(|one| one.forecast.iter().copied()).collect();
     let sum = |pick: &dyn Fn(&Outcome) -> usize| list.iter().map(pick).sum::<usize>();
     let rounds = |share| quantile(list.iter().map(|one| one.rounds), share).unwrap_or(0);
@@ -95,7 +95,7 @@ pub fn tool_table(list: &[Outcome]) -> String {
     let f = figures(list);
     let mut out = String::new();
     let mut row = |name: &str, value: String| writeln!(out, "  {name:<58} {value}").expect("a string");
-    let ends = |end: End| Share::of(list, |one| one.end == end).text();
+    let ends = |end: Ended| Share::of(list, |one| one.end == end).text();
     let thousandths = |share| 1000.0 * quantile(list.iter().map(|one| one.worst), share).unwrap_or(f64::NAN);
     let mean = |pick: &dyn Fn(&Outcome) -> usize| list.iter().map(pick).sum::<usize>() as f64 / list.len() as f64;
     row("rounds, median / 90th percentile", format!("{} / {}", f.rounds[0], f.rounds[1]));
@@ -127,13 +127,13 @@ pub fn tool_table(list: &[Outcome]) -> String {
         "worst miss, median / 90th percentile (in)",
         format!("{:.4} / {:.4}", thousandths(0.5) / 1000.0, thousandths(0.9) / 1000.0),
     );
-    row("said fitted", ends(End::Fitted));
+    row("said fitted", ends(Ended::Fitted));
     row("  of these truly fitted", f.fitted_true.text());
-    row("said trimming cannot do it", ends(End::Short));
-    let short: Vec<&Outcome> = list.iter().filter(|one| one.end == End::Short).collect();
+    row("said trimming cannot do it", ends(Ended::Short));
+    let short: Vec<&Outcome> = list.iter().filter(|one| one.end == Ended::Short).collect();
     row("  of these truly beyond trimming from the start", Share::of(&short, |one| one.reach > TOLERANCE).text());
-    row("said as good as it gets", ends(End::GoodAsItGets));
-    row("gave up", ends(End::GaveUp));
+    row("said as good as it gets", ends(Ended::GoodAsItGets));
+    row("gave up", ends(Ended::GaveUp));
     let notes: std::collections::BTreeSet<&str> =
         list.iter().map(|one| one.note.as_str()).filter(|note| !note.is_empty()).collect();
     row("  because", format!("{notes:?}"));

@@ -4,23 +4,34 @@
 //! `bench::rounds` and `bench::surprise`, the functions that the screen and the commands ask.
 
 use super::desk::Desk;
-use super::truth::{Sits, TOLERANCE, Truth};
-use evenreveal::bench::allowing;
+use super::truth::{PRESSED, Sits, TOLERANCE, Truth};
+use evenreveal::bench::recording;
 use evenreveal::bench::rounds::{self, Choice, Look};
+use evenreveal::bench::sheets::{self, Sheet, Sizes};
 use evenreveal::bench::stations::{self, StationPlace};
 use evenreveal::bench::surprise;
-use evenreveal::fit::estimate::{Method, Spreads, Standing};
+use evenreveal::cut;
+use evenreveal::cut::job::End;
+use evenreveal::cut::order::OrderReason;
+use evenreveal::cut::setup::Setup;
+use evenreveal::cut::taken::Actual;
+use evenreveal::fit::estimate::{Spreads, Standing};
 use evenreveal::fit::length::Length;
-use evenreveal::fit::policy::{Ask, CutAdvice, Next, Policy, Why, advise};
+use evenreveal::fit::opening::Prefer;
+use evenreveal::fit::policy::{Ask, Next, Policy, Why, advise};
 use evenreveal::fit::reading::{Reading, Value};
 use evenreveal::shop::OpeningState;
-use evenreveal::shop::event::{CutDone, Event, GapRead, ReadingJudged, ReadingStored, ReadingsTaken, Record, Verdict};
+use evenreveal::shop::event::{
+    Event, GapRead, PlanAccepted, ReadingJudged, ReadingStored, ReadingsTaken, Record, TrimMeant, Verdict,
+};
+use evenreveal::shop::measured::{CornerSquare, LeafMeasured};
+use evenreveal::shop::reckoned::By;
 use evenreveal::shop::settings::Settings;
 use rand_chacha::ChaCha8Rng;
 
 /// How it ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum End {
+pub enum Ended {
     Fitted,
     Short,
     GoodAsItGets,
@@ -30,7 +41,7 @@ pub enum End {
 /// One opening, done.
 #[derive(Clone, Debug)]
 pub struct Outcome {
-    pub end: End,
+    pub end: Ended,
     pub rounds: usize,
     pub saw_cuts: usize,
     pub plane_cuts: usize,
@@ -111,7 +122,7 @@ pub fn fit(truth: &mut Truth, shop: &Shop, reach: f64, rng: &mut ChaCha8Rng) -> 
     let mut forecasts: Vec<(usize, usize)> = vec![];
     let mut note = String::new();
     let (mut saw_cuts, mut plane_cuts) = (0, 0);
-    let mut end = End::GaveUp;
+    let mut end = Ended::GaveUp;
     for trip in 1..=12 {
         let look = match at.look() {
             Ok(look) => look,
@@ -121,18 +132,14 @@ pub fn fit(truth: &mut Truth, shop: &Shop, reach: f64, rng: &mut ChaCha8Rng) -> 
             }
         };
         match look.advice.next {
-            Next::Fitted => end = End::Fitted,
-            Next::Short => end = End::Short,
-            Next::AsGoodAsItGets | Next::Read(_) | Next::Pack(_) => end = End::GoodAsItGets,
+            Next::Fitted => end = Ended::Fitted,
+            Next::Short => end = Ended::Short,
+            Next::AsGoodAsItGets | Next::Read(_) | Next::Pack(_) => end = Ended::GoodAsItGets,
             Next::Cut(_) => {
                 forecasts.push((trip, look.passes_left(&at.state).map_or(0, |left| left.trips.median as usize)));
-                for cut in look.cuts() {
-                    match cut.method {
-                        Method::Saw => saw_cuts += 1,
-                        Method::Plane => plane_cuts += 1,
-                    }
-                    at.cut(&look, cut);
-                }
+                let [saw, plane] = at.cut(&look);
+                saw_cuts += saw;
+                plane_cuts += plane;
                 continue;
             }
         }
@@ -218,27 +225,80 @@ impl Session<'_> {
         Ok(look)
     }
 
-    fn cut(&mut self, look: &Look, cut: &CutAdvice) {
-        // The sheet counts strokes and layers for what is known of them.
-        let meant = cut.as_made().counted();
-        let method = match cut.method {
-            Method::Saw => {
-                self.truth.saw(cut.edge, meant, self.rng);
-                "rip"
-            }
-            Method::Plane => {
-                self.truth.plane(cut.edge, meant, self.rng);
-                "plane"
-            }
-        };
-        let intended = allowing::trim(&look.problem, cut).expect("the leaf is there");
-        self.keep(vec![Event::Cut(CutDone {
+    /// Accepts the plan and makes every cut by its set-up sheet. Answers the cuts made by saw and by plane.
+    fn cut(&mut self, look: &Look) -> [usize; 2] {
+        self.keep(vec![Event::Plan(PlanAccepted {
             round: self.round,
-            intended,
-            method: method.to_owned(),
-            more: false,
-            settings: serde_json::Map::from_iter([("as_shown".to_owned(), true.into())]),
+            verdict: "cut".to_owned(),
+            prefer: Prefer::default(),
+            trims: sheets::aims(look),
+            lines: vec![],
+            means: vec![],
+            packs: vec![],
         })]);
+        let mut made = [0, 0];
+        for _ in 0..60 {
+            let left = self.state.latest().map_or_else(Vec::new, evenreveal::shop::replay::Round::to_cut);
+            let Some(next) = sheets::in_order(&self.state, &left).into_iter().next() else { return made };
+            let sheet = self.sheet(&next);
+            let saw = self.follow(&sheet);
+            made[usize::from(!saw)] += 1;
+            self.keep(vec![Event::Cut(recording::as_shown(self.round, &sheet))]);
+        }
+        panic!("the cuts of a round never end");
+    }
+
+    /// The set-up for a trim, once what its sheet takes for granted was measured (to 0.001 in).
+    fn sheet(&mut self, trim: &(TrimMeant, Vec<OrderReason>)) -> Sheet {
+        let settings = &self.shop.settings;
+        let edge = trim.0.edge;
+        let ask = |state: &OpeningState| -> Sheet {
+            let sizes = Sizes::of(state, "A").expect("the leaf is there");
+            let sheet = sheets::sheet(state, settings, &sizes, trim.clone(), sheets::Asked::default());
+            sheet.expect("the leaf is there").unwrap_or_else(|why| panic!("{edge} {trim:?}: {why}"))
+        };
+        let mut sheet = ask(&self.state);
+        let rule = |inches: f64| Length::ratio((inches * 1000.0).round() as i64, 1000);
+        if !sheet.job.widths_known {
+            let both = Some(self.truth.across(edge).map(rule));
+            let (widths, heights) = if edge.is_upright() { (both, None) } else { (None, both) };
+            let measured = LeafMeasured { leaf: "A".to_owned(), widths, heights, ..LeafMeasured::default() };
+            self.keep(vec![Event::Measured(measured)]);
+            sheet = ask(&self.state);
+        }
+        if let Setup::Sled(sled) = &sheet.sheet.setup {
+            let at = sled.at;
+            if sheet.job.adjoining[usize::from(at == End::End)].out_of_square.is_none() {
+                let beyond = rule(self.truth.beyond_square(edge, at == End::Start));
+                let square = Some(CornerSquare { edge, at, beyond });
+                let measured = LeafMeasured { leaf: "A".to_owned(), square, ..LeafMeasured::default() };
+                self.keep(vec![Event::Measured(measured)]);
+                sheet = ask(&self.state);
+            }
+        }
+        sheet
+    }
+
+    /// Does what the sheet says with tape that is pressed thinner than it was measured and a plane whose strokes
+    /// are what they are. Answers whether it was sawn.
+    fn follow(&mut self, sheet: &Sheet) -> bool {
+        // The sheet counts strokes and layers for what is known of them, over what the shop says.
+        let known = sheet.trim.reckoned.as_ref().map_or((1.0, 1.0), |known| {
+            (known.allowed(By::Saw), known.allowed(By::Plane))
+        });
+        let actual = Actual { pad: PRESSED / known.0, shaving: self.truth.plane / known.1, ..Actual::default() };
+        let (start, end) = cut::taken::taken(&sheet.sheet, actual);
+        let (edge, by_set_up) = (sheet.trim.edge, [start.get(), end.get()]);
+        match sheet.sheet.setup.method() {
+            cut::job::Method::Rip | cut::job::Method::Sled | cut::job::Method::GuideLine => {
+                self.truth.sawn(edge, by_set_up, self.rng);
+                true
+            }
+            cut::job::Method::Plane | cut::job::Method::SandingBlock => {
+                self.truth.planed(edge, by_set_up, self.rng);
+                false
+            }
+        }
     }
 
     /// Feels the gap at a station and remembers whether that went wrong.

@@ -5,6 +5,7 @@ use evenreveal::fit::length::Length;
 use evenreveal::fit::opening::Edge;
 use evenreveal::fit::reading::Value;
 use evenreveal::practice::Draws;
+pub use evenreveal::practice::hands::PRESSED;
 pub use evenreveal::practice::world::{Sits, TARGET, World};
 use rand::Rng;
 use rand_chacha::ChaCha8Rng;
@@ -100,6 +101,16 @@ impl Truth {
 
     pub fn saw(&mut self, edge: Edge, meant: [f64; 2], rng: &mut ChaCha8Rng) {
         self.0.saw(edge, meant, &mut Dice(rng));
+    }
+
+    /// A saw cut by a set-up that would take these if nothing went astray.
+    pub fn sawn(&mut self, edge: Edge, set_up: [f64; 2], rng: &mut ChaCha8Rng) {
+        self.0.sawn(edge, set_up, &mut Dice(rng));
+    }
+
+    /// An edge planed by strokes that would take these if nothing went astray.
+    pub fn planed(&mut self, edge: Edge, strokes: [f64; 2], rng: &mut ChaCha8Rng) {
+        self.0.planed(edge, strokes, &mut Dice(rng));
     }
 
     pub fn plane(&mut self, edge: Edge, meant: [f64; 2], rng: &mut ChaCha8Rng) {

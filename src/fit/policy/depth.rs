@@ -66,6 +66,22 @@ impl CutAdvice {
     }
 }
 
+/// The most of a kerf that one of several passes takes: what is kept back is more than a set-up may be off
+/// by. A judgement, no source.
+const SHARE_OF_KERF: f64 = 0.9;
+/// More passes than this are no way to cut an edge.
+const MOST_PASSES: u32 = 12;
+
+/// How many passes take `most` inches off an edge where none takes a whole `kerf`; `None` where one does
+/// it, where the numbers make no sense, or where there would be too many.
+pub fn saw_passes(most: f64, kerf: f64) -> Option<u32> {
+    if !(most > kerf && kerf > 0.0) {
+        return None;
+    }
+    let passes = (most / (SHARE_OF_KERF * kerf)).ceil();
+    (passes <= f64::from(MOST_PASSES)).then_some(passes as u32)
+}
+
 /// By what means the shop can do a cut, the one it would use first. Empty: by none.
 pub type Means<'a> = dyn Fn(&CutAdvice) -> Vec<Method> + 'a;
 
@@ -80,15 +96,29 @@ pub(super) struct Rule<'a> {
 }
 
 impl Rule<'_> {
-    /// Spread of what is really taken at both corners when `meant` is aimed at.
+    /// Spread of what is really taken at both corners when `meant` is aimed at. Each pass of the saw errs anew.
     pub(super) fn cut_sd(&self, method: Method, meant: [f64; 2]) -> [f64; 2] {
         let (tape, spread) = self.estimate.tape();
         let tape_sd = spread / allowed_tape(tape);
-        let rounding = if method == Method::Saw { self.policy.saw_rounding.0 } else { 0.0 };
-        let sd = |here: f64, there: f64| {
-            self.estimate.spreads().cut_sd(method, here, there, tape_sd, self.plane_sd).hypot(rounding)
+        let spreads = self.estimate.spreads();
+        let passes = f64::from(self.passes(method, meant));
+        let sd = |here: f64, there: f64| match method {
+            Method::Plane => spreads.cut_sd(method, here, there, tape_sd, self.plane_sd),
+            Method::Saw => {
+                let one_pass = spreads.cut_sd(method, 0.0, 0.0, tape_sd, self.plane_sd);
+                let rise = (here - there).max(0.0) * tape_sd;
+                (passes.sqrt() * one_pass.hypot(self.policy.saw_rounding.0)).hypot(rise)
+            }
         };
         [sd(meant[0], meant[1]), sd(meant[1], meant[0])]
+    }
+
+    /// How many times the blade goes along the edge for this much.
+    pub(super) fn passes(&self, method: Method, meant: [f64; 2]) -> u32 {
+        match method {
+            Method::Saw => saw_passes(meant[0].max(meant[1]), self.policy.kerf.0).unwrap_or(1),
+            Method::Plane => 1,
+        }
     }
 
     /// Real wood to aim at: the line, less the stated risk; for the plane, with its spare and no more than it

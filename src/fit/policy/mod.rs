@@ -68,6 +68,8 @@ pub struct Policy {
     /// Standard deviation of what the steps of fence and rule add to a saw cut (a step over √12: GUM, JCGM
     /// 100:2008, 4.3.7).
     pub saw_rounding: Inches,
+    /// What one pass of the saw may not reach: more is taken in several passes, each with its own error.
+    pub kerf: Inches,
     /// Share of the tolerance that plans are made to (the rest is kept for errors).
     pub plan_to: f64,
     /// A reading likelier wrong than this is asked about.
@@ -97,6 +99,7 @@ impl Default for Policy {
             saw_from: Inches(1.0 / 64.0),
             most_planed: Inches(f64::INFINITY),
             saw_rounding: Inches(0.0),
+            kerf: Inches(f64::INFINITY),
             plan_to: 0.5,
             ask_from: 0.15,
             look_from: 0.01,

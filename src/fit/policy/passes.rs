@@ -36,7 +36,7 @@ pub struct EdgePasses {
 pub struct Passes {
     /// Trips to the cabinet after the present one.
     pub trips: Spread,
-    /// Saw cuts, all edges.
+    /// Saw cuts, all edges; each pass is one.
     pub saw: Spread,
     /// Times planed, all edges.
     pub plane: Spread,
@@ -107,16 +107,18 @@ fn one_edge(
     let mut rule = Rule { estimate, policy, plane_sd: estimate.plane().1 / cut.plane, line_sd };
     loop {
         trips += 1;
-        let common = spreads.saw_common.0.hypot(policy.saw_rounding.0) * deviates.normal();
+        let passes = rule.passes(method, aim);
+        let each = f64::from(passes).sqrt();
+        let common = each * spreads.saw_common.0.hypot(policy.saw_rounding.0) * deviates.normal();
         for (left, aim) in left.iter_mut().zip(aim) {
             *left -= match method {
-                Method::Saw => (aim + common + spreads.saw_end.0 * deviates.normal()).max(0.0),
+                Method::Saw => (aim + common + each * spreads.saw_end.0 * deviates.normal()).max(0.0),
                 Method::Plane if aim > 0.0 => (aim * factor + spreads.plane_end.0 * deviates.normal()).max(0.0),
                 Method::Plane => 0.0,
             };
         }
         match method {
-            Method::Saw => saw += 1,
+            Method::Saw => saw += passes,
             Method::Plane => plane += 1,
         }
         if trips >= MOST_TRIPS || left.iter().all(|left| *left <= enough) {
