@@ -163,7 +163,10 @@ pub fn long(stage: Stage, look: Option<&Look>, opened: &OpeningSeen, show: Show)
         Next::Fitted if settled => format!("nothing: it fits, {}", doubt(look)),
         Next::Fitted => format!("it fits when it sits as the plan shows, {}{accept}", doubt(look)),
         Next::Short => {
-            let ways = what_helps(&look.advice.plan, look, show).join(", ");
+            let ways = match &what_helps(&look.advice.plan, look, show)[..] {
+                [] => "no one strip and no other reveal would help either".to_owned(),
+                ways => ways.join(", "),
+            };
             let off = look.advice.plan.reach.shown(show);
             format!("wood is missing: cut or not, a gap stays off by {off}; {ways}. See the plan (p)")
         }

@@ -230,9 +230,7 @@ impl RecordCut {
 
     fn done_as_shown(&self, opened: &OpeningSeen) -> Vec<Step> {
         match (self.job(), &self.sheet) {
-            (Some(Job::Trim(_)), Some(sheet)) => {
-                keep(opened, Event::Cut(as_shown(self.round, sheet)))
-            }
+            (Some(Job::Trim(_)), Some(sheet)) => keep(opened, Event::Cut(as_shown(self.round, sheet))),
             (Some(Job::Trim(_)), None) => vec![Step::Say(Said::hint(words::NO_SET_UP))],
             (Some(Job::Pack(pack)), _) => keep(opened, Event::Pack(pack.clone())),
             (None, _) => vec![Step::Leave],

@@ -283,9 +283,8 @@ impl Session<'_> {
     /// are what they are. Answers whether it was sawn.
     fn follow(&mut self, sheet: &Sheet) -> bool {
         // The sheet counts strokes and layers for what is known of them, over what the shop says.
-        let known = sheet.trim.reckoned.as_ref().map_or((1.0, 1.0), |known| {
-            (known.allowed(By::Saw), known.allowed(By::Plane))
-        });
+        let known =
+            sheet.trim.reckoned.as_ref().map_or((1.0, 1.0), |known| (known.allowed(By::Saw), known.allowed(By::Plane)));
         let actual = Actual { pad: PRESSED / known.0, shaving: self.truth.plane / known.1, ..Actual::default() };
         let (start, end) = cut::taken::taken(&sheet.sheet, actual);
         let (edge, by_set_up) = (sheet.trim.edge, [start.get(), end.get()]);

@@ -228,7 +228,15 @@ fn advised(estimate: &Estimate, policy: &Policy, means: Option<&Means<'_>>) -> R
     let (doubt, doubtful) = doubt(estimate, &moved, policy, &reviews)?;
     let tight = scaled(policy.tolerance, policy.plan_to);
     let options = Options { every_edge: policy.every_edge, prefer: None };
-    let planned = plan(&FitProblem { tolerance: tight, ..problem }, options)?;
+    let mut planned = plan(&FitProblem { tolerance: tight, ..problem.clone() }, options)?;
+    if planned.reach.0 > policy.tolerance.inches() {
+        // What would help where trimming cannot is asked of the tolerance itself, not of the share that plans are
+        // made to.
+        let at_tolerance = plan(&problem, options)?;
+        planned.even_reveal = at_tolerance.even_reveal;
+        planned.strips = at_tolerance.strips;
+        planned.unlock = at_tolerance.unlock;
+    }
     let mut cuts = cuts(estimate, policy, &planned, means)?;
     let lacking = asks::lacking(estimate, policy)?;
     // No cut on an edge that is not known.
