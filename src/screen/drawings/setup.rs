@@ -223,6 +223,12 @@ impl SetupPicture {
     }
 }
 
+/// `-0.042`; nothing taken is `0`, not `-0`.
+fn taken_off(shown: &str) -> String {
+    let nothing = shown.trim_end_matches("mm").trim_end().chars().all(|digit| matches!(digit, '0' | '.'));
+    if nothing { shown.to_owned() } else { format!("-{shown}") }
+}
+
 impl Widget for &SetupPicture {
     fn render(self, area: Rect, buffer: &mut Buffer) {
         let mut paper = Paper::new(area, buffer);
@@ -249,7 +255,8 @@ impl Widget for &SetupPicture {
             paper.put(x, frame.fence_row, "━", theme.style(Role::Frame));
         }
         self.pads(&frame, &mut paper);
-        let off = [(2, format!("-{}", self.off.0)), (width - 3 - columns(&self.off.1), format!("-{}", self.off.1))];
+        let (left, right) = (taken_off(&self.off.0), taken_off(&self.off.1));
+        let off = [(2, left), (width - 2 - columns(&right), right)];
         for (x, text) in &off {
             paper.put(*x, 0, text, theme.style(Role::Next));
         }

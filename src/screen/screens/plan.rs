@@ -156,14 +156,15 @@ fn plan_lines(
         let own: Vec<Vec<String>> = own.map(fitted).collect();
         leaf_lines(leaf, part, own, several, show, named, &mut lines);
     }
-    for (steps, text) in sight_words::all(&screen.problem, plan, show) {
-        let role = if steps { Role::Caution } else { Role::Quiet };
-        lines.push((role, format!("{}{text}", if steps { "! " } else { "" })));
-    }
+    let (stepping, even): (Vec<_>, Vec<_>) =
+        sight_words::all(&screen.problem, plan, show).into_iter().partition(|(steps, _)| *steps);
+    lines.extend(stepping.into_iter().map(|(_, text)| (Role::Caution, format!("! {text}"))));
     lines.extend(rounds_words::passes(look).map(|text| (Role::Quiet, text)));
     if !screen.cuts().is_empty() {
         lines.push((Role::Quiet, rounds_words::risk(look, show)));
     }
+    // What is in line is said last: where room is short it gives way to the passes.
+    lines.extend(even.into_iter().map(|(_, text)| (Role::Quiet, text)));
     if plan.verdict == Verdict::Short {
         short_lines(look, plan, show, &mut lines);
     }
