@@ -340,7 +340,7 @@ fn the_card_shows_the_plan_that_was_accepted() {
     shop.create_opening("door").unwrap().enter(events, AT).unwrap();
     let settings = shop.settings().clone();
     // What the screen proposes, each way.
-    let choice = |prefer| evenreveal::bench::rounds::Choice { prefer: Some(prefer), every_edge: false };
+    let choice = |prefer| evenreveal::bench::rounds::Choice { prefer: Some(prefer), every_edge: false, anew: true };
     let state = seen(&shop, "door").state;
     let look = |prefer| evenreveal::bench::rounds::look(&state, &settings, spreads(), choice(prefer)).unwrap();
     let even = look(Prefer::EvenStiles);
@@ -353,12 +353,18 @@ fn the_card_shows_the_plan_that_was_accepted() {
             sheets::trim_meant(&even.problem, cut.leaf, &aim)
         })
         .collect();
-    let accepted =
-        serde_json::json!({"event": "plan", "round": 1, "verdict": "cut", "prefer": "even-stiles", "trims": trims});
+    let lines = sheets::trims_meant(&even.problem, even.plan());
+    let accepted = serde_json::json!({"event": "plan", "round": 1, "verdict": "cut", "prefer": "even-stiles", "trims": trims, "lines": lines});
     shop.opening("door").unwrap().enter(vec![serde_json::from_value(accepted).unwrap()], AT).unwrap();
     let seen = seen(&shop, "door");
     let matter = Matter::of(&seen, &settings, spreads());
-    assert_eq!(matter.looked().unwrap().1, even.plan());
+    let plan = matter.looked().unwrap().1;
+    assert_eq!(edges_of(plan), edges_of(even.plan()));
+    assert!((plan.worst_after.0 - even.plan().worst_after.0).abs() < 1e-6, "the same cuts leave the same");
     assert_eq!(matter.trims(), trims);
     assert_eq!(matter.plan.as_ref().unwrap().prefer(), Prefer::EvenStiles);
+}
+
+fn edges_of(plan: &evenreveal::fit::plan::Plan) -> Vec<evenreveal::fit::opening::Edge> {
+    plan.leaves.iter().flat_map(|leaf| &leaf.trims).map(|trim| trim.edge).collect()
 }

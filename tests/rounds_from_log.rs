@@ -76,8 +76,18 @@ fn the_look_of_a_round_does_not_change_by_cutting_after_it() {
     let now = state(&bench);
     let cut = &now.round(1).unwrap().cuts;
     assert_eq!(cut.len(), 1);
+    let anew = Choice { anew: true, ..Choice::default() };
+    let anew = rounds::look(&now, &Settings::default(), rounds::spreads(None), anew).unwrap();
+    assert_eq!(anew.advice, before.advice);
+    // The accepted plan has the same cuts, and says that it is accepted.
     let after = ask(&now);
-    assert_eq!(after.advice, before.advice);
+    assert_eq!(after.cuts().len(), before.cuts().len());
+    for (then, cut) in before.cuts().iter().zip(after.cuts()) {
+        assert_eq!((cut.leaf, cut.edge, cut.method), (then.leaf, then.edge, then.method));
+        assert!((0..2).all(|end| (cut.aim[end].0 - then.aim[end].0).abs() < 1e-5));
+    }
+    let known = after.accepted.as_ref().unwrap();
+    assert!(!known.differs && known.done.len() == 1 && *known.now == before.advice);
     // The cut that was made is no longer to come.
     let less = after.passes_left(&now).unwrap();
     let [saw, plane] = if rounds::method(&cut[0].what.method) == Method::Saw { [1, 0] } else { [0, 1] };

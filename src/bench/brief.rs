@@ -41,6 +41,8 @@ pub struct Brief {
     pub thing: Thing,
     /// Passes that remain; none where nothing can be said.
     pub passes: Option<PassesLeft>,
+    /// Does the advice differ from the accepted plan now?
+    pub differs: bool,
 }
 
 impl Thing {
@@ -58,7 +60,7 @@ impl Thing {
 }
 
 /// Numbers that a [`Brief`] is written as.
-const NUMBERS: usize = 10;
+const NUMBERS: usize = 11;
 
 impl Brief {
     /// Of the whole advice.
@@ -83,7 +85,8 @@ impl Brief {
             Next::Short => Thing::Short,
             Next::AsGoodAsItGets => Thing::AsGood,
         };
-        Self { round: look.round, thing, passes: look.passes_left(state) }
+        let differs = look.accepted.as_ref().is_some_and(|accepted| accepted.differs);
+        Self { round: look.round, thing, passes: look.passes_left(state), differs }
     }
 
     /// As plain numbers, to be kept and read again by [`Brief::from_numbers`].
@@ -103,7 +106,9 @@ impl Brief {
         let left = self.passes.unwrap_or_default();
         let known = u32::from(self.passes.is_some());
         let [trips, saw, plane] = [left.trips, left.saw, left.plane].map(|spread| [spread.median, spread.most]);
-        [self.round, thing, stations, known, trips[0], trips[1], saw[0], saw[1], plane[0], plane[1]].map(u64::from)
+        let differs = u32::from(self.differs);
+        [self.round, thing, stations, known, trips[0], trips[1], saw[0], saw[1], plane[0], plane[1], differs]
+            .map(u64::from)
     }
 
     /// What [`Brief::numbers`] wrote; `None` if these are no such numbers.
@@ -113,7 +118,7 @@ impl Brief {
         for (small, number) in small.iter_mut().zip(numbers) {
             *small = u32::try_from(number).ok()?;
         }
-        let [round, thing, stations, known, trips @ .., saw, saw_most, plane, plane_most] = small;
+        let [round, thing, stations, known, trips @ .., saw, saw_most, plane, plane_most, differs] = small;
         let spread = |median, most| Spread { median, most };
         let thing = match thing {
             0 => Thing::Check,
@@ -133,7 +138,7 @@ impl Brief {
             saw: spread(saw, saw_most),
             plane: spread(plane, plane_most),
         };
-        Some(Self { round, thing, passes: (known == 1).then_some(passes) })
+        Some(Self { round, thing, passes: (known == 1).then_some(passes), differs: differs == 1 })
     }
 }
 
@@ -169,7 +174,10 @@ pub fn big(stage: Stage, brief: Option<&Brief>) -> String {
 /// The next thing on a line of its own, without keys.
 pub fn line(stage: Stage, brief: Option<&Brief>) -> String {
     let settled = matches!(stage, Stage::Fitted { .. } | Stage::Settled { .. });
-    let Some(thing) = thing(stage, brief) else { return of_stage(stage) };
+    let Some(thing) = thing(stage, brief) else {
+        let differs = brief.is_some_and(|brief| brief.differs && matches!(stage, Stage::Cut { .. }));
+        return of_stage(stage) + if differs { "; but the advice differs now: see the plan first" } else { "" };
+    };
     let what = match thing {
         Thing::Fits | Thing::AsGood if settled => return of_stage(stage),
         Thing::Check => "check a reading that looks wrong".to_owned(),

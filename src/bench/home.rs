@@ -80,7 +80,7 @@ pub(super) fn asks<'a>(world: World<'a>, opened: &OpeningSeen) -> &'a [Ask] {
 }
 
 fn wants_reading(world: World<'_>) -> bool {
-    world.look().is_some_and(|look| matches!(look.advice.next, Next::Read(_)))
+    world.look().is_some_and(|look| matches!(look.unbound(), Next::Read(_)))
 }
 
 /// The stations that the advice asks for; all of them where it asks for none.
@@ -104,5 +104,9 @@ pub(super) fn record(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
     if record.jobs.is_empty() {
         return vec![Step::Say(Said::hint(words::NOTHING_TO_RECORD))];
     }
-    may_keep(opened, || Screen::Record(record))
+    let mut steps = may_keep(opened, || Screen::Record(record));
+    if world.look().and_then(|look| look.accepted.as_ref()).is_some_and(|accepted| accepted.differs) {
+        steps.push(Step::Say(Said::hint(words::DIFFERS_NOW)));
+    }
+    steps
 }

@@ -90,8 +90,9 @@ pub fn answer(asked: &LookAsked, spreads: crate::fit::estimate::Spreads) -> Look
     let LookAsked { opening, state, settings, choice } = asked;
     let found = rounds::look(state, settings, spreads, *choice);
     let change = found.as_ref().ok().and_then(|look| change(asked, look, spreads));
-    let setups =
-        found.as_ref().map_or_else(|_| Vec::new(), |look| sheets::sheets(state, settings, &sheets::aims(look)));
+    let setups = found
+        .as_ref()
+        .map_or_else(|_| Vec::new(), |look| sheets::sheets(state, settings, &sheets::to_make(look, state)));
     LookAnswer {
         opening: opening.clone(),
         last: state.last,

@@ -84,6 +84,8 @@ pub enum Action {
     Prefer,
     /// The plan that may use every edge.
     EveryEdge,
+    /// From the accepted plan to the advice as it is now, and back.
+    Anew,
     /// It was done as shown.
     AsShown,
     /// It was done otherwise.

@@ -9,6 +9,7 @@
 //! - [`shop_list`], [`home`], [`readings`], [`planning`], [`recording`], [`history`], [`asking`], [`printing`]: one screen each.
 //! - [`stations`]: the walk round the leaves. [`surprise`]: readings to ask about. [`form`]: fields to fill in.
 //! - [`knowing`]: questions worked out as effects. [`rounds`]: from a log to what is believed and what to do next; [`rounds_words`]: the same in words.
+//! - [`accepted`]: the plan that was accepted, which stands until its round is over.
 //! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words; [`sheet_choices`]: what may be asked of one.
 //! - [`counting`]: passes that remain, asked for where they are looked at. [`brief`]: the next thing to do, named in one place. [`learned`]: the page of what was learned.
 //! - [`taken`]: what each round left and each cut took.
@@ -19,6 +20,7 @@
 //! - [`drafts`]: what was typed and not kept yet.
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
 
+pub mod accepted;
 pub mod allowing;
 pub mod asking;
 pub mod batch;

@@ -73,7 +73,7 @@ impl Advised {
 
 /// The readings that the advice asks for, where the round it speaks of is still open to them.
 pub fn asks<'a>(look: &'a Look, opened: &OpeningSeen) -> &'a [Ask] {
-    match &look.advice.next {
+    match look.unbound() {
         Next::Read(asks) if super::readings::round_to_read(&opened.state) == look.round => asks,
         _ => &[],
     }

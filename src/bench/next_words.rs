@@ -133,6 +133,11 @@ pub fn what_helps(plan: &Plan, look: &Look, show: Show) -> Vec<String> {
     ways
 }
 
+/// A plan worked out anew is shown, and the one of event `n` stands.
+pub fn stands_besides(n: u64) -> String {
+    format!("! NOT ACCEPTED: the plan of event {n} stands (n) until this one is accepted (a).")
+}
+
 /// As good as it gets, and what would help.
 pub fn as_good(look: &Look) -> String {
     let doubt = doubt(look);
@@ -154,6 +159,11 @@ fn advice(stage: Stage, look: Option<&Look>) -> Option<&Look> {
 
 /// What to do next, with its round and its why.
 pub fn long(stage: Stage, look: Option<&Look>, opened: &OpeningSeen, show: Show) -> String {
+    if let (Stage::Cut { .. }, Some(true)) =
+        (stage, look.and_then(|look| look.accepted.as_ref()).map(|accepted| accepted.differs))
+    {
+        return format!("{}; but the advice differs now: see the plan first (p)", words::next_long(stage));
+    }
     let Some(look) = advice(stage, look) else { return words::next_long(stage) };
     let settled = matches!(stage, Stage::Fitted { .. } | Stage::Settled { .. });
     let accept = if settled { "" } else { "; accept it in the plan (p)" };

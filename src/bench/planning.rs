@@ -1,11 +1,13 @@
 //! The plan: asked for, looked at, accepted.
 
+use super::accepted::{self, Accepted};
 use super::allowing;
 use super::knowing::{LookAnswer, LookAsked};
 use super::message::{Action, Effect, Said};
 use super::readings::ReadingsEntry;
 use super::recording::RecordCut;
 use super::rounds::{self, Choice, Look, LookError};
+use super::seen::OpeningSeen;
 use super::session::{Overlay, Screen, Step, World};
 use super::sheet_words;
 use super::sheets::{self, Sheet};
@@ -26,11 +28,16 @@ pub struct PlanScreen {
     pub problem: FitProblem,
     /// How the planner was asked.
     pub options: Options,
+    /// Was it asked anew, whatever plan was accepted?
+    pub anew: bool,
     /// Its answer, once there is one.
     pub answer: Option<Result<Look, LookError>>,
     /// Set-ups for the cuts to make now, as their sheets will show them.
     pub setups: Vec<Result<Sheet, JobError>>,
 }
+
+/// In place of its means, of a cut that is done.
+const DONE: &str = "done";
 
 /// By which of the two means the depth of a cut was reckoned.
 pub fn reckoned_for(cut: &CutAdvice) -> &'static str {
@@ -52,8 +59,14 @@ pub(super) fn open(world: World<'_>) -> Vec<Step> {
     };
     match opened.state.problem(round, &world.shop.settings) {
         Ok(problem) => {
-            let mut screen =
-                PlanScreen { round, problem, options: Options::default(), answer: None, setups: Vec::new() };
+            let mut screen = PlanScreen {
+                round,
+                problem,
+                options: Options::default(),
+                anew: false,
+                answer: None,
+                setups: Vec::new(),
+            };
             // The opening's own screen has asked the same already.
             if let Some(answer) = world.advised.answer(opened) {
                 screen.looked(answer.clone());
@@ -78,7 +91,7 @@ impl PlanScreen {
     }
 
     fn choice(&self) -> Choice {
-        Choice { prefer: self.options.prefer, every_edge: self.options.every_edge }
+        Choice { prefer: self.options.prefer, every_edge: self.options.every_edge, anew: self.anew }
     }
 
     /// Takes the answer to its own question about the opening as it is now.
@@ -103,8 +116,11 @@ impl PlanScreen {
         self.look().map_or(&[], Look::cuts)
     }
 
-    /// By what means the sheet of a cut will have it done, in a word or two.
+    /// By what means the sheet of a cut will have it done, in a word or two; or that it is done.
     pub fn by(&self, cut: &CutAdvice) -> String {
+        if self.accepted().is_some_and(|accepted| accepted.is_done(cut)) {
+            return DONE.to_owned();
+        }
         sheet_words::by(&self.setups, self.id(cut), cut.edge)
     }
 
@@ -118,9 +134,25 @@ impl PlanScreen {
         self.problem.leaves.get(cut.leaf).map_or("", |leaf| leaf.id.as_str())
     }
 
+    /// The accepted plan that is shown, if it is one.
+    pub fn accepted(&self) -> Option<&Accepted> {
+        self.look().and_then(|look| look.accepted.as_ref())
+    }
+
+    /// Number of the event of an accepted plan that stands although another one is shown.
+    pub fn stands_besides(&self, opened: &OpeningSeen) -> Option<u64> {
+        accepted::standing(&opened.state, self.round).filter(|_| self.anew)
+    }
+
     /// The preference in use.
     pub fn prefer(&self) -> Prefer {
-        self.options.prefer.unwrap_or(self.problem.prefer)
+        let accepted = self.accepted().and_then(|accepted| accepted.choice.prefer);
+        self.options.prefer.or(accepted).unwrap_or(self.problem.prefer)
+    }
+
+    /// Is it the plan with every edge that may be cut?
+    pub fn every_edge(&self) -> bool {
+        self.accepted().map_or(self.options.every_edge, |accepted| accepted.choice.every_edge)
     }
 
     /// The plan, if there is one.
@@ -132,16 +164,18 @@ impl PlanScreen {
         match action {
             Action::Accept | Action::Enter => self.accept(world),
             Action::Prefer => {
-                self.options.prefer = Some(match self.prefer() {
+                let prefer = match self.prefer() {
                     Prefer::LeastWood => Prefer::EvenStiles,
                     Prefer::EvenStiles => Prefer::LeastWood,
-                });
+                };
+                self.options = Options { prefer: Some(prefer), every_edge: self.every_edge() };
                 self.ask_anew(world)
             }
             Action::EveryEdge => {
-                self.options.every_edge = !self.options.every_edge;
+                self.options = Options { prefer: Some(self.prefer()), every_edge: !self.every_edge() };
                 self.ask_anew(world)
             }
+            Action::Anew => self.anew_or_accepted(world),
             Action::Readings => self.read_again(world),
             Action::Why => vec![Step::Overlay(Overlay::Why)],
             Action::Back | Action::Left => vec![Step::Leave],
@@ -149,9 +183,26 @@ impl PlanScreen {
         }
     }
 
+    /// From the accepted plan to the advice as it is now, and back.
+    fn anew_or_accepted(&mut self, world: World<'_>) -> Vec<Step> {
+        let accepted = self.accepted().map(|accepted| accepted.choice);
+        let stands = world.opened.and_then(|opened| self.stands_besides(opened));
+        match (accepted, stands) {
+            (Some(Choice { prefer, every_edge, .. }), _) => {
+                self.options = Options { prefer, every_edge };
+                self.ask_anew(world)
+            }
+            (None, Some(_)) => {
+                (self.options, self.anew, self.answer) = (Options::default(), false, None);
+                vec![self.solve(world)]
+            }
+            (None, None) => vec![Step::Say(Said::hint(words::NOTHING_STANDS))],
+        }
+    }
+
     /// What is shown answers another question: it must not be accepted as the answer to this one.
     fn ask_anew(&mut self, world: World<'_>) -> Vec<Step> {
-        self.answer = None;
+        (self.answer, self.anew) = (None, true);
         vec![self.solve(world)]
     }
 
@@ -174,6 +225,9 @@ impl PlanScreen {
         };
         if let Some(why) = &opened.read_only {
             return vec![Step::Say(Said::trouble(words::read_only(why)))];
+        }
+        if self.accepted().is_some() {
+            return vec![Step::Say(Said::hint(words::ACCEPTED_ALREADY))];
         }
         if self.round != opened.state.current_round()
             || opened.state.latest().is_some_and(|round| !round.cuts.is_empty())
@@ -198,6 +252,7 @@ impl PlanScreen {
             round: self.round,
             verdict: verdict.to_owned(),
             prefer: self.prefer(),
+            every_edge: self.every_edge(),
             trims: cuts.iter().filter_map(|cut| allowing::trim(&self.problem, cut)).collect(),
             lines: cuts.iter().filter_map(|cut| sheets::trim_meant(&self.problem, cut.leaf, &line(cut))).collect(),
             means: cuts.iter().map(|cut| self.means(cut).to_owned()).collect(),

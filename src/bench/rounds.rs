@@ -5,6 +5,7 @@
 //! - [`look`]: the advice on the latest round that was read. [`expecting`]: what the next reading is held against.
 //! - [`retaken`], [`answer`]: what a second look makes of the first.
 
+use super::accepted::{self, Accepted};
 use super::sheets;
 use crate::before::known::known_gaps;
 use crate::before::survey::Shape;
@@ -209,13 +210,16 @@ pub fn spreads(learning: Option<&Learning>) -> Spreads {
     learning.map_or(prior, |learning| learning.spreads(prior))
 }
 
-/// A choice between plans, beyond the shop's settings.
+/// A choice between plans, beyond the shop's settings. By default it is the plan that was accepted, where there is
+/// one.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Choice {
     /// Instead of the shop's preference.
     pub prefer: Option<Prefer>,
     /// Every edge that may be cut instead of the fewest.
     pub every_edge: bool,
+    /// Worked out anew, whatever plan was accepted.
+    pub anew: bool,
 }
 
 /// What the shop wants of this opening's fit.
@@ -257,6 +261,8 @@ pub struct Look {
     pub problem: FitProblem,
     /// Where each reading stands in the log.
     pub sources: Vec<Source>,
+    /// The accepted plan that this is, where one stands.
+    pub accepted: Option<Accepted>,
 }
 
 /// Number of the latest round that was read, up to `last`.
@@ -285,6 +291,8 @@ pub fn look_until(
     }
     let told = Told::of(state, round)?.before_last_cuts();
     let estimate = told.estimate(spreads)?;
+    let stands = accepted::of_round(state, round).filter(|_| !choice.anew);
+    let choice = stands.map_or(choice, |plan| accepted::choice(&plan.what));
     let policy = policy(state, settings, choice);
     let problem = estimate.problem(policy.tolerance, policy.prefer);
     // As deep as the set-up may go that the sheet will show; by its depth alone where none can be made.
@@ -292,8 +300,14 @@ pub fn look_until(
         let by_depth = if cut.aim[0].0.max(cut.aim[1].0) >= policy.saw_from.0 { Method::Saw } else { Method::Plane };
         sheets::means(state, settings, &problem, cut).unwrap_or_else(|| vec![by_depth, Method::Plane])
     };
-    let advice = advise_by(&estimate, &policy, &means)?;
-    Ok(Look { round, estimate, policy, advice, problem, sources: told.sources })
+    let mut advice = advise_by(&estimate, &policy, &means)?;
+    let mut known = None;
+    if stands.is_some()
+        && let Some((own, accepted)) = accepted::stands(state, round, &advice, &estimate, &policy)?
+    {
+        (advice, known) = (own, Some(accepted));
+    }
+    Ok(Look { round, estimate, policy, advice, problem, sources: told.sources, accepted: known })
 }
 
 /// What readings of round `round` are held against: all rounds before it with their cuts, and what was
@@ -339,7 +353,12 @@ impl Look {
         self.advice.shown()
     }
 
-    /// The cuts to make now.
+    /// What the readings alone ask for next, whatever was accepted.
+    pub fn unbound(&self) -> &Next {
+        self.accepted.as_ref().map_or(&self.advice.next, |accepted| &accepted.now.next)
+    }
+
+    /// The cuts to make now; of an accepted plan all of them, also those that are done.
     pub fn cuts(&self) -> &[CutAdvice] {
         match self.advice.next {
             Next::Fitted | Next::Short | Next::Pack(_) => &[],

@@ -58,6 +58,9 @@ const MOST_NAMED: usize = 2;
 
 /// What comes before the plan, if anything: stations to read again, or why nothing more can be done.
 pub fn first(look: &Look, show: Show) -> Option<String> {
+    if let Some(stands) = super::accepted::line(look, show) {
+        return Some(stands);
+    }
     match &look.advice.next {
         Next::Read(asks) => {
             let again = if not_read(asks) { "" } else { "AGAIN " };

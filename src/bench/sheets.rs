@@ -84,6 +84,16 @@ pub fn aims(look: &Look) -> Vec<TrimMeant> {
     look.cuts().iter().filter_map(|cut| allowing::trim(&look.problem, cut)).collect()
 }
 
+/// What is to be made now: what is left of the accepted plan, exactly as it was accepted; where none stands, the cuts
+/// of the advice.
+pub fn to_make(look: &Look, state: &OpeningState) -> Vec<TrimMeant> {
+    match &look.accepted {
+        Some(_) if state.current_round() == look.round => state.to_cut(),
+        Some(_) => Vec::new(),
+        None => aims(look),
+    }
+}
+
 /// The method of the sheet that is shown for this edge; none where there is no set-up.
 pub fn method_for(setups: &[Result<Sheet, JobError>], leaf: &str, edge: Edge) -> Option<Method> {
     let mut known = setups.iter().flatten();

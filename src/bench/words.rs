@@ -35,6 +35,12 @@ pub const NOTHING_TO_RECORD: &str = "no accepted plan is waiting to be cut: pres
 pub const ROUND_IS_CUT: &str = "wood came off since these readings: read the gaps again (r) before the next plan";
 /// Nothing to cut, stations to read.
 pub const READ_AGAIN_FIRST: &str = "nothing is to be cut yet: read the stations named once more (r)";
+/// The plan that is shown is the one that was accepted.
+pub const ACCEPTED_ALREADY: &str = "accepted already: c records what was cut; n works the plan out anew";
+/// Nothing was accepted to go back to.
+pub const NOTHING_STANDS: &str = "no plan of this round is accepted: this is the advice";
+/// Cuts are recorded of a plan that the advice no longer agrees with.
+pub const DIFFERS_NOW: &str = "the advice differs from this plan now: p shows how; keep to this one, or accept that";
 /// Undo while a form is filled in.
 pub const FORM_FIRST: &str = "no event is taken back or put back while a form is filled in: Esc leaves it";
 /// Enter where cuts are recorded: it goes on elsewhere, and may bounce.
@@ -390,6 +396,6 @@ pub fn means(most: Inches) -> &'static str {
 
 /// Words of the screen without the keys that they name, ` (r)`: paper and speech have none.
 pub fn without_keys(text: &str) -> String {
-    let keys = ["r", "p", "c", "n", "s", "b", "k", "l"];
+    let keys = ["r", "p", "c", "n", "s", "b", "k", "l", "a"];
     keys.iter().fold(text.to_owned(), |text, key| text.replace(&format!(" ({key})"), ""))
 }

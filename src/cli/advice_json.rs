@@ -24,7 +24,7 @@ pub(super) fn add(
     show: Show,
 ) {
     let advice = &look.advice;
-    let asks: &[Ask] = if let Next::Read(asks) | Next::Pack(asks) = &advice.next { asks } else { &[] };
+    let asks: &[Ask] = if let Next::Read(asks) | Next::Pack(asks) = look.unbound() { asks } else { &[] };
     let (next, mut passes) = (brief.thing.word(), brief.passes.map(passes_json));
     if let (Some(Value::Object(keys)), Some(forecast)) = (&mut passes, &advice.passes) {
         let leaf = |(place, trips): &(usize, Spread)| json!({ "leaf": id(look, *place), "trips": spread(*trips) });
@@ -32,7 +32,9 @@ pub(super) fn add(
         let edge = |one: &crate::fit::policy::EdgePasses| json!({ "leaf": id(look, one.leaf), "edge": one.edge.word(), "saw": spread(one.saw), "plane": spread(one.plane) });
         keys.insert("edges".to_owned(), forecast.edges.iter().map(edge).collect());
     }
+    let accepted = look.accepted.as_ref().map(|one| json!({ "event": one.n, "advice_differs": one.differs }));
     let new = [
+        ("accepted", accepted.unwrap_or(Value::Null)),
         ("round", json!(look.round)),
         ("next", json!(next)),
         ("read_again", asks.iter().map(|ask| ask_json(look, ask, show)).collect()),
@@ -97,6 +99,7 @@ fn cut_json(look: &Look, cut: &CutAdvice, setups: &[Result<Sheet, JobError>], sh
     json!({
         "leaf": id(look, cut.leaf),
         "edge": cut.edge.word(),
+        "done": look.accepted.as_ref().is_some_and(|accepted| accepted.is_done(cut)),
         "method": match method { Method::Saw => "saw", Method::Plane => "plane" },
         "aim": ends(cut.aim), "aim_shown": shown(cut.aim),
         "line": ends(cut.line), "line_shown": shown(cut.line),

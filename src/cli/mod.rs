@@ -68,13 +68,16 @@ enum Command {
         #[arg(long)]
         text: bool,
     },
-    /// What to move, pack or cut next
+    /// What to move, pack or cut next: the accepted plan, or the advice where none is accepted
     Plan {
         /// The opening's name
         opening: String,
         /// Answer in JSON
         #[arg(long)]
         json: bool,
+        /// Worked out anew, where a plan was accepted that stands
+        #[arg(long)]
+        anew: bool,
     },
     /// Everything that was kept of an opening
     Log {
@@ -237,7 +240,7 @@ fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble>
     match &arguments.command {
         None => screen(&choice(named, Purpose::Work)?, arguments.contrast, None),
         Some(Command::Solve { file, text }) => planning::solve(&read_input(file)?, &shown_path(file), *text, out),
-        Some(Command::Plan { opening, json }) => planning::plan(&looked_at(named)?, opening, *json, out),
+        Some(Command::Plan { opening, json, anew }) => planning::plan(&looked_at(named)?, opening, *json, *anew, out),
         Some(Command::Log { opening, json, csv }) => {
             let style = logbook::Style::from_flags(*json, *csv);
             logbook::log(&looked_at(named)?, opening, style, out)

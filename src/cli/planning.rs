@@ -4,8 +4,8 @@ use super::trouble::{Answer, Trouble};
 use super::{advice_json, put, say, sentences, setup_json};
 use crate::bench::brief::{self, Brief};
 use crate::bench::rounds::{self, Choice, LookError};
-use crate::bench::sheet_words;
 use crate::bench::sheets;
+use crate::bench::{accepted, next_words, sheet_words, words};
 use crate::contract::{self, ContractError};
 use crate::fit::plan::{Plan, PlanError, Verdict};
 use crate::fit::policy::{AdviceError, Next};
@@ -31,8 +31,9 @@ pub(super) fn solve(problem: &str, source: &str, as_text: bool, out: &mut dyn Wr
     Ok(answer(&solved.plan))
 }
 
-/// The advice on an opening's latest round that was read: the same as the screen's.
-pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) -> Result<Answer, Trouble> {
+/// The plan of an opening's latest round that was read, the same as the screen's: the accepted one, or the advice;
+/// `anew`: the advice, whatever was accepted.
+pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, anew: bool, out: &mut dyn Write) -> Result<Answer, Trouble> {
     let opening = shop.opening(name)?;
     for notice in opening.notices() {
         say(&notice.to_string());
@@ -40,7 +41,7 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) 
     let state = opening.state();
     let settings = shop.settings();
     let spreads = here::desk(shop).spreads(opening.name(), settings);
-    let look = match rounds::look(state, settings, spreads, Choice::default()) {
+    let look = match rounds::look(state, settings, spreads, Choice { anew, ..Choice::default() }) {
         Ok(look) => look,
         Err(LookError::Advice(AdviceError::Plan(error))) => return no_plan(&error),
         Err(why @ (LookError::NothingRead | LookError::Problem(_))) => {
@@ -49,7 +50,8 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) 
         }
         Err(why) => return Err(Trouble::Storage(why.to_string())),
     };
-    if state.round(look.round).is_some_and(|round| !round.cuts.is_empty()) {
+    let cut = state.round(look.round).is_some_and(|round| !round.cuts.is_empty());
+    if cut && (look.accepted.is_none() || sheets::to_make(&look, state).is_empty()) {
         let round = look.round;
         say(&format!("round {round} has been cut since it was read: this plan is from before; take new readings"));
     }
@@ -59,7 +61,7 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) 
     if plan.verdict == Verdict::Short && !look.cuts().is_empty() {
         plan.verdict = Verdict::Cut;
     }
-    let setups = sheets::sheets(state, settings, &sheets::aims(&look));
+    let setups = sheets::sheets(state, settings, &sheets::to_make(&look, state));
     let show = settings.show;
     if as_json {
         let mut json = contract::from_plan(&look.problem, &plan, show.unit(), show);
@@ -70,7 +72,13 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, out: &mut dyn Write) 
         put(out, &format!("{json:#}"))?;
     } else {
         put(out, &format!("Next: {}.", brief::line(state.stage(), Some(&brief))))?;
+        if anew && let Some(n) = accepted::standing(state, look.round) {
+            put(out, &words::without_keys(&next_words::stands_besides(n)))?;
+        }
         sentences::advice(&look, &plan, &setups, brief.passes, show).iter().try_for_each(|line| put(out, line))?;
+        if brief.differs {
+            put(out, &format!("! What it would be now: evenreveal plan \"{name}\" --anew"))?;
+        }
         for setup in &setups {
             put(out, "")?;
             match setup {

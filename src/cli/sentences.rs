@@ -2,7 +2,7 @@
 
 use crate::bench::rounds::{Look, PassesLeft};
 use crate::bench::sheets::Sheet;
-use crate::bench::{rounds_words, sheet_words, sight_words};
+use crate::bench::{rounds_words, sheet_words, sight_words, words as bench_words};
 use crate::contract::{self, words};
 use crate::cut::job::JobError;
 use crate::cut::words::Caution;
@@ -41,7 +41,8 @@ pub(super) fn advice(
     show: Show,
 ) -> Vec<String> {
     let problem = &look.problem;
-    let mut lines: Vec<String> = rounds_words::first(look, show).into_iter().collect();
+    let first = rounds_words::first(look, show);
+    let mut lines: Vec<String> = first.map(|line| bench_words::without_keys(&line)).into_iter().collect();
     lines.push(verdict(plan, show));
     lines.extend(stances(problem, show));
     for (leaf, what) in problem.leaves.iter().zip(&plan.leaves) {
@@ -49,7 +50,8 @@ pub(super) fn advice(
     }
     for cut in look.cuts() {
         let leaf = problem.leaves.get(cut.leaf).map_or("", |leaf| leaf.id.as_str());
-        let by = sheet_words::by(setups, leaf, cut.edge);
+        let done = look.accepted.as_ref().is_some_and(|accepted| accepted.is_done(cut));
+        let by = if done { "done".to_owned() } else { sheet_words::by(setups, leaf, cut.edge) };
         lines.push(format!("{leaf}: take off now: {}", rounds_words::cut(cut, &by, show)));
     }
     if !look.cuts().is_empty() {

@@ -5,6 +5,7 @@ pub mod caveats;
 pub mod choose;
 pub mod estimate;
 pub mod fault;
+pub mod given;
 pub mod hung;
 pub mod learn;
 pub mod length;

@@ -43,15 +43,12 @@ impl<'a> Matter<'a> {
             matter.no_plan = Some(crate::bench::words::READ_FIRST.to_owned());
             return matter;
         }
-        // What is still to come off is what the accepted plan says: the picture is that of the same choice.
-        let prefer = latest.and_then(|round| round.plan.as_ref()).map(|plan| plan.what.prefer);
-        let options = Options { prefer, ..Options::default() };
-        let choice = Choice { prefer, every_edge: options.every_edge };
-        match rounds::look(state, settings, spreads, choice) {
+        match rounds::look(state, settings, spreads, Choice::default()) {
             Ok(look) => {
                 let (round, problem) = (look.round, look.problem.clone());
-                let setups = sheets::sheets(state, settings, &sheets::aims(&look));
-                matter.plan = Some(PlanScreen { round, problem, options, answer: Some(Ok(look)), setups });
+                let setups = sheets::sheets(state, settings, &sheets::to_make(&look, state));
+                let options = Options::default();
+                matter.plan = Some(PlanScreen { round, problem, options, anew: false, answer: Some(Ok(look)), setups });
             }
             Err(why) => matter.no_plan = Some(why.to_string()),
         }

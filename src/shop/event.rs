@@ -234,6 +234,9 @@ pub struct PlanAccepted {
     /// The choice it was made with.
     #[serde(default)]
     pub prefer: Prefer,
+    /// Was it the plan with every edge that may be cut, instead of the fewest?
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub every_edge: bool,
     /// Wood to take now.
     #[serde(default)]
     pub trims: Vec<TrimMeant>,

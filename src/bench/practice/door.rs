@@ -219,7 +219,7 @@ impl Door {
     /// The events that answer what the advice asks for; none where it asks for nothing in this round.
     pub fn answer(&self, look: &Look, feelers: &[Length]) -> Vec<Event> {
         let round = round_to_read(&self.state);
-        let Next::Read(asks) = &look.advice.next else { return Vec::new() };
+        let Next::Read(asks) = look.unbound() else { return Vec::new() };
         let own = asks.iter().filter(|_| round == look.round);
         own.flat_map(|ask| {
             if ask.why == Why::LooksWrong && ask.earlier_round {

@@ -136,6 +136,7 @@ fn own_plan(form: &Form, world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
         round,
         verdict: "cut".to_owned(),
         prefer: world.shop.settings.prefer,
+        every_edge: false,
         trims: vec![TrimMeant { leaf: LEAF.to_owned(), edge, start, end, reckoned: None }],
         lines: Vec::new(),
         means: vec![form.value(3).to_owned()],

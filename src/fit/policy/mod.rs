@@ -2,6 +2,7 @@
 //!
 //! One function, [`advise`], decides from the estimate; the screen and the simulated shop both call it.
 
+pub mod accepted;
 mod asks;
 pub mod chance;
 pub mod depth;

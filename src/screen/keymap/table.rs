@@ -144,6 +144,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(&[Place::Plan], Key::Code(KeyCode::Enter), Action::Accept, "Enter", "accept", false),
     row(&[Place::Plan], Key::Char('w'), Action::Prefer, "w", "least wood / even stiles", true),
     row(&[Place::Plan], Key::Char('e'), Action::EveryEdge, "e", "every edge", true),
+    row(&[Place::Plan], Key::Char('n'), Action::Anew, "n", "the accepted plan / worked out anew", false),
     row(&[Place::Plan], Key::Char('r'), Action::Readings, "r", "read again what is asked for", false),
     row(&[Place::Plan], Key::Char('?'), Action::Why, "?", "why", true),
     row(&[Place::Record], Key::Char('d'), Action::AsShown, "d", "done as shown", true),

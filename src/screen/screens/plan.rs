@@ -41,7 +41,7 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
             .extend(wrapped(&why.to_string(), width.saturating_sub(3)).into_iter().map(|line| (Role::Caution, line))),
         Some(Ok(look)) => {
             if let Some(plan) = screen.plan() {
-                lines = plan_lines(screen, look, plan, show, &named, width.saturating_sub(3));
+                lines = plan_lines(screen, look, plan, opened, show, &named, width.saturating_sub(3));
                 cautions = caution_lines(screen, width.saturating_sub(3));
             }
         }
@@ -104,11 +104,14 @@ fn plan_lines(
     screen: &PlanScreen,
     look: &Look,
     plan: &Plan,
+    opened: &OpeningSeen,
     show: Show,
     named: &contract::hinges::Named<'_>,
     width: usize,
 ) -> Vec<(Role, String)> {
     let mut lines = Vec::new();
+    let besides = screen.stands_besides(opened).map(next_words::stands_besides);
+    lines.extend(besides.into_iter().flat_map(|text| wrapped(&text, width)).map(|line| (Role::Caution, line)));
     lines.extend(
         rounds_words::first(look, show)
             .into_iter()
@@ -121,7 +124,7 @@ fn plan_lines(
         (true, shown) => format!("right, within {shown}"),
         (false, shown) => format!("off by {shown}"),
     };
-    let ways = if screen.options.every_edge { "every edge" } else { "fewest cuts" };
+    let ways = if screen.every_edge() { "every edge" } else { "fewest cuts" };
     lines.push((
         Role::Next,
         format!(

@@ -55,6 +55,8 @@ fn without(record: &RecordCut) -> Vec<String> {
 fn reasons(screen: &PlanScreen, plan: &Plan, show: Show) -> Vec<String> {
     let tolerance = screen.problem.tolerance;
     let mut reasons = Vec::new();
+    let event = screen.accepted().map(|accepted| accepted.n);
+    reasons.extend(event.map(|n| format!("This is the plan that was accepted (event {n}): it stands.")));
     reasons.push(match plan.verdict {
         Verdict::Fitted => {
             format!("Nothing is cut because every gap is within {} of its reveal as it sits.", tolerance.shown(show))
@@ -65,6 +67,7 @@ fn reasons(screen: &PlanScreen, plan: &Plan, show: Show) -> Vec<String> {
         Verdict::Pack => {
             format!("Nothing is cut because packing the hinges brings every gap within {}.", tolerance.shown(show))
         }
+        Verdict::Cut if event.is_some() => "Its cuts, with the leaf moved as well as they allow.".to_owned(),
         Verdict::Cut => {
             "First moved as well as it can be, then the fewest edges that bring every gap right.".to_owned()
         }
