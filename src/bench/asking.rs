@@ -1,12 +1,13 @@
 //! Screens that ask: a new shop's first questions, a new opening, a note.
 
 use super::drafts::{DraftOf, Keeping, Page};
-use super::form::{Field, Filled, Form};
+use super::form::{Entry, Field, Filled, Form};
 use super::home::Home;
 use super::measuring;
 use super::message::{Action, Effect, Said};
 use super::session::{Screen, Step, World};
 use super::words;
+use crate::cut::job::Construction;
 use crate::cut::tools::{Measured, ShimStock};
 use crate::fit::length::{Length, Show, Unit};
 use crate::fit::opening::{Edge, EdgeSet, Motion, Side};
@@ -101,6 +102,19 @@ pub struct NewOpening {
 
 const KINDS: [&str; 5] = ["single door", "pair of doors", "drawer front", "two fronts stacked", "three fronts stacked"];
 const HINGES: [&str; 2] = ["left", "right"];
+/// How a leaf is made: where its end grain is.
+pub(super) const MADE: [(&str, Construction); 3] = [
+    ("frame and panel", Construction::Framed),
+    ("solid, grain level", Construction::SolidAcross),
+    ("solid, grain upright", Construction::SolidUpright),
+];
+/// The field that asks for it.
+const MADE_AT: usize = 5;
+
+/// Doors are usually framed, drawer fronts solid with their grain level (common practice, no published source).
+fn usually_made(kind: &str) -> usize {
+    usize::from(kind.contains("front"))
+}
 
 impl NewOpening {
     /// The questions with their defaults, or with what was typed and set aside.
@@ -113,6 +127,7 @@ impl NewOpening {
             Field::length(words::ASK_WIDTH, "", unit, words::HINT_WIDTH),
             Field::length(words::ASK_HEIGHT, "", unit, words::HINT_HEIGHT),
             Field::choice(words::ASK_HINGE, &HINGES, words::HINT_HINGE),
+            Field::choice(words::ASK_MADE, &MADE.map(|(word, _)| word), words::HINT_MADE),
             Field::length(words::ASK_REVEAL, reveal, unit, words::HINT_REVEAL),
         ]);
         let keeping = Keeping::resumed(&mut form, &new_opening(), world.drafts);
@@ -128,7 +143,16 @@ impl NewOpening {
     }
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
-        match self.form.act(action) {
+        let usual = usually_made(self.form.value(1));
+        let filled = self.form.act(action);
+        let now = usually_made(self.form.value(1));
+        // As its kind is usually made, until somebody says otherwise.
+        if let Some(Field { entry: Entry::Choice { picked, .. }, .. }) = self.form.fields.get_mut(MADE_AT)
+            && *picked == usual
+        {
+            *picked = now;
+        }
+        match filled {
             Filled::Open => Vec::new(),
             Filled::Left => {
                 let mut steps = self.keeping.set_aside(&self.form, new_opening());
@@ -146,7 +170,7 @@ impl NewOpening {
         let length =
             |place: usize| Length::parse(self.form.value(place), unit).map_err(|error| (place, error.to_string()));
         crate::shop::name::checked_name(self.form.value(0)).map_err(|error| (0, error.to_string()))?;
-        let target = length(5)?;
+        let target = length(6)?;
         // Without a size the opening is measured first, and the blank gives the leaf its size.
         let unsized_yet = [2, 3].iter().all(|&place| self.form.value(place).trim().is_empty());
         let (width, height) = if unsized_yet { (Length::ZERO, Length::ZERO) } else { (length(2)?, length(3)?) };
@@ -157,6 +181,7 @@ impl NewOpening {
         }
         let hinge = if self.form.value(4) == "right" { Side::Right } else { Side::Left };
         let kind = Kind::of(self.form.value(1), hinge);
+        let made = MADE.iter().find(|(word, _)| *word == self.form.value(MADE_AT)).map(|(_, made)| *made);
         let leaf = |id: &str, name: &str, hinge: Option<Side>| {
             Event::Leaf(LeafDescribed {
                 leaf: id.to_owned(),
@@ -167,7 +192,8 @@ impl NewOpening {
                 may_cut: EdgeSet::ALL,
                 motion: Motion::Free,
                 thickness: None,
-                solid: false,
+                solid: made.is_some_and(|made| made != Construction::Framed),
+                made,
             })
         };
         let gaps = kind.gaps().into_iter().map(|between| GapWanted { between, target, offset: Length::ZERO }).collect();
@@ -175,6 +201,7 @@ impl NewOpening {
             leaf: (*id).to_owned(),
             name: (*name).to_owned(),
             hinge: *hinge,
+            made,
         };
         let leaves = if unsized_yet { kind.leaves.iter().map(to_come).collect() } else { Vec::new() };
         let mut events = vec![Event::Opening(OpeningMeasured { gaps, tolerance: None, survey: None, leaves })];

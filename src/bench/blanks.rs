@@ -1,5 +1,6 @@
 //! The blank of an opening's leaves: how each is made, its parts with a tick for what is sawn.
 
+use super::asking::MADE;
 use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Entry, Field, Filled, Form};
 use super::measuring::typed;
@@ -10,12 +11,12 @@ use super::session::{Step, World};
 use super::shop_list::moved;
 use crate::before::blank::{Frame, Joint};
 use crate::before::wood::{self, Sawn};
+use crate::cut::job::Construction;
 use crate::fit::length::{Length, Show, Unit};
 use crate::fit::opening::{Edge, EdgeSet, Motion};
 use crate::shop::event::{Event, LeafDescribed};
 use crate::shop::making::{BuildDescribed, Grain, PartChecked};
 
-const KINDS: [&str; 3] = ["frame and panel", "solid, grain level", "solid, grain upright"];
 const JOINTS: [&str; 3] = ["stub tenon in the groove", "mortise and tenon", "butt: splines or dowels"];
 const CUTS: [&str; 2] = ["flat-sawn", "quarter-sawn"];
 
@@ -149,6 +150,7 @@ fn as_leaf(opened: &OpeningSeen, id: &str, blank: Option<&sizes::LeafBlank>) -> 
             motion: Motion::Free,
             thickness: Some(build.thickness),
             solid: build.frame.is_none(),
+            made: Some(build.made()),
         }),
     )
 }
@@ -188,11 +190,12 @@ fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
     let times = |label, (count, width): (u32, Length), hint| {
         Field::text(label, if count == 0 { "0".to_owned() } else { format!("{count} x {}", typed(width, show)) }, hint)
     };
-    let kind = match last {
-        Some(BuildDescribed { frame: None, grain: Grain::Level, .. }) => 1,
-        Some(BuildDescribed { frame: None, grain: Grain::Upright, .. }) => 2,
-        _ => 0,
+    let kind = match opened.state.made(id) {
+        // Nobody said it of this one: as another leaf here is made.
+        Construction::Unsaid => last.map_or(Construction::SolidAcross, BuildDescribed::made),
+        made => made,
     };
+    let kind = MADE.iter().position(|(_, made)| *made == kind).unwrap_or(0);
     let joint = match frame.joint {
         Joint::StubTenon => 0,
         Joint::MortiseTenon { .. } => 1,
@@ -203,7 +206,7 @@ fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
     let edges: Vec<_> = trimmed.edges().map(Edge::word).collect();
     let thickness = last.map(|build| build.thickness).or_else(|| opened.state.thickness_of(id));
     Form::new(vec![
-        picked("made as", &KINDS, kind),
+        picked("made as", &MADE.map(|(word, _)| word), kind),
         one("thickness", thickness.unwrap_or(usual(3, 4)), "of frame or slab"),
         two("stiles", frame.stiles, "finished width; left, right if they differ"),
         two("rails", frame.rails, "finished width; bottom, top if they differ"),
@@ -247,7 +250,8 @@ fn build(form: &Form, id: &str, unit: Unit) -> Result<BuildDescribed, (usize, St
         None if matches!(form.value(place).trim(), "" | "0") => Ok((0, Length::ZERO)),
         None => Err(bad(place, &"give it like 1 x 2, or 0 for none")),
     };
-    let framed = form.value(0) == KINDS[0];
+    let made = MADE.iter().find(|(word, _)| *word == form.value(0)).map_or(Construction::Framed, |(_, made)| *made);
+    let framed = made == Construction::Framed;
     let frame = if framed {
         let joint = match form.value(6) {
             word if word == JOINTS[1] => Joint::MortiseTenon { tenon: one(7)? },
@@ -276,7 +280,7 @@ fn build(form: &Form, id: &str, unit: Unit) -> Result<BuildDescribed, (usize, St
         leaf: id.to_owned(),
         thickness: one(1)?,
         frame,
-        grain: if form.value(0) == KINDS[2] { Grain::Upright } else { Grain::Level },
+        grain: if made == Construction::SolidUpright { Grain::Upright } else { Grain::Level },
         species: species(form.value(11)).map_err(|why| bad(11, &why))?,
         sawn: if form.value(12) == CUTS[1] { Sawn::Quarter } else { Sawn::Flat },
         allowance: one(13)?,

@@ -31,6 +31,8 @@ pub struct Sizes {
     doubted: Vec<Edge>,
     /// Stretches without wood to bear on.
     bare: Vec<NoContact>,
+    /// Where its end grain is.
+    made: Construction,
 }
 
 /// A middle that lies further than this off the line between the ends says that something is not straight: one
@@ -95,6 +97,7 @@ impl Sizes {
             straight: Vec::new(),
             doubted: doubted(state, leaf),
             bare: Vec::new(),
+            made: state.made(leaf),
         };
         let since = |n: u64, of: &str| n > said.n && of == leaf;
         let mut cuts: Vec<_> = state.rounds.iter().flat_map(|round| &round.cuts).collect();
@@ -244,7 +247,7 @@ impl Sizes {
             widths_known: known,
             adjoining: [adjoining(End::Start, across[0]), adjoining(End::End, across[1])],
             hinge: leaf.hinge,
-            construction: construction(leaf),
+            construction: self.made,
             no_contact: self.bare.clone(),
             straight: self.straight.clone(),
             doubted: self.doubted.clone(),
@@ -252,11 +255,6 @@ impl Sizes {
             marks_every: None,
         }
     }
-}
-
-/// How the leaf is made, as far as cutting goes.
-pub(super) fn construction(leaf: &LeafDescribed) -> Construction {
-    if leaf.solid { Construction::SolidAcross } else { Construction::Framed }
 }
 
 fn measured_in(settings: &Map<String, Value>) -> Option<[Length; 2]> {

@@ -1,5 +1,6 @@
 //! Words for what comes before hanging: survey, build, cut list, season, swing, flush.
 
+use crate::cut::job::Construction;
 use crate::fit::length::{Length, Show};
 use crate::shop::event::{Event, SurveyTaken};
 use crate::shop::making::{BuildDescribed, Grain};
@@ -50,6 +51,16 @@ pub fn survey_words(survey: &SurveyTaken, show: Show) -> String {
         list("bows", &tape.bows),
     ];
     lists.into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
+/// How a leaf is made, after its size.
+pub fn made(made: Construction) -> &'static str {
+    match made {
+        Construction::Framed => ", framed",
+        Construction::SolidAcross => ", solid, grain level",
+        Construction::SolidUpright => ", solid, grain upright",
+        Construction::Unsaid => "",
+    }
 }
 
 /// How a leaf is made, in a line.

@@ -16,7 +16,6 @@ use crate::shop::settings::Settings;
 
 use super::allowing;
 pub use super::leaf_sizes::Sizes;
-use super::leaf_sizes::construction;
 use super::rounds::Look;
 
 /// One of several passes over one edge.
@@ -107,7 +106,7 @@ pub fn in_order(state: &OpeningState, trims: &[TrimMeant]) -> Vec<(TrimMeant, Ve
     for leaf in state.leaves.iter().map(|said| &said.what) {
         let own: Vec<_> = trims.iter().filter(|trim| trim.leaf == leaf.leaf).collect();
         let edges: Vec<Edge> = own.iter().map(|trim| trim.edge).collect();
-        for placed in order(&edges, leaf.hinge, construction(leaf)) {
+        for placed in order(&edges, leaf.hinge, state.made(&leaf.leaf)) {
             let trim = own.iter().find(|trim| trim.edge == placed.edge);
             all.extend(trim.map(|trim| ((*trim).clone(), placed.reasons)));
         }

@@ -104,6 +104,10 @@ pub const HINT_HEIGHT: &str = "of each leaf";
 pub const ASK_HINGE: &str = "hinge side";
 /// Its help.
 pub const HINT_HINGE: &str = "of a single door; a pair hangs left and right";
+/// Wizard: how made.
+pub const ASK_MADE: &str = "made as";
+/// Its help.
+pub const HINT_MADE: &str = "left and right choose; it decides which edges are end grain";
 /// Wizard: reveal.
 pub const ASK_REVEAL: &str = "reveal wanted";
 /// Its help.
@@ -256,7 +260,9 @@ pub fn event(event: &Event, show: Show) -> String {
         }
         Event::Leaf(leaf) => {
             let name = if leaf.name.is_empty() { String::new() } else { format!(" ({})", leaf.name) };
-            format!("leaf {}{name}, {} x {}", leaf.leaf, leaf.width.shown(show), leaf.height.shown(show))
+            let made = leaf.said_made().map_or("", super::making_words::made);
+            let size = format!("{} x {}", leaf.width.shown(show), leaf.height.shown(show));
+            format!("leaf {}{name}, {size}{made}", leaf.leaf)
         }
         Event::Readings(taken) => {
             let count: usize = taken.gaps.iter().map(|gap| gap.readings.len()).sum();

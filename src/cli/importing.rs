@@ -3,6 +3,7 @@
 use super::put;
 use super::trouble::{Answer, Trouble};
 use crate::bench::asking::gaps_of;
+use crate::cut::job::Construction;
 use crate::fit::length::{Length, Unit};
 use crate::fit::opening::{Edge, EdgeSet, Motion, Side};
 use crate::shell::here;
@@ -31,7 +32,8 @@ The first row names the columns, in any order; a row is one leaf:
   beside    how this leaf follows the one before: right (a pair) or above (stacked fronts)
   thickness its thickness, where known
   may_cut   the edges that may be cut, such as left right top, or none; all if left out
-  solid     yes for a solid front: its ends are end grain
+  solid     yes for a solid front with its grain level: its ends are end grain; upright for a slab with its
+            grain upright: its top and bottom are; no for frame and panel
 
 Everything is checked and written aside before the first opening is made: a bad row, a full disk or a kill leaves \
 the shop as it was. An import that was stopped goes on when it is asked for again. 'export DIR' writes such a \
@@ -184,6 +186,13 @@ fn read(text: &str, unit: Unit) -> Result<Vec<Gathered>, Fault> {
             "right" => Some(Side::Right),
             other => return Err(fault(row, "hinge", format!("'{other}': left, right or none"))),
         };
+        let made = match cell("solid") {
+            "" => None,
+            "no" => Some(Construction::Framed),
+            "yes" | "level" => Some(Construction::SolidAcross),
+            "upright" => Some(Construction::SolidUpright),
+            other => return Err(fault(row, "solid", format!("'{other}': yes or level, upright, or no"))),
+        };
         one.wanted.events.push(Event::Leaf(LeafDescribed {
             leaf: id.clone(),
             name: cell("name").to_owned(),
@@ -193,11 +202,8 @@ fn read(text: &str, unit: Unit) -> Result<Vec<Gathered>, Fault> {
             may_cut: may_cut(cell("may_cut")).map_err(|why| fault(row, "may_cut", why))?,
             motion: Motion::Free,
             thickness: length("thickness")?,
-            solid: match cell("solid") {
-                "" | "no" => false,
-                "yes" => true,
-                other => return Err(fault(row, "solid", format!("'{other}': yes or no"))),
-            },
+            solid: made.is_some_and(|made| made != Construction::Framed),
+            made,
         }));
         one.ids.push(id);
     }

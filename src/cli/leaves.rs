@@ -2,6 +2,7 @@
 //! cut and noted is in the other files.
 
 use crate::bench::asking::gaps_of;
+use crate::cut::job::Construction;
 use crate::fit::length::Length;
 use crate::fit::opening::{Edge, EdgeSet, Side};
 use crate::shop::replay::OpeningState;
@@ -40,7 +41,7 @@ pub(super) fn table(openings: &[WholeOpening]) -> Result<(String, Vec<String>), 
                 if place == 0 { String::new() } else { beside.to_owned() },
                 leaf.thickness.map_or_else(String::new, Length::canonical),
                 edges(leaf.may_cut),
-                if leaf.solid { "yes" } else { "no" }.to_owned(),
+                solid(state.made(&leaf.leaf)).to_owned(),
             ];
             writer.write_record(row).map_err(|error| error.to_string())?;
         }
@@ -68,6 +69,16 @@ fn standing(state: &OpeningState) -> Option<&'static str> {
 
 fn edges(set: EdgeSet) -> String {
     if set.is_empty() { "none".to_owned() } else { set.edges().map(Edge::word).collect::<Vec<_>>().join(" ") }
+}
+
+/// How it is made, as `import` takes it; empty where nobody said.
+fn solid(made: Construction) -> &'static str {
+    match made {
+        Construction::Framed => "no",
+        Construction::SolidAcross => "yes",
+        Construction::SolidUpright => "upright",
+        Construction::Unsaid => "",
+    }
 }
 
 fn why(state: &OpeningState) -> &'static str {

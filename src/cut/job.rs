@@ -81,6 +81,9 @@ pub enum Construction {
     SolidAcross,
     /// Solid, grain running up and down: top and bottom are end grain.
     SolidUpright,
+    /// Nobody said: taken as framed, with a caution. Never written to a log.
+    #[serde(skip)]
+    Unsaid,
 }
 
 /// End grain met along an edge.
@@ -99,9 +102,9 @@ impl Construction {
     /// The end grain met along `edge`.
     pub fn end_grain(self, edge: Edge) -> EndGrain {
         match (self, edge.is_upright()) {
-            (Self::Framed, false) => EndGrain::AtTheEnds,
+            (Self::Framed | Self::Unsaid, false) => EndGrain::AtTheEnds,
             (Self::SolidAcross, true) | (Self::SolidUpright, false) => EndGrain::Throughout,
-            (Self::Framed | Self::SolidUpright, true) | (Self::SolidAcross, false) => EndGrain::None,
+            (Self::Framed | Self::Unsaid | Self::SolidUpright, true) | (Self::SolidAcross, false) => EndGrain::None,
         }
     }
 }

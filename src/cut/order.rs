@@ -60,7 +60,7 @@ pub fn order(edges: &[Edge], hinge: Option<Side>, construction: Construction) ->
     let end_grain = |edge: Edge| construction.end_grain(edge) != EndGrain::None;
     let place = |edge: Edge| {
         let reference = Some(edge) == hinge_edge;
-        let solid = construction != Construction::Framed;
+        let solid = matches!(construction, Construction::SolidAcross | Construction::SolidUpright);
         // For a framed leaf the usual order already has end grain before the latch stile.
         let long_grain = if solid || hinge.is_none() { u8::from(!end_grain(edge)) } else { 0 };
         let usual = match edge {

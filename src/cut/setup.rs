@@ -1,6 +1,6 @@
 //! The set-up sheet: one method, its set-up, why, what was refused, and the cautions.
 
-use super::job::{CutJob, EndGrain, JobError, Kit, Method};
+use super::job::{Construction, CutJob, EndGrain, JobError, Kit, Method};
 use super::rip::{Rip, rip, starting_values};
 use super::sled::{OnSled, sled};
 use super::strokes::{GuideLine, Planing, Sanding, guide_line, plane, sanding};
@@ -248,6 +248,9 @@ fn cautions(job: &CutJob, setup: &Setup) -> Vec<Caution> {
         Setup::Plane(_) => vec![C::HoldForPlane],
         Setup::SandingBlock(_) => vec![C::ManualComesFirst],
     };
+    if job.construction == Construction::Unsaid {
+        all.insert(0, C::LookForEndGrain);
+    }
     if end_grain {
         all.push(C::BackUpEndGrain);
     }

@@ -189,6 +189,8 @@ pub enum Caution {
     ClampGuide,
     /// Back up end grain.
     BackUpEndGrain,
+    /// Nobody said how the leaf is made: end grain may be where none is expected.
+    LookForEndGrain,
     /// Hold the leaf for planing.
     HoldForPlane,
     /// Eyes, ears, dust.
@@ -221,6 +223,10 @@ impl Caution {
             Self::ClampToSled => "Hold the leaf down and against the sled's fence; hands outside the blade's path.",
             Self::ClampGuide => "Clamp guide and leaf; keep the line on the wood that stays.",
             Self::BackUpEndGrain => "Back up the end grain with scrap, or work from both corners inward.",
+            Self::LookForEndGrain => {
+                "Nobody said how this front is made, so it is taken as frame and panel. If it is solid, say so before \
+                 you cut: its end grain, and with it the order and the strokes, is elsewhere."
+            }
             Self::HoldForPlane => "Fix the leaf in a vice or against a stop; both hands behind the iron.",
             Self::EyesEarsDust => "Eye and ear protection, dust extraction.",
             Self::LookAgain => "Wood cannot be put back: hold the leaf in its opening again after each cut.",
@@ -242,6 +248,7 @@ impl Caution {
             Self::ClampToSled => "leaf held to the sled, hands clear",
             Self::ClampGuide => "clamp guide and leaf",
             Self::BackUpEndGrain => "back up end grain",
+            Self::LookForEndGrain => "taken as framed: if solid, say so first",
             Self::HoldForPlane => "fix the leaf, both hands behind the iron",
             Self::EyesEarsDust => "eyes, ears, dust",
             Self::LookAgain => "wood cannot be put back",

@@ -132,6 +132,7 @@ fn check_leaf(leaf: &LeafDescribed) -> Checked {
     if leaf.name.chars().count() > LONGEST_NOTE {
         return refuse("name", format!("at most {LONGEST_NOTE} characters"));
     }
+    super::made::check(leaf)?;
     super::hanging::motion(&leaf.motion, leaf.hinge, (leaf.width, leaf.height))
 }
 

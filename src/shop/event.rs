@@ -8,6 +8,7 @@ use super::making::{BuildDescribed, LeafToCome, PartChecked, RevealDecided};
 use super::measured::LeafMeasured;
 use super::pin::PinTold;
 use super::reckoned::Reckoned;
+use crate::cut::job::Construction;
 use crate::fit::length::Length;
 use crate::fit::opening::{Edge, EdgeSet, Motion, Prefer, Side};
 use serde::{Deserialize, Serialize};
@@ -159,9 +160,16 @@ pub struct LeafDescribed {
     /// Thickness, where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thickness: Option<Length>,
-    /// Solid front: its upper and lower edges are long grain, its ends end grain.
+    /// Solid, as logs have it that say no more: taken as grain level, its ends end grain, where nothing says which
+    /// way the grain runs.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub solid: bool,
+    /// How it is made: it decides where end grain shows ([`OpeningState::made`]). Logs of earlier builds have not
+    /// got it.
+    ///
+    /// [`OpeningState::made`]: super::replay::OpeningState::made
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub made: Option<Construction>,
 }
 
 /// One reading as stored: exactly one of `gap`, (`goes`, `stops`) or `lap`.

@@ -66,6 +66,9 @@ pub struct LeafToCome {
     /// Where it will hang; none for a drawer front.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub hinge: Option<Side>,
+    /// How it will be made, where that was said already.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub made: Option<crate::cut::job::Construction>,
 }
 
 /// Which way the grain of a solid leaf runs.

@@ -8,7 +8,7 @@
 //! - [`shelf`]: the logs, only to be read, on a few threads. [`figures`]: what was worked out from them, noted beside the shop.
 //! - [`archive`]: backup, restore, salvage; [`importing`]: many openings at once, each whole.
 //! - [`hanging`]: when a leaf was hung, what its hinges used of their ranges.
-//! - [`making`]: what is kept before a leaf hangs: survey, build, parts sawn, the reveal decided.
+//! - [`made`]: which way the grain of a leaf runs. [`making`]: what is kept before a leaf hangs: survey, build, parts sawn, the reveal decided.
 
 pub mod archive;
 pub mod check;
@@ -26,6 +26,7 @@ pub mod keeping;
 mod left;
 pub mod line;
 pub mod log;
+pub mod made;
 pub mod making;
 pub mod measured;
 pub mod name;

@@ -75,7 +75,7 @@ fn first_start_and_round(home: &Path) {
     typist.press("\r\r\r", "new opening");
     typist.told("first start: three questions, as proposed");
     typist.press("n", "reveal wanted");
-    typist.press("left door\r\r11\r26\r\r\r", "nothing read yet");
+    typist.press("left door\r\r11\r26\r\r\r\r", "nothing read yet");
     typist.press("r", "Station 1 of 12");
     readings(&mut typist);
     typist.press("\r", "accept");

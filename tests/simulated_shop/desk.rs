@@ -65,6 +65,7 @@ impl Desk {
                 motion,
                 thickness: None,
                 solid: false,
+                made: None,
             }),
         ]
     }

@@ -8,6 +8,7 @@ use crate::bench::readings::round_to_read;
 use crate::bench::rounds::{self, Look, Told};
 use crate::bench::seen::OpeningSeen;
 use crate::bench::stations::{self, Spot, StationPlace};
+use crate::cut::job::Construction;
 use crate::fit::estimate::{Method, Standing};
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{Edge, Motion, Side};
@@ -90,6 +91,7 @@ impl Door {
                 motion: Motion::Free,
                 thickness: None,
                 solid: false,
+                made: Some(Construction::Framed),
             }),
         ];
         let records = (1..).zip(described).map(|(n, event)| Record { n, at: NEVER.to_owned(), event }).collect();

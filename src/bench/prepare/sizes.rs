@@ -3,6 +3,7 @@
 use super::Missing;
 use crate::before::blank::{AllowanceShort, Blank, BlankError, LeafToMake, allowance_short};
 use crate::before::survey::{Shape, Tape};
+use crate::cut::job::Construction;
 use crate::fit::estimate::Spreads;
 use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::Edge;
@@ -125,6 +126,8 @@ pub struct LeafBlank {
     pub leaf: String,
     /// What is to be made.
     pub make: LeafToMake,
+    /// Framed, or solid with its grain.
+    pub made: Construction,
     /// Its sizes and parts.
     pub blank: Result<Blank, BlankError>,
     /// Edges whose allowance cannot cover what the survey found.
@@ -150,7 +153,7 @@ pub fn blank(opening: &str, state: &OpeningState, settings: &Settings, id: &str)
     let mut short = allowance_short(&make, &survey.shape, spread, Inches(tolerance.inches()));
     // What the survey found bears on the edges that face the frame.
     short.retain(|short| faces_frame(state, id, short.edge));
-    Ok(LeafBlank { leaf: id.to_owned(), blank: make.blank(), make, short })
+    Ok(LeafBlank { leaf: id.to_owned(), made: build.made(), blank: make.blank(), make, short })
 }
 
 fn faces_frame(state: &OpeningState, id: &str, edge: Edge) -> bool {

@@ -8,6 +8,7 @@ use super::year::OpeningYear;
 use crate::before::blank::Part;
 use crate::before::flush::{DepthMove, FlushAdvice};
 use crate::before::season::Build;
+use crate::cut::job::Construction;
 use crate::fit::length::{Inches, Length, Show, Unit};
 
 /// How a line is meant.
@@ -118,6 +119,11 @@ pub fn blank(leaf: &LeafBlank, show: Show) -> Vec<Told> {
         say(Weight::Next, format!("{}: finished {}, rough {}", leaf.leaf, size(blank.finished), size(blank.rough))),
         say(Weight::Text, format!("to spare: {}", edges.join(", "))),
     ];
+    match leaf.made {
+        Construction::SolidAcross => lines.push(say(Weight::Text, "solid, grain level: along its width")),
+        Construction::SolidUpright => lines.push(say(Weight::Text, "solid, grain upright: along its height")),
+        Construction::Framed | Construction::Unsaid => {}
+    }
     for short in &leaf.short {
         let needs = short.needs.shown(show);
         lines.push(say(

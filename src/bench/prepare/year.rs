@@ -6,6 +6,7 @@ use crate::before::season::{
     self, Build, GapThroughYear, Held, SeasonError, SeasonLeaf, YearMoisture, reveal_now, through_year,
 };
 use crate::before::wood::{self, Wood};
+use crate::cut::job::Construction;
 use crate::fit::length::{Inches, Length, Show, Unit};
 use crate::fit::opening::Edge;
 use crate::shop::OpeningState;
@@ -129,15 +130,20 @@ fn season_leaf(
         return None;
     };
     let held = state.hinge_of(id).map_or(Held::Middle, Held::Hinges);
-    Some(SeasonLeaf { width, height, build: moves(build), wood, sawn: build.sawn, held })
+    Some(SeasonLeaf { width, height, build: moves(state, build), wood, sawn: build.sawn, held })
 }
 
-/// What of a leaf moves.
-pub fn moves(build: &BuildDescribed) -> Build {
-    match (&build.frame, build.grain) {
-        (Some(frame), _) => Build::Framed { stiles: frame.stiles },
-        (None, Grain::Level) => Build::SolidLevel,
-        (None, Grain::Upright) => Build::SolidUpright,
+/// What of a leaf moves: the same grain as its cuts are planned with ([`OpeningState::made`]).
+pub fn moves(state: &OpeningState, build: &BuildDescribed) -> Build {
+    match (state.made(&build.leaf), &build.frame) {
+        (Construction::SolidAcross, _) => Build::SolidLevel,
+        (Construction::SolidUpright, _) => Build::SolidUpright,
+        (Construction::Framed | Construction::Unsaid, Some(frame)) => Build::Framed { stiles: frame.stiles },
+        // Its description says "framed" and its build "solid", and nothing has the stiles: what moves most.
+        (Construction::Framed | Construction::Unsaid, None) => match build.grain {
+            Grain::Level => Build::SolidLevel,
+            Grain::Upright => Build::SolidUpright,
+        },
     }
 }
 
@@ -176,7 +182,7 @@ pub fn year(state: &OpeningState, settings: &Settings) -> Result<OpeningYear, Se
         let leaf = known.as_ref()?.leaf?;
         Some(LeafYear {
             leaf: (*id).to_owned(),
-            build: moves(known.as_ref()?.build),
+            build: moves(state, known.as_ref()?.build),
             wood: leaf.wood,
             grows: leaf.growth(moisture.dry(), moisture.damp()),
         })
