@@ -116,7 +116,7 @@ fn a_new_shop_asks_three_questions_and_a_new_opening_is_described() {
     assert_eq!(tape[0].thickness, evenreveal::fit::length::Length::ratio(55, 10_000));
     bench.press("npair below\r");
     bench.key(KeyCode::Right, KeyModifiers::NONE);
-    bench.press("\r14\r26\r\r\r");
+    bench.press("\r14\r26\r\r\r\r");
     let state = &bench.session.opened.as_ref().unwrap().state;
     assert_eq!((state.leaves.len(), state.gaps.len()), (2, 7));
     bench.press("r");

@@ -85,7 +85,7 @@ fn a_new_opening_may_leave_the_size_to_the_survey() {
     let mut bench = Bench::with(&[]);
     bench.press("npair\r");
     bench.key(KeyCode::Right, KeyModifiers::NONE);
-    bench.press("\r\r\r\r\r");
+    bench.press("\r\r\r\r\r\r");
     bench.shows("measure the opening");
     let state = &bench.session.opened.as_ref().unwrap().state;
     assert_eq!(state.leaf_ids(), ["A", "B"]);

@@ -5,7 +5,7 @@ use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Entry, Field, Filled, Form};
 use super::measuring::typed;
 use super::message::{Action, Effect, Said};
-use super::prepare::sizes;
+use super::prepare::{Missing, sizes};
 use super::seen::OpeningSeen;
 use super::session::{Step, World};
 use super::shop_list::moved;
@@ -112,7 +112,10 @@ impl BlankScreen {
                 let done = !opened.state.making.is_done(&id, part.kind);
                 return keep(opened, Event::Part(PartChecked { leaf: id, part: part.kind, done }));
             }
-            Action::Accept => return as_leaf(opened, &id, blank.ok().as_ref()),
+            Action::Accept => match blank {
+                Err(why @ Missing::Doubted(_)) => return vec![Step::Say(Said::hint(why.to_string()))],
+                blank => return as_leaf(opened, &id, blank.ok().as_ref()),
+            },
             _ => {}
         }
         Vec::new()

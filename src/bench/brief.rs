@@ -203,6 +203,7 @@ fn of_stage(stage: Stage) -> String {
     match stage {
         Stage::Describe => "describe the opening and its leaves".to_owned(),
         Stage::Survey => "measure the opening".to_owned(),
+        Stage::Resurvey => "measure the opening again: its readings contradict each other".to_owned(),
         Stage::Blank => "size the blank".to_owned(),
         Stage::Read { round } => format!("round {round}: read the gaps"),
         Stage::Decide { round } => format!("round {round}: see the plan"),

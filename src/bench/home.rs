@@ -30,7 +30,7 @@ impl Home {
         match action {
             Action::Enter => match opened.state.stage() {
                 Stage::Describe => vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))],
-                Stage::Survey => survey(world, opened),
+                Stage::Survey | Stage::Resurvey => survey(world, opened),
                 Stage::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world)))],
                 Stage::Read { .. } => readings(world, opened),
                 Stage::Decide { .. } if !asks(world, opened).is_empty() => readings(world, opened),
@@ -90,7 +90,7 @@ pub(super) fn readings(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
 }
 
 fn may_read(opened: &OpeningSeen, entry: impl FnOnce() -> ReadingsEntry) -> Vec<Step> {
-    if matches!(opened.state.stage(), Stage::Survey | Stage::Blank) {
+    if matches!(opened.state.stage(), Stage::Survey | Stage::Resurvey | Stage::Blank) {
         return vec![Step::Say(Said::hint(words::NO_LEAF_YET))];
     }
     if opened.state.stage() == Stage::Describe {

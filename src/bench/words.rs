@@ -336,6 +336,7 @@ pub fn next(stage: Stage) -> String {
     match stage {
         Stage::Describe => "Describe it".to_owned(),
         Stage::Survey => "Measure it".to_owned(),
+        Stage::Resurvey => "Measure it again".to_owned(),
         Stage::Blank => "Size the blank".to_owned(),
         Stage::Read { round: 1 } => "Read the gaps".to_owned(),
         Stage::Read { .. } => "Read it again".to_owned(),
@@ -365,6 +366,7 @@ pub fn next_long(stage: Stage) -> String {
     match stage {
         Stage::Describe => "describe the opening and its leaves".to_owned(),
         Stage::Survey => "measure the opening (s)".to_owned(),
+        Stage::Resurvey => "measure the opening again (s): its readings contradict each other".to_owned(),
         Stage::Blank => "size the blank (b)".to_owned(),
         Stage::Read { round } => format!("round {round}: read the gaps (r)"),
         Stage::Decide { round } => format!("round {round}: see the plan (p)"),

@@ -32,8 +32,8 @@ The first row names the columns, in any order; a row is one leaf:
   beside    how this leaf follows the one before: right (a pair) or above (stacked fronts)
   thickness its thickness, where known
   may_cut   the edges that may be cut, such as left right top, or none; all if left out
-  solid     yes for a solid front with its grain level: its ends are end grain; upright for a slab with its
-            grain upright: its top and bottom are; no for frame and panel
+  solid     yes or level for a solid front with its grain level: its ends are end grain; upright for a slab with
+            its grain upright: its top and bottom are; no for frame and panel
 
 Everything is checked and written aside before the first opening is made: a bad row, a full disk or a kill leaves \
 the shop as it was. An import that was stopped goes on when it is asked for again. 'export DIR' writes such a \
@@ -186,11 +186,12 @@ fn read(text: &str, unit: Unit) -> Result<Vec<Gathered>, Fault> {
             "right" => Some(Side::Right),
             other => return Err(fault(row, "hinge", format!("'{other}': left, right or none"))),
         };
-        let made = match cell("solid") {
-            "" => None,
-            "no" => Some(Construction::Framed),
-            "yes" | "level" => Some(Construction::SolidAcross),
-            "upright" => Some(Construction::SolidUpright),
+        let (solid, made) = match cell("solid") {
+            "" => (false, None),
+            "no" => (false, Some(Construction::Framed)),
+            "yes" => (true, None),
+            "level" => (true, Some(Construction::SolidAcross)),
+            "upright" => (true, Some(Construction::SolidUpright)),
             other => return Err(fault(row, "solid", format!("'{other}': yes or level, upright, or no"))),
         };
         one.wanted.events.push(Event::Leaf(LeafDescribed {
@@ -202,7 +203,7 @@ fn read(text: &str, unit: Unit) -> Result<Vec<Gathered>, Fault> {
             may_cut: may_cut(cell("may_cut")).map_err(|why| fault(row, "may_cut", why))?,
             motion: Motion::Free,
             thickness: length("thickness")?,
-            solid: made.is_some_and(|made| made != Construction::Framed),
+            solid,
             made,
         }));
         one.ids.push(id);

@@ -5,6 +5,7 @@ use crate::bench::asking::gaps_of;
 use crate::cut::job::Construction;
 use crate::fit::length::Length;
 use crate::fit::opening::{Edge, EdgeSet, Side};
+use crate::shop::event::LeafDescribed;
 use crate::shop::replay::OpeningState;
 use crate::shop::summary::WholeOpening;
 
@@ -41,7 +42,7 @@ pub(super) fn table(openings: &[WholeOpening]) -> Result<(String, Vec<String>), 
                 if place == 0 { String::new() } else { beside.to_owned() },
                 leaf.thickness.map_or_else(String::new, Length::canonical),
                 edges(leaf.may_cut),
-                solid(state.made(&leaf.leaf)).to_owned(),
+                solid(leaf, state.made(&leaf.leaf)).to_owned(),
             ];
             writer.write_record(row).map_err(|error| error.to_string())?;
         }
@@ -71,11 +72,15 @@ fn edges(set: EdgeSet) -> String {
     if set.is_empty() { "none".to_owned() } else { set.edges().map(Edge::word).collect::<Vec<_>>().join(" ") }
 }
 
-/// How it is made, as `import` takes it; empty where nobody said.
-fn solid(made: Construction) -> &'static str {
+/// How it is made, as `import` takes it; empty where its description says nothing and nothing else was said.
+fn solid(leaf: &LeafDescribed, made: Construction) -> &'static str {
+    let usual = if leaf.hinge.is_some() { Construction::Framed } else { Construction::Unsaid };
+    if leaf.said_made().unwrap_or(usual) == made && leaf.made.is_none() {
+        return if leaf.solid { "yes" } else { "" };
+    }
     match made {
         Construction::Framed => "no",
-        Construction::SolidAcross => "yes",
+        Construction::SolidAcross => "level",
         Construction::SolidUpright => "upright",
         Construction::Unsaid => "",
     }

@@ -53,6 +53,7 @@ fn value(opening: &Summary, brief: Option<Brief>) -> Value {
     let (next, left, packs) = match opening.stage {
         Stage::Describe => ("describe", None, None),
         Stage::Survey => ("survey", None, None),
+        Stage::Resurvey => ("resurvey", None, None),
         Stage::Blank => ("blank", None, None),
         Stage::Read { .. } => ("read", None, None),
         Stage::Decide { .. } => ("decide", None, None),

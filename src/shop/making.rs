@@ -4,7 +4,7 @@ use super::event::{Event, Record};
 use super::pin::PinTold;
 use super::replay::{OpeningState, Said};
 use crate::before::blank::{Construction, Frame, PartKind};
-use crate::before::survey::Tape;
+use crate::before::survey::{Shape, Tape};
 use crate::before::swing::Pin;
 use crate::before::wood::Sawn;
 use crate::fit::length::Length;
@@ -206,6 +206,12 @@ impl OpeningState {
         let described = self.leaves.iter().map(|leaf| leaf.what.leaf.as_str());
         let to_come = self.making.to_come.iter().map(|leaf| leaf.leaf.as_str());
         described.chain(to_come.filter(|id| self.leaf(id).is_none())).collect()
+    }
+
+    /// Do the readings of the survey contradict each other, or make no shape? Then no size comes of them.
+    pub fn survey_contradicts(&self) -> bool {
+        let shape = self.survey.as_ref().map(|survey| Shape::from_tape(&survey.tape()));
+        shape.is_some_and(|shape| shape.map_or(true, |shape| !shape.suspects.is_empty()))
     }
 
     /// Where leaf `id` hangs, or will.

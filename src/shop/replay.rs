@@ -276,7 +276,8 @@ impl OpeningState {
             packs: self.packs_left().len(),
         });
         let (survey, leaves) = (self.survey.is_some(), !self.leaves.is_empty());
-        stage_of(Known { described: self.described, survey, leaves }, latest.as_ref())
+        let contradicts = survey && !leaves && self.survey_contradicts();
+        stage_of(Known { described: self.described, survey, contradicts, leaves }, latest.as_ref())
     }
 
     /// Does event `n` count?

@@ -7,6 +7,8 @@ pub enum Stage {
     Describe,
     /// Measure the opening: no leaf has a size yet.
     Survey,
+    /// Measure the opening again: its readings contradict each other, no leaf has a size yet.
+    Resurvey,
     /// Size the blank: the opening is measured, no leaf has a size yet.
     Blank,
     /// Take the readings of this round.
@@ -64,6 +66,8 @@ pub(super) struct Standing<'a> {
 pub(super) struct Known {
     pub(super) described: bool,
     pub(super) survey: bool,
+    /// Do the readings of the survey contradict each other?
+    pub(super) contradicts: bool,
     /// Has any leaf a size?
     pub(super) leaves: bool,
 }
@@ -73,7 +77,8 @@ pub(super) fn stage_of(known: Known, latest: Option<&Standing<'_>>) -> Stage {
     match known {
         Known { described: false, .. } => return Stage::Describe,
         Known { leaves: false, survey: false, .. } => return Stage::Survey,
-        Known { leaves: false, survey: true, .. } => return Stage::Blank,
+        Known { leaves: false, contradicts: true, .. } => return Stage::Resurvey,
+        Known { leaves: false, .. } => return Stage::Blank,
         Known { leaves: true, .. } => {}
     }
     let Some(&Standing { round, read, changed, verdict, left, packs }) = latest else {

@@ -225,8 +225,13 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
     let known = Known {
         described: counts.iter().any(|event| event.event == "opening"),
         survey: counts.iter().any(|event| event.event == "survey" || event.survey.is_some()),
+        contradicts: false,
         leaves: !leaves.is_empty(),
     };
+    // Whether the readings of a survey agree is for the long way to say.
+    if known.survey && !known.leaves {
+        return None;
+    }
     let rounds = rounds(&counts);
     let latest = rounds.iter().max_by_key(|round| round.number);
     let read = rounds.iter().filter(|round| round.read).map(|round| round.number).max();

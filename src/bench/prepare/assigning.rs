@@ -52,7 +52,7 @@ pub fn suggest(openings: &[WholeOpening], settings: &Settings) -> (Vec<SizeGroup
             leave_out("its leaf is cut or fitted already");
             continue;
         }
-        let survey = match sizes::surveyed(state) {
+        let survey = match sizes::sound(state) {
             Ok(survey) => survey,
             Err(why) => {
                 leave_out(&why.to_string());

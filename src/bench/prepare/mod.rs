@@ -23,6 +23,12 @@ pub enum Missing {
     /// The survey makes no shape.
     #[error("the survey: {0}")]
     Shape(SurveyError),
+    /// Readings of the survey contradict each other: which of them may be the mistaken ones.
+    #[error(
+        "the tape contradicts itself: measure again {0}, or leave it out (press s there); until then there is no size \
+         to saw to"
+    )]
+    Doubted(String),
     /// How a leaf is made.
     #[error("it was never said how {0} is made: press b there, or enter a 'build' event")]
     Build(String),

@@ -38,7 +38,14 @@ fn least(read: &[Option<Length>; 3], shape: Inches) -> Length {
     }
 }
 
-/// The opening's shape, where it was measured.
+/// The opening's shape, where it was measured and no reading contradicts the rest: what anything may be sawn to.
+pub fn sound(state: &OpeningState) -> Result<Surveyed, Missing> {
+    let survey = surveyed(state)?;
+    let named: Vec<String> = survey.shape.suspects.iter().map(|suspect| format!("the {}", suspect.reading)).collect();
+    if named.is_empty() { Ok(survey) } else { Err(Missing::Doubted(named.join(" or "))) }
+}
+
+/// The opening's shape, where it was measured, contradictions and all.
 pub fn surveyed(state: &OpeningState) -> Result<Surveyed, Missing> {
     let tape = state.survey.as_ref().ok_or(Missing::Survey)?.tape();
     let shape = Shape::from_tape(&tape).map_err(Missing::Shape)?;
@@ -111,7 +118,7 @@ pub fn size(state: &OpeningState, id: &str) -> Option<[Length; 2]> {
     if let Some((width, height)) = state.size_at(id, u32::MAX) {
         return Some([width, height]);
     }
-    finished_size(state, &surveyed(state).ok()?, id).ok()
+    finished_size(state, &sound(state).ok()?, id).ok()
 }
 
 /// A leaf's name in lists of the whole shop.
@@ -136,7 +143,7 @@ pub struct LeafBlank {
 
 /// The blank of leaf `id` of the opening called `opening`.
 pub fn blank(opening: &str, state: &OpeningState, settings: &Settings, id: &str) -> Result<LeafBlank, Missing> {
-    let survey = surveyed(state)?;
+    let survey = sound(state)?;
     let build = state.making.build(id).ok_or_else(|| Missing::Build(id.to_owned()))?;
     let [width, height] = finished_size(state, &survey, id)?;
     let make = LeafToMake {

@@ -52,7 +52,7 @@ pub fn survey(survey: &Surveyed, show: Show) -> Vec<Told> {
         [one] => lines.push(say(
             Weight::Caution,
             format!(
-                "! measure again: the {}, read {}, should be about {} by the others",
+                "! measure again: the {}, read {}, should be about {} by the others (or leave it out)",
                 one.reading,
                 one.read.shown(show),
                 one.expected.shown(show)
@@ -78,8 +78,12 @@ pub fn survey(survey: &Surveyed, show: Show) -> Vec<Told> {
     }
     lines.push(say(Weight::Text, format!("widths  bottom {bottom}, middle {middle}, top {top}")));
     lines.push(say(Weight::Text, format!("heights left {left}, middle {centre}, right {right}")));
-    let [width, height] = survey.smallest();
-    lines.push(say(Weight::Text, format!("a leaf must pass {} x {}", width.shown(show), height.shown(show))));
+    if shape.suspects.is_empty() {
+        let [width, height] = survey.smallest();
+        lines.push(say(Weight::Text, format!("a leaf must pass {} x {}", width.shown(show), height.shown(show))));
+    } else {
+        lines.push(say(Weight::Caution, "! no size to saw to until the readings agree"));
+    }
     let assumed = shape.assumed;
     for (is, text) in [
         (assumed.square, "no diagonal was measured: taken as square"),

@@ -275,7 +275,10 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
             let text = format!("{:.2} board feet, {:.3} m² of face, net", wood.board_feet, wood.square_metres);
             lines.push((Role::Quiet, text));
         }
-        lines.extend(list.left_out.iter().map(|(leaf, why)| (Role::Caution, format!("! {leaf}: {why}"))));
+        let left_out = list.left_out.iter();
+        let told: Vec<Told> =
+            left_out.map(|(leaf, why)| Told { weight: Weight::Caution, text: format!("! {leaf}: {why}") }).collect();
+        lines.extend(roled(&told, area.width));
     }
     let list = listed(area, lines.len());
     let (count, height) = (lines.len(), usize::from(list.height));
