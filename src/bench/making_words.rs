@@ -53,12 +53,12 @@ pub fn survey_words(survey: &SurveyTaken, show: Show) -> String {
     lists.into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
 
-/// How a leaf is made, after its size.
+/// How a leaf is made, after its size: of a solid one, how its grain runs.
 pub fn made(made: Construction) -> &'static str {
     match made {
         Construction::Framed => ", framed",
-        Construction::SolidAcross => ", solid, grain level",
-        Construction::SolidUpright => ", solid, grain upright",
+        Construction::SolidAcross => ", grain level",
+        Construction::SolidUpright => ", grain upright",
         Construction::Unsaid => "",
     }
 }
