@@ -12,6 +12,7 @@ mod waiting_doors;
 
 use evenreveal::bench::Screen;
 use evenreveal::bench::batch::arrange::{Changes, changes};
+use evenreveal::bench::batch::words;
 use evenreveal::bench::batch::{Batch, Row, Tool, Waiting, files, waiting};
 use evenreveal::cut::job::Method;
 use evenreveal::cut::words::Caution;
@@ -183,6 +184,55 @@ fn doors_of_two_sizes_turn_about_need_each_setting_once() {
     assert_eq!(batch.changes, Changes { fence: 2, pads: 0 });
 }
 
+/// What the rule of a coarse fence would take beside the wood that is wanted, for leaves whose widths were measured:
+/// no heading gives a setting that takes too much, and each says what it takes less.
+#[test]
+fn a_heading_is_true_for_every_cut_under_it() {
+    let measured = |width: &str, trims: &[waiting_doors::Trim]| {
+        let event = format!(r#"{{"event":"measured","leaf":"A","widths":["{width}","{width}"]}}"#);
+        format!("{}\n{event}", door("11", "26", trims))
+    };
+    let tapered = [("right", "1/32", "3/32", "saw")];
+    let parallel = [("right", "1/16", "1/16", "saw")];
+    let widths = ["10.992", "10.998", "11", "11.002", "11.005"];
+    let doors: Vec<(String, String)> = (widths.iter().flat_map(|width| [(width, tapered), (width, parallel)]))
+        .enumerate()
+        .map(|(n, (width, trims))| (format!("door {n}"), measured(width, &trims)))
+        .collect();
+    let mut settings = Settings::default();
+    settings.saws[0].finest_move = evenreveal::fit::length::Length::ratio(1, 64);
+    let waiting: Vec<Waiting> =
+        doors.iter().map(|(name, events)| waiting(name, name, &state(events), &settings)).collect();
+    let batch = Batch::of(&waiting, Tool::Saw);
+    assert_eq!(batch.rows.len(), doors.len());
+    let (mut by_rule, mut by_kissing) = (0, 0);
+    let mut under = String::new();
+    let mut before = None;
+    for row in &batch.rows {
+        let heading = words::heading_after(before.replace(row), row, settings.show);
+        under = heading.unwrap_or(under);
+        let Some(setting) = row.sheet.sheet.setup.absolute() else {
+            by_kissing += 1;
+            assert!(under.contains("kiss, then move") && !under.contains("blade"), "{under}");
+            continue;
+        };
+        by_rule += 1;
+        let shown = setting.value.shown(settings.show);
+        assert!(under.contains(&format!("fence to blade {shown} (takes ")), "{shown} under {under}");
+        let errors = [setting.error_start, setting.error_end].map(|error| error.get());
+        for error in errors {
+            assert!((-0.004 - 1e-9..=1e-9).contains(&error), "{error}");
+            let said = match errors.iter().all(|error| *error > -0.0005) {
+                true => "just what is wanted".to_owned(),
+                false if error > -0.0005 => "0 less".to_owned(),
+                false => format!("{:.3} less", -error),
+            };
+            assert!(under.contains(&said), "no '{said}' in {under}");
+        }
+    }
+    assert!(by_rule > 2 && by_kissing > 2, "{by_rule} by the rule, {by_kissing} by kissing");
+}
+
 #[test]
 fn what_is_kept_from_the_saw_is_named_with_the_safe_way() {
     // A taper of less than one layer over a whole edge: the saw is refused for it, the plane takes it.
@@ -206,14 +256,21 @@ fn the_command_answers_in_words_json_and_csv() {
         let arguments: Vec<&str> = ["--shop", dir.as_str(), "batch"].iter().chain(more).copied().collect();
         home.run(&arguments, "")
     };
-    let words = run(&[]).code(0).gives(&["fence set", "RIP, ", "! Push stick", "REFUSED"]);
-    assert!(!words.out.contains("not read"));
+    let said = run(&[]).code(0).gives(&["fence set", "RIP, ", "! Push stick", "REFUSED"]);
+    assert!(!said.out.contains("not read"));
     let json = run(&["--json"]).code(0).json();
     let cuts = json["cuts"].as_array().unwrap();
     assert_eq!(json["format"], "evenreveal-batch/1");
     assert!(json["set"]["fence"].as_u64().unwrap() <= json["set_door_by_door"]["fence"].as_u64().unwrap());
     assert!(cuts.iter().all(|cut| !cut["set_up"]["cautions"].as_array().unwrap().is_empty()));
+    for cut in cuts.iter().filter(|cut| cut["fence_to_blade"].is_number()) {
+        for end in ["start", "end"] {
+            let error = cut["fence_to_blade_error"][end].as_f64().unwrap();
+            assert!((-0.004 - 1e-9..=1e-9).contains(&error), "{cut}");
+        }
+    }
     let csv = run(&["--csv"]).code(0);
+    assert!(csv.out.contains("fence_to_blade_in,fence_error_start_in,fence_error_end_in"), "{}", csv.out);
     assert_eq!(csv.out.lines().count(), cuts.len() + 1);
     assert!(csv.out.starts_with("order,opening,leaf,edge,start_in"));
     run(&["--plane"]).code(0).gives(&["for the plane", "both hands behind the iron"]);

@@ -159,11 +159,11 @@ pub fn steps(sheet: &Sheet, show: Show) -> Vec<String> {
                 rip.lead.word(edge)
             )];
             lines.extend(pads(&rip.pads, &format!("from the {}", rip.pivot.word(edge)), show));
+            let or = by_the_rule(sheet, show).map_or_else(String::new, |rule| format!("; or fence to blade {rule}"));
             lines.push(format!(
-                "fence: kiss the {} with the blade, then {} toward it (or fence to blade {})",
+                "fence: kiss the {} with the blade, then {} toward it{or}",
                 rip.kiss.word(edge),
-                exact(rip.fence_move.value, show),
-                exact(rip.fence_absolute.value, show)
+                exact(rip.fence_move.value, show)
             ));
             lines
         }
@@ -228,6 +228,25 @@ pub fn errors(sheet: &Sheet, show: Show) -> String {
     let (start, end) = sheet.sheet.setup.errors();
     let (low, high) = ends(sheet.trim.edge);
     format!("rounding leaves {} {low}, {} {high}", small(start, show), small(end, show))
+}
+
+/// The setting of fence or stop by the rule and by how much it takes less than is wanted at both ends:
+/// `10 31/32 (takes 0.003 less lower, 0 less upper)`. None where no step of the rule comes near enough.
+pub fn by_the_rule(sheet: &Sheet, show: Show) -> Option<String> {
+    let setting = sheet.sheet.setup.absolute()?;
+    let (low, high) = ends(sheet.trim.edge);
+    let off = |error: Inches| match small(error, show).split_at_checked(1) {
+        Some(("+", more)) => format!("{more} more"),
+        Some(("-", less)) => format!("{less} less"),
+        _ => "0 less".to_owned(),
+    };
+    let (start, end) = (off(setting.error_start), off(setting.error_end));
+    let takes = match start == end {
+        true if start == "0 less" => "just what is wanted".to_owned(),
+        true => format!("{start} at both ends"),
+        false => format!("{start} {low}, {end} {high}"),
+    };
+    Some(format!("{} (takes {takes})", exact(setting.value, show)))
 }
 
 /// What was taken for granted, in a word each; the whole stands in [`assumptions`].

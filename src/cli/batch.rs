@@ -3,12 +3,12 @@
 use super::logbook::Style;
 use super::put;
 use super::trouble::{Answer, Trouble};
-use crate::bench::batch::arrange::Fence;
-use crate::bench::batch::words::{self, edge, heading, is_assumed, notes, set_up};
+use crate::bench::batch::words::{self, edge, heading_after, is_assumed, notes, set_up};
 use crate::bench::batch::{Batch, Row, Tool, files, undecided};
 use crate::bench::sheet_words;
 use crate::cut::words::Caution;
-use crate::fit::length::{Length, Show};
+use crate::cut::setting::Setting;
+use crate::fit::length::{Inches, Show};
 use crate::shell::desk::Desk;
 use crate::shop::Shop;
 use clap::Args;
@@ -53,16 +53,14 @@ pub(super) fn batch(shop: &Shop, arguments: BatchArguments, out: &mut dyn Write)
 fn in_words(batch: &Batch, undecided: usize, show: Show, out: &mut dyn Write) -> Result<(), Trouble> {
     let nothing = batch.rows.is_empty();
     put(out, &if nothing { words::nothing(batch.tool) } else { words::summary(batch) })?;
-    let mut under = String::new();
+    let mut before = None;
     if batch.rows.iter().any(|row| row.fence().is_some()) {
         put(out, "After each cut: the move from kissing the blade, then the pads.")?;
     }
     for (place, row) in batch.rows.iter().enumerate() {
-        let heading = heading(row, show);
-        if heading != under {
-            put(out, &format!("\n{heading}"))?;
-            under = heading;
-        }
+        heading_after(before.replace(row), row, show)
+            .into_iter()
+            .try_for_each(|heading| put(out, &format!("\n{heading}")))?;
         let mark = if is_assumed(row) { " *" } else { "" };
         let trim = sheet_words::trim(&row.sheet, show);
         put(out, &format!("{:>3}. {}, {trim}: {}{mark}", place + 1, row.opening, set_up(row, show, true)))?;
@@ -93,11 +91,9 @@ fn in_words(batch: &Batch, undecided: usize, show: Show, out: &mut dyn Write) ->
     words::undecided(undecided).iter().try_for_each(|text| put(out, text))
 }
 
-/// What a row's fence or stop is set to.
-fn to_blade(row: &Row) -> Option<Length> {
-    match row.fence()? {
-        Fence::Rip { to_blade, .. } | Fence::Sled { to_blade, .. } => Some(to_blade),
-    }
+/// What a row's fence or stop is set to by the rule, if a step of it comes near enough.
+fn to_blade(row: &Row) -> Option<Setting> {
+    row.sheet.sheet.setup.absolute()
 }
 
 fn value(batch: &Batch) -> Value {
@@ -105,7 +101,8 @@ fn value(batch: &Batch) -> Value {
         json!({
             "opening": row.opening, "file": row.file, "leaf": row.sheet.trim.leaf, "edge": row.sheet.trim.edge,
             "start": row.sheet.sheet.start, "end": row.sheet.sheet.end, "method": row.method(),
-            "fence_to_blade": to_blade(row).map(Length::inches),
+            "fence_to_blade": to_blade(row).map(|set| set.value.inches()),
+            "fence_to_blade_error": to_blade(row).map(|set| json!({ "start": set.error_start, "end": set.error_end })),
             "set_up": row.sheet.sheet, "notes": notes(row),
         })
     };
@@ -139,12 +136,16 @@ fn table(batch: &Batch, out: &mut dyn Write) -> Result<(), Trouble> {
         "end_in",
         "method",
         "fence_to_blade_in",
+        "fence_error_start_in",
+        "fence_error_end_in",
         "set_up",
         "notes",
         "cautions",
     ];
     writer.write_record(heads).map_err(|error| bad(&error))?;
     let inches = Show::DecimalInch(4);
+    let error = |inches: Inches| format!("{:.4}", inches.get());
+    let set = |cell: Option<String>| cell.unwrap_or_default();
     for (place, row) in batch.rows.iter().enumerate() {
         let trim = &row.sheet.trim;
         let cautions: Vec<&str> = row.sheet.sheet.cautions.iter().map(|caution| caution.short()).collect();
@@ -156,7 +157,9 @@ fn table(batch: &Batch, out: &mut dyn Write) -> Result<(), Trouble> {
             trim.start.shown(inches),
             trim.end.shown(inches),
             row.method().word().to_owned(),
-            to_blade(row).map_or_else(String::new, |length| length.shown(inches)),
+            set(to_blade(row).map(|set| set.value.shown(inches))),
+            set(to_blade(row).map(|set| error(set.error_start))),
+            set(to_blade(row).map(|set| error(set.error_end))),
             set_up(row, inches, true),
             notes(row).join("; "),
             cautions.join("; "),

@@ -94,6 +94,12 @@ impl CutLine {
         f64::midpoint(near - wanted.0, far - wanted.1) * self.cosine()
     }
 
+    /// Least distance at which neither end loses more than `wanted`.
+    pub(crate) fn none_over(&self, wanted: (f64, f64)) -> f64 {
+        let (near, far) = self.removal(0.0);
+        f64::max(near - wanted.0, far - wanted.1) * self.cosine()
+    }
+
     /// Errors (removed less wanted) at both ends for a blade at `distance`.
     pub(crate) fn errors(&self, distance: f64, wanted: (f64, f64)) -> (f64, f64) {
         let (near, far) = self.removal(distance);

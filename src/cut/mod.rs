@@ -14,6 +14,7 @@ mod pads;
 pub mod passes;
 pub mod picture;
 pub mod rip;
+pub mod setting;
 pub mod setup;
 pub mod sled;
 pub mod strokes;

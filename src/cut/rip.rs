@@ -4,11 +4,14 @@ use super::feed::{Fence, bears_straight};
 use super::geometry::{Bearing, CutLine};
 use super::job::{CutJob, End, Kit};
 use super::pads::{Ask, Candidate};
+pub use super::setting::Setting;
+use super::setting::{by_end, moved, on_the_rule, without_steps, worst};
 use super::tools::{Measured, Saw, ShimStock};
 use super::words::Refusal;
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::Edge;
 use serde::Serialize;
+use std::cell::Cell;
 
 /// Most piles laid out for a short fence.
 const MOST_STEPS: u32 = 8;
@@ -17,8 +20,6 @@ const SAME_ERROR: f64 = 0.001;
 /// Without pads the edge lies flat; this share of it must be on the fence as the cut begins and as
 /// it ends. A judgement, no source.
 const FLAT_SHARE: f64 = 0.25;
-/// A saw whose smallest move is unknown is set to this.
-const FALLBACK_MOVE: (i64, i64) = (1, 128);
 
 /// Layers of one stock in a pad.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -51,24 +52,6 @@ impl Pad {
     }
 }
 
-/// A fence or stop setting, to the finest move trusted, and what it leaves at both ends.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Setting {
-    /// The setting.
-    pub value: Length,
-    /// Removed less wanted at the lower or left corner.
-    pub error_start: Inches,
-    /// Removed less wanted at the upper or right corner.
-    pub error_end: Inches,
-}
-
-impl Setting {
-    /// The larger of the two errors, without its sign.
-    pub fn worst(&self) -> Inches {
-        Inches(self.error_start.get().abs().max(self.error_end.get().abs()))
-    }
-}
-
 /// A tapered (or, without pads, a parallel) rip against the fence.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Rip {
@@ -87,8 +70,9 @@ pub struct Rip {
     pub fence_move: Setting,
     /// Which end of the cut edge is kissed.
     pub kiss: End,
-    /// Fence to near face of the blade, if set by the rule instead.
-    pub fence_absolute: Setting,
+    /// Fence to near face of the blade, if set by the rule instead: no more than wanted at either end. None
+    /// where the finest move is so coarse that it would leave more standing than rounding may.
+    pub fence_absolute: Option<Setting>,
     /// Standard uncertainty of the removal at the end away from the pivot, from the stock.
     pub stock_sd: Inches,
     /// Leaf widths at both ends before the cut, and after it.
@@ -113,38 +97,6 @@ impl Rip {
         let line = CutLine { near, far, length: self.length.get(), tangent };
         Inches(line.kiss().0 - self.fence_move.value.inches())
     }
-}
-
-/// Rounds `distance` so that the worse of the two errors is least; the cut that takes less wins a tie.
-pub(crate) fn rounded(
-    line: &CutLine,
-    wanted: (f64, f64),
-    step: Length,
-    to_value: impl Fn(f64) -> f64,
-    to_distance: impl Fn(f64) -> f64,
-) -> Option<(Length, (f64, f64))> {
-    let step = if step > Length::ZERO { step } else { Length::ratio(FALLBACK_MOVE.0, FALLBACK_MOVE.1) };
-    let steps = (to_value(line.best_distance(wanted)) / step.inches()).max(0.0);
-    if !steps.is_finite() || steps > 1e9 {
-        return None;
-    }
-    [steps.floor(), steps.ceil()]
-        .into_iter()
-        .filter_map(|count| {
-            let value = step.checked_scale(count as i64, 1)?;
-            let errors = line.errors(to_distance(value.inches()), wanted);
-            Some((value, errors))
-        })
-        .min_by(|a, b| worst(a.1).total_cmp(&worst(b.1)).then((a.1.0 + a.1.1).total_cmp(&(b.1.0 + b.1.1))))
-}
-
-pub(crate) fn worst(errors: (f64, f64)) -> f64 {
-    errors.0.abs().max(errors.1.abs())
-}
-
-/// By order of the edge: the value at the pivot goes to the pivot's end.
-pub(crate) fn by_end(pivot: End, (near, far): (f64, f64)) -> (Inches, Inches) {
-    if pivot == End::Start { (Inches(near), Inches(far)) } else { (Inches(far), Inches(near)) }
 }
 
 /// Stretches without wood on `edge`, measured from `pivot`.
@@ -262,16 +214,18 @@ fn on_saw(job: &CutJob, kit: &Kit, saw: &Saw) -> Result<Rip, Refusal> {
         return Err(Refusal::NoWoodToBearOn);
     }
     let finest = saw.finest_move;
+    let limit = kit.limits.rounding.get();
+    // Whatever a finer fence would do: then it is no pad that is wanting.
+    let too_coarse = Cell::new(false);
     let setting = |line: &CutLine| {
-        let kiss = line.kiss().0;
-        rounded(line, wanted, finest, move |d| kiss - d, move |v| kiss - v)
+        too_coarse.set(too_coarse.get() || without_steps(line, wanted) <= limit);
+        moved(line, wanted, finest)
     };
     let mut best: Option<Choice> = None;
     // No pad: the edge lies flat, and the taper that is not made is shared by both ends.
     let flat = fence.before.min(fence.behind) >= length * FLAT_SHARE;
-    if let Some((_, errors)) =
-        setting(&line(0.0)).filter(|(_, errors)| flat && worst(*errors) <= kit.limits.rounding.get())
-    {
+    let lying = flat.then(|| setting(&line(0.0))).flatten();
+    if let Some((_, errors)) = lying.filter(|(_, errors)| worst(*errors) <= limit) {
         let lead_pivot = lead_is(job, pivot).unwrap_or(true);
         best = Some(Choice { candidate: None, line: line(0.0), lead_pivot, errors });
     }
@@ -289,7 +243,8 @@ fn on_saw(job: &CutJob, kit: &Kit, saw: &Saw) -> Result<Rip, Refusal> {
         }
         Err(why) => why,
     };
-    let choice = best.filter(|best| worst(best.errors) <= kit.limits.rounding.get()).ok_or(refusal)?;
+    let refusal = if too_coarse.get() { Refusal::FenceTooCoarse } else { refusal };
+    let choice = best.filter(|best| worst(best.errors) <= limit).ok_or(refusal)?;
     finish(job, kit, saw, pivot, wanted, &choice).ok_or(Refusal::NoPadFits)
 }
 
@@ -368,12 +323,8 @@ fn holds(candidate: &Candidate, fence: Fence, length: f64, lead_pivot: bool) -> 
 fn finish(job: &CutJob, kit: &Kit, saw: &Saw, pivot: End, wanted: (f64, f64), choice: &Choice) -> Option<Rip> {
     let line = choice.line;
     let (kiss, kiss_far) = line.kiss();
-    let by_move = rounded(&line, wanted, saw.finest_move, |d| kiss - d, |v| kiss - v)?;
-    let by_rule = rounded(&line, wanted, saw.finest_move, |d| d, |v| v)?;
-    let setting = |(value, errors): (Length, (f64, f64))| {
-        let (error_start, error_end) = by_end(pivot, errors);
-        Setting { value, error_start, error_end }
-    };
+    let by_move = moved(&line, wanted, saw.finest_move)?;
+    let by_rule = on_the_rule(&line, wanted, saw.finest_move, kit.limits.rounding);
     let removed = line.removal(kiss - by_move.0.inches());
     let (start, end) = by_end(pivot, (line.near - removed.0, line.far - removed.1));
     let (pads, stock_sd) = match &choice.candidate {
@@ -389,9 +340,9 @@ fn finish(job: &CutJob, kit: &Kit, saw: &Saw, pivot: End, wanted: (f64, f64), ch
         pivot,
         lead: if choice.lead_pivot { pivot } else { pivot.other() },
         pads,
-        fence_move: setting(by_move),
+        fence_move: Setting::of(by_move, pivot),
         kiss: if kiss_far { pivot.other() } else { pivot },
-        fence_absolute: setting(by_rule),
+        fence_absolute: by_rule.map(|rule| Setting::of(rule, pivot)),
         stock_sd: Inches(stock_sd),
         width_before: [job.width_start, job.width_end],
         width_after: [start, end],

@@ -2,6 +2,7 @@
 
 use super::job::{Construction, CutJob, EndGrain, JobError, Kit, Method};
 use super::rip::{Rip, rip, starting_values};
+use super::setting::Setting;
 use super::sled::{OnSled, sled};
 use super::strokes::{GuideLine, Planing, Sanding, guide_line, plane, sanding};
 use super::words::{Assumption, Caution, Reason, Refusal};
@@ -34,6 +35,16 @@ impl Setup {
             Self::GuideLine(_) => Method::GuideLine,
             Self::Plane(_) => Method::Plane,
             Self::SandingBlock(_) => Method::SandingBlock,
+        }
+    }
+
+    /// Fence or stop to blade by the rule, with what it leaves at both ends; none where neither is set, or where
+    /// no step comes near enough.
+    pub fn absolute(&self) -> Option<Setting> {
+        match self {
+            Self::Rip(rip) => rip.fence_absolute,
+            Self::Sled(sled) => sled.stop_absolute,
+            Self::GuideLine(_) | Self::Plane(_) | Self::SandingBlock(_) => None,
         }
     }
 

@@ -3,11 +3,13 @@
 use super::geometry::{Bearing, CutLine};
 use super::job::{CutJob, End, Kit};
 use super::pads::Ask;
-use super::rip::{Choice, Pad, Setting, bare, better, by_end, pads, pile_sd, rounded, saw_rules, worst};
+use super::rip::{Choice, Pad, bare, better, pads, pile_sd, saw_rules};
+use super::setting::{Setting, moved, on_the_rule, without_steps, worst};
 use super::words::Refusal;
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::Edge;
 use serde::Serialize;
+use std::cell::Cell;
 
 /// A cut across the leaf on a sled.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -22,6 +24,9 @@ pub struct OnSled {
     pub pads: Vec<Pad>,
     /// Move of the leaf (or stop) toward the blade from where the blade just kisses it.
     pub stop_move: Setting,
+    /// From the stop (the reference edge's corner away from the cut) to the blade, if set by the rule instead:
+    /// no more than wanted at either end. None where the finest move is too coarse for that.
+    pub stop_absolute: Option<Setting>,
     /// Which end of the cut edge is kissed.
     pub kiss: End,
     /// Standard uncertainty of the removal at the corner away from the fence, from the stock.
@@ -97,8 +102,12 @@ fn on_sled(job: &CutJob, kit: &Kit, fence: Length, at: End, finest: Length) -> R
     let length = job.length.get();
     let adjoining = job.adjoining[usize::from(at == End::End)];
     let height = adjoining.length.get();
-    if height > fence.inches() || length > fence.inches() {
+    if height > fence.inches() {
         return Err(Refusal::SledTooShort);
+    }
+    // How deep a sled is nobody asks: it is taken to be as deep as its fence is long. A judgement, no source.
+    if length > fence.inches() {
+        return Err(Refusal::CutTooLongForSled);
     }
     if height < length / 2.0 {
         return Err(Refusal::ReferenceTooShort);
@@ -110,16 +119,18 @@ fn on_sled(job: &CutJob, kit: &Kit, fence: Length, at: End, finest: Length) -> R
     // How far the new edge's other corner shall stand beyond square.
     let tangent = (square - wanted.1 + wanted.0) / length;
     let line = |tangent: f64| CutLine { near: height, far: height + square, length, tangent: -tangent };
+    let limit = kit.limits.rounding.get();
+    // Whatever a finer stop would do: then it is no pad that is wanting.
+    let too_coarse = Cell::new(false);
     let setting = |line: &CutLine| {
-        let kiss = line.kiss().0;
-        rounded(line, wanted, finest, move |d| kiss - d, move |v| kiss - v)
+        too_coarse.set(too_coarse.get() || without_steps(line, wanted) <= limit);
+        moved(line, wanted, finest)
     };
     // The pivot is the reference edge's corner away from the cut.
     let cut_at_end = matches!(job.edge, Edge::Top | Edge::Right);
     let pivot = if cut_at_end { End::Start } else { End::End };
     let bare = bare(job, reference, height, pivot);
     let kept = height - wanted.0;
-    let limit = kit.limits.rounding.get();
     let mut best = setting(&line(0.0)).filter(|(_, errors)| worst(*errors) <= limit).map(|(_, errors)| Choice {
         candidate: None,
         line: line(0.0),
@@ -148,11 +159,12 @@ fn on_sled(job: &CutJob, kit: &Kit, fence: Length, at: End, finest: Length) -> R
             }
         }
     }
+    let refusal = if too_coarse.get() { Refusal::FenceTooCoarse } else { refusal };
     let choice = best.filter(|best| worst(best.errors) <= limit).ok_or(refusal)?;
     let line = choice.line;
     let (_, kiss_far) = line.kiss();
-    let (value, errors) = setting(&line).ok_or(refusal)?;
-    let (error_start, error_end) = by_end(at, errors);
+    let by_move = moved(&line, wanted, finest).ok_or(refusal)?;
+    let by_rule = on_the_rule(&line, wanted, finest, kit.limits.rounding);
     let (pads, stock_sd) = match &choice.candidate {
         Some(candidate) => (
             pads(candidate, kit.stock, kit.ruler, kit.limits.pad).ok_or(refusal)?,
@@ -165,7 +177,8 @@ fn on_sled(job: &CutJob, kit: &Kit, fence: Length, at: End, finest: Length) -> R
         reference,
         at,
         pads,
-        stop_move: Setting { value, error_start, error_end },
+        stop_move: Setting::of(by_move, at),
+        stop_absolute: by_rule.map(|rule| Setting::of(rule, at)),
         kiss: if kiss_far { at.other() } else { at },
         stock_sd: Inches(stock_sd),
         reference_length: adjoining.length,

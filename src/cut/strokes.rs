@@ -96,7 +96,7 @@ pub(crate) fn plane(job: &CutJob, kit: &Kit) -> Result<(Planing, bool), Refusal>
         .collect();
     let all = f64::from(full) + stopped.len() as f64;
     let at_ends = (f64::from(full) * shaving - least, all * shaving - most);
-    let (error_start, error_end) = super::rip::by_end(thin, at_ends);
+    let (error_start, error_end) = super::setting::by_end(thin, at_ends);
     let steps = if stopped.is_empty() { 0.0 } else { shaving / 2.0 };
     let rule = match job.construction.end_grain(job.edge) {
         EndGrain::None => PlaneRule::WithTheGrain,
@@ -109,7 +109,7 @@ pub(crate) fn plane(job: &CutJob, kit: &Kit) -> Result<(Planing, bool), Refusal>
         stopped,
         thin,
         rule,
-        worst_error: Inches(super::rip::worst(at_ends).max(steps)),
+        worst_error: Inches(super::setting::worst(at_ends).max(steps)),
         error_start,
         error_end,
         shaving_sd: Inches(plane.standard_uncertainty().get() * all),

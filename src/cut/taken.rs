@@ -49,12 +49,12 @@ pub fn taken(sheet: &SetupSheet, actual: Actual) -> (Inches, Inches) {
             line.near += actual.width.get(near).map_or(0.0, |w| w.get());
             line.far += actual.width.get(far).map_or(0.0, |w| w.get());
             let removed = line.removal(line.kiss().0 - sled.stop_move.value.inches() - actual.fence.get());
-            super::rip::by_end(sled.at, removed)
+            super::setting::by_end(sled.at, removed)
         }
         Setup::Plane(planing) => {
             let shaving = planing.shaving.inches() * actual.shaving;
             let all = f64::from(planing.full) + planing.stopped.len() as f64;
-            super::rip::by_end(planing.thin, (f64::from(planing.full) * shaving, all * shaving))
+            super::setting::by_end(planing.thin, (f64::from(planing.full) * shaving, all * shaving))
         }
         Setup::GuideLine(line) => {
             let at = |mark: Option<&super::strokes::GuideMark>| {

@@ -30,10 +30,14 @@ pub enum Refusal {
     ReferenceNotStraight,
     /// No pad comes near enough after rounding.
     NoPadFits,
+    /// A pad of the stock would do, but no step of the fence (or stop) comes near enough.
+    FenceTooCoarse,
     /// The fence is too short to hold two bearings all the way.
     FenceTooShort,
     /// The edge that would lie on the sled's fence does not fit on it.
     SledTooShort,
+    /// The edge to cut is longer than the sled is taken to be deep.
+    CutTooLongForSled,
     /// The edge that would lie on the sled's fence is too short to hold so long a cut.
     ReferenceTooShort,
     /// Too much wood for it.
@@ -63,8 +67,15 @@ impl Refusal {
             }
             Self::ReferenceNotStraight => "the edge that would lie on the fence is not straight: straighten it first",
             Self::NoPadFits => "no pad of your stock comes near enough to this taper",
+            Self::FenceTooCoarse => {
+                "the steps in which you trust fence or stop to be set are too coarse for this cut; more card would \
+                 not help, finer steps would"
+            }
             Self::FenceTooShort => "the fence is too short to keep two points of the leaf on it all the way",
             Self::SledTooShort => "the edge that would lie on the sled's fence is longer than the fence",
+            Self::CutTooLongForSled => {
+                "the edge to cut is longer than the sled's fence, and the sled is taken to be no deeper than that"
+            }
             Self::ReferenceTooShort => "the edge that would lie on the sled's fence is too short to hold this cut",
             Self::TooMuchWood => "that is too much wood for this tool",
             Self::TooLittleWood => "that is less wood than one pass takes",
@@ -80,6 +91,7 @@ impl Refusal {
             | Self::TaperBelowOneLayer
             | Self::PadOffTheLeaf
             | Self::NoPadFits
+            | Self::FenceTooCoarse
             | Self::NoWoodToBearOn
             | Self::ReferenceInDoubt
             | Self::ReferenceNotStraight => &[Method::Plane, Method::GuideLine],
@@ -87,6 +99,7 @@ impl Refusal {
             | Self::FenceTooShort
             | Self::PadTooThick
             | Self::SledTooShort
+            | Self::CutTooLongForSled
             | Self::ReferenceTooShort
             | Self::TooMuchWood
             | Self::NoTool => &[Method::GuideLine, Method::Plane],

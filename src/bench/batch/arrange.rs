@@ -3,6 +3,7 @@
 
 use super::Row;
 use crate::cut::rip::Pad;
+use crate::cut::setting::Setting;
 use crate::cut::setup::Setup;
 use crate::fit::length::{Inches, Length};
 use std::collections::HashMap;
@@ -10,34 +11,53 @@ use std::collections::HashMap;
 /// Where fence or stop stand for a cut. Two cuts with the same setting need no move between them.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Fence {
-    /// The rip fence of a saw, at this distance from the blade.
+    /// The rip fence of a saw, fence to near face of the blade.
     Rip {
         /// The saw.
         saw: String,
-        /// Fence to near face of the blade.
-        to_blade: Length,
+        /// Where it stands.
+        at: Standing,
     },
-    /// The stop of a sled, at this distance from the blade.
+    /// The stop of a sled, stop to blade.
     Sled {
         /// The sled.
         sled: String,
-        /// Stop to blade, to the nearest 1/128 in.
-        to_blade: Length,
+        /// Where it stands.
+        at: Standing,
     },
 }
 
-/// Steps to which a sled's stop is compared: per inch.
-const STOP_STEPS: f64 = 128.0;
+/// How the place of a fence or stop is found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Standing {
+    /// By the rule: this far from the blade, which is true for every cut made at it.
+    OnTheRule(Length),
+    /// Only by the move from kissing: no step of the rule comes near enough. The place that follows from it,
+    /// to the nearest ten-thousandth of an inch, tells whether the next cut finds it there already.
+    ByKissing(Length),
+}
+
+/// Places found by kissing are compared in steps of which an inch has so many.
+const COMPARED: f64 = 10_000.0;
+
+fn standing(absolute: Option<Setting>, place: f64) -> Standing {
+    match absolute {
+        Some(setting) => Standing::OnTheRule(setting.value),
+        None => Standing::ByKissing(Inches((place * COMPARED).round() / COMPARED).length()),
+    }
+}
 
 impl Row {
     /// Where fence or stop stand; none where neither is used.
     pub fn fence(&self) -> Option<Fence> {
         match &self.sheet.sheet.setup {
-            Setup::Rip(rip) => Some(Fence::Rip { saw: rip.saw.clone(), to_blade: rip.fence_absolute.value }),
+            Setup::Rip(rip) => {
+                let at = standing(rip.fence_absolute, rip.fence_distance().get());
+                Some(Fence::Rip { saw: rip.saw.clone(), at })
+            }
             Setup::Sled(sled) => {
                 let stop = sled.line(&sled.bearings()).kiss().0 - sled.stop_move.value.inches();
-                let near = Inches((stop * STOP_STEPS).round() / STOP_STEPS).length();
-                Some(Fence::Sled { sled: sled.sled.clone(), to_blade: near })
+                Some(Fence::Sled { sled: sled.sled.clone(), at: standing(sled.stop_absolute, stop) })
             }
             Setup::GuideLine(_) | Setup::Plane(_) | Setup::SandingBlock(_) => None,
         }

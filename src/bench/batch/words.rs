@@ -13,6 +13,8 @@ use crate::fit::length::{Inches, Show};
 pub const LOOKING: &str = "looking for cuts that wait";
 /// Why a fence that stays is checked all the same.
 pub const KISS_EACH: &str = "Kiss every leaf with the blade, even where the fence stays: its own move must agree.";
+/// The fence is set by the move alone.
+const BY_KISSING: &str = "kiss, then move; no step of the rule is near enough";
 /// The mark of a row with something not measured.
 pub const NOT_MEASURED: &str = "* not all measured: its set-up sheet says what.";
 
@@ -53,13 +55,28 @@ pub fn undecided(count: usize) -> Option<String> {
     })
 }
 
-/// What rows share that stand under one heading.
-pub fn heading(row: &Row, show: Show) -> String {
+/// The heading over `row` when it comes after `before`; none where nothing is set otherwise than for that.
+pub fn heading_after(before: Option<&Row>, row: &Row, show: Show) -> Option<String> {
+    let text = heading(row, show);
+    let stays = before.is_some_and(|before| before.fence() == row.fence());
+    let said = before.is_some_and(|before| heading(before, show) == text);
+    match (stays, said) {
+        (true, true) => None,
+        // Where the fence stays its error may be another one: that is said, and that nothing is moved.
+        (true, false) if row.fence().is_some() => Some(format!("{text}; it stays")),
+        _ => Some(text),
+    }
+}
+
+/// What is set for a row.
+fn heading(row: &Row, show: Show) -> String {
+    let by_rule = |what: &str| match sheet_words::by_the_rule(&row.sheet, show) {
+        Some(setting) => format!("{what} {setting}"),
+        None => BY_KISSING.to_owned(),
+    };
     match (row.fence(), &row.sheet.sheet.setup) {
-        (Some(Fence::Rip { saw, to_blade }), _) => format!("RIP, {saw}: fence to blade {}", exact(to_blade, show)),
-        (Some(Fence::Sled { sled, to_blade }), _) => {
-            format!("SLED, {sled}: stop to blade {}", to_blade.shown(show))
-        }
+        (Some(Fence::Rip { saw, .. }), _) => format!("RIP, {saw}: {}", by_rule("fence to blade")),
+        (Some(Fence::Sled { sled, .. }), _) => format!("SLED, {sled}: {}", by_rule("stop to blade")),
         (None, Setup::Plane(planing)) => {
             let shaving = sheet_words::small(Inches(planing.shaving.inches()), show);
             format!("PLANE, {}: shaving {}", planing.plane, shaving.trim_start_matches('+'))

@@ -2,7 +2,7 @@
 
 use crate::bench::Session;
 use crate::bench::batch::page::BatchPage;
-use crate::bench::batch::words::{self, edge, heading, is_assumed, notes, set_up};
+use crate::bench::batch::words::{self, edge, heading_after, is_assumed, notes, set_up};
 use crate::bench::batch::{Row, undecided};
 use crate::bench::sheet_words;
 use crate::cut::words::Caution;
@@ -104,13 +104,10 @@ fn list(page: &BatchPage, show: Show, width: usize) -> (Lines, usize) {
         lines.extend(columns.lines(&heads).into_iter().map(|text| (Role::Quiet, format!("  {text}"))));
     }
     let mut cursor = 0;
-    let mut under = String::new();
+    let mut before = None;
     for (place, (row, cells)) in batch.rows.iter().zip(&rows).enumerate() {
-        let heading = heading(row, show);
-        if heading != under {
-            lines.push((Role::Title, heading.clone()));
-            under = heading;
-        }
+        let heading = heading_after(before.replace(row), row, show).into_iter();
+        lines.extend(heading.flat_map(|text| broken(Role::Title, &text, width)));
         let here = place == page.at;
         if here {
             cursor = lines.len();
