@@ -68,11 +68,8 @@ fn whatever_the_steps_the_rule_never_takes_too_much_and_is_off_by_what_it_says()
             let steps = absolute.value.inches() * parts as f64;
             assert!((steps - steps.round()).abs() < 1e-6, "on the grid: {absolute:?}");
             let fence = Inches(absolute.value.inches());
-            let (a, b) =
-                rip_removal(job.width_start, job.width_end, job.length, rip.pivot, &rip.bearings(), fence);
-            for (removed, wanted, said) in
-                [(a, job.start, absolute.error_start), (b, job.end, absolute.error_end)]
-            {
+            let (a, b) = rip_removal(job.width_start, job.width_end, job.length, rip.pivot, &rip.bearings(), fence);
+            for (removed, wanted, said) in [(a, job.start, absolute.error_start), (b, job.end, absolute.error_end)] {
                 let off = removed.get() - wanted.get();
                 assert!((off - said.get()).abs() < 1e-9, "{off} said {said:?}");
                 assert!((-0.004 - 1e-9..=1e-9).contains(&off), "1/{parts}: {off}");
