@@ -419,8 +419,11 @@ fn a_middle_off_the_line_asks_for_a_straightedge_before_a_fence_is_trusted() {
         bench.until(Method::Rip);
         let sheet = bench.record().sheet.clone().unwrap();
         assert!(sheet.sheet.refused.iter().any(|r| r.method == Method::Rip && r.why == Refusal::ReferenceInDoubt));
-        // Straight: it was the frame. Then the fence is as good as ever.
+        // Looking declares nothing.
         bench.press("t\r\r");
+        assert_ne!(bench.method(), Method::Rip, "{}", bench.text());
+        // Straight: it was the frame. Then the fence is as good as ever.
+        bench.press("t\r0\r");
         assert_eq!(bench.method(), Method::Rip, "{}", bench.text());
         assert!(!bench.text().contains("lay a straightedge"), "{}", bench.text());
         // Hollow after all: refused for good.

@@ -1,7 +1,9 @@
 //! What is typed about a leaf at its set-up sheet: widths, a corner's square, bare stretches, straightness.
 //! Each becomes an event, so that it outlives the screen and is tracked through the cuts that follow.
 
-use super::form::{Entry, Field, Form};
+use super::form::{Entry, Field, Filled, Form};
+use super::leaf_sizes::Sizes;
+use super::message::Action;
 use super::sheets::Sheet;
 use super::words::width_labels;
 use crate::cut::job::End;
@@ -10,7 +12,7 @@ use crate::cut::sled::OnSled;
 use crate::fit::length::{Inches, Length, LengthError, Show, Unit};
 use crate::fit::opening::Edge;
 use crate::shop::event::TrimMeant;
-use crate::shop::measured::{BareEdge, CornerSquare, EdgeBow, LeafMeasured};
+use crate::shop::measured::{BareEdge, CornerSquare, EdgeBow, LeafMeasured, past_the_end};
 
 /// Which of the facts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,14 +27,17 @@ pub enum Fact {
     Straight,
 }
 
-/// What is asked about: an edge to trim, with the leaf's widths from it to the one opposite, at its lower or
-/// left end and at the other, and the set-up where there is one.
+/// The form was left as it was found.
+pub const NOTHING_NEW: &str = "nothing was typed that is not known already: nothing is kept";
+
+/// What is asked about: an edge to trim, the leaf's sizes and shape as known now, and the set-up where there
+/// is one.
 #[derive(Clone, Copy, Debug)]
 pub struct About<'a> {
     /// The edge.
     pub edge: Edge,
-    /// The widths.
-    pub widths: [Inches; 2],
+    /// What is known of the leaf.
+    pub sizes: &'a Sizes,
     /// The set-up.
     pub sheet: Option<&'a Sheet>,
 }
@@ -65,30 +70,27 @@ impl Fact {
         }
     }
 
-    /// The fields, filled with what is known.
+    /// The fields, filled with what is known; empty where nothing is, so that nobody declares by looking.
     pub fn form(self, about: &About<'_>, show: Show) -> Form {
         match self {
             Self::Widths => {
                 let (low, high) = width_labels(about.edge);
                 let hint = super::words::HINT_WIDTH_MEASURED;
-                Form::new(vec![
-                    Field::text(low, about.widths[0].shown(show), hint),
-                    Field::text(high, about.widths[1].shown(show), hint),
-                ])
+                let [at_low, at_high] = widths(about, show);
+                Form::new(vec![Field::text(low, at_low, hint), Field::text(high, at_high, hint)])
             }
             Self::Square => {
-                let ends = [End::Start.word(about.edge), End::End.word(about.edge)];
                 let at = about.sled().map_or(End::Start, |sled| sled.at);
                 Form::new(vec![
                     choice(
                         "square held at",
-                        &ends,
+                        &[End::Start.word(about.edge), End::End.word(about.edge)],
                         usize::from(at == End::End),
                         "its stock on the edge that meets the cut there",
                     ),
                     Field::text(
                         "other end stands",
-                        "0",
+                        square(about, at, show),
                         "beyond square by this; short of it with - before it; 0: square",
                     ),
                 ])
@@ -97,22 +99,64 @@ impl Fact {
                 edge_field(about.reference()),
                 Field::text(
                     "no wood",
-                    "",
+                    bare(about, about.reference(), show),
                     "from its lower or left end, like 2 to 5 1/2; 9 to 10. Empty: wood all along",
                 ),
             ]),
             Self::Straight => Form::new(vec![
                 edge_field(about.reference()),
-                Field::text("hollow by", "0", "at its middle; round with - before it; 0: straight"),
+                Field::text(
+                    "hollow by",
+                    bow(about, about.reference(), show),
+                    "at its middle; round with - before it; 0: straight",
+                ),
             ]),
         }
     }
 
+    /// What is known of the corner or the edge that `form` has picked, as it would be typed.
+    fn known(self, form: &Form, about: &About<'_>, show: Show) -> Option<String> {
+        match self {
+            Self::Widths => None,
+            Self::Square => Some(square(about, picked_end(form, about.edge), show)),
+            Self::Bare => Some(bare(about, picked_edge(form, about.edge), show)),
+            Self::Straight => Some(bow(about, picked_edge(form, about.edge), show)),
+        }
+    }
+
+    /// Takes an action on `form`. When another corner or edge is picked and nothing was typed, what is known of
+    /// that one stands there.
+    pub fn act(self, form: &mut Form, action: Action, about: &About<'_>, show: Show) -> Filled {
+        let before = self.known(form, about, show);
+        let untouched = before.as_deref() == Some(form.value(1));
+        let filled = form.act(action);
+        let after = self.known(form, about, show);
+        if untouched
+            && before != after
+            && let (Some(known), Some(Entry::Text(text))) =
+                (after, form.fields.get_mut(1).map(|field| &mut field.entry))
+        {
+            *text = known;
+        }
+        filled
+    }
+
+    /// Does `form` say nothing that is not known already?
+    pub fn is_known(self, form: &Form, about: &About<'_>, show: Show) -> bool {
+        match self {
+            Self::Widths => widths(about, show).iter().enumerate().all(|(at, known)| form.value(at) == known),
+            Self::Square | Self::Bare | Self::Straight => {
+                self.known(form, about, show).as_deref() == Some(form.value(1).trim())
+            }
+        }
+    }
+
     /// What the fields say of the leaf.
-    pub fn read(self, form: &Form, trim: &TrimMeant, unit: Unit) -> Result<LeafMeasured, String> {
+    pub fn read(self, form: &Form, trim: &TrimMeant, sizes: &Sizes, show: Show) -> Result<LeafMeasured, String> {
+        let unit = show.unit();
         let leaf = LeafMeasured { leaf: trim.leaf.clone(), ..LeafMeasured::default() };
         let said = |error: LengthError| error.to_string();
-        let edge = || EDGES.into_iter().find(|edge| edge.word() == form.value(0)).unwrap_or(trim.edge.opposite());
+        let edge = picked_edge(form, trim.edge);
         Ok(match self {
             Self::Widths => {
                 let pair = [form.value(0), form.value(1)].map(|text| Length::parse(text, unit));
@@ -125,20 +169,70 @@ impl Fact {
                 }
             }
             Self::Square => {
-                let at = if form.value(0) == End::End.word(trim.edge) { End::End } else { End::Start };
+                let at = picked_end(form, trim.edge);
                 let beyond = Length::parse_signed(form.value(1).trim(), unit).map_err(said)?;
                 LeafMeasured { square: Some(CornerSquare { edge: trim.edge, at, beyond }), ..leaf }
             }
-            Self::Bare => LeafMeasured {
-                no_contact: Some(BareEdge { edge: edge(), stretches: stretches(form.value(1), unit)? }),
-                ..leaf
-            },
+            Self::Bare => {
+                let stretches = stretches(form.value(1), unit)?;
+                let long = sizes.edge_length(edge);
+                if let Some([from, to]) =
+                    stretches.iter().find(|[_, to]| to.inches() > long.get() + past_the_end().inches())
+                {
+                    let [from, to, long] = [from.shown(show), to.shown(show), long.shown(show)];
+                    return Err(format!(
+                        "'{from} to {to}' runs past the end: the {edge} edge is {long} long; count from its lower or \
+                         left end"
+                    ));
+                }
+                LeafMeasured { no_contact: Some(BareEdge { edge, stretches }), ..leaf }
+            }
             Self::Straight => {
                 let bow = Length::parse_signed(form.value(1).trim(), unit).map_err(said)?;
-                LeafMeasured { bow: Some(EdgeBow { edge: edge(), bow }), ..leaf }
+                LeafMeasured { bow: Some(EdgeBow { edge, bow }), ..leaf }
             }
         })
     }
+}
+
+/// As it would be typed: to the ten-thousandth of an inch or the hundredth of a millimetre where a fraction of
+/// the shop's does not say it.
+fn typed(inches: Inches, show: Show) -> String {
+    let length = inches.length();
+    let fine = match show.unit() {
+        Unit::Inch => Show::DecimalInch(4),
+        Unit::Millimetre => Show::Millimetre(2),
+    };
+    let exact = length.rounded(show).1.abs() < Length::ratio(1, 100_000);
+    length.shown(if exact { show } else { fine })
+}
+
+fn widths(about: &About<'_>, show: Show) -> [String; 2] {
+    let known = about.sizes.are_widths_known(about.edge);
+    about.sizes.widths_from(about.edge).map(|width| if known { typed(width, show) } else { String::new() })
+}
+
+fn square(about: &About<'_>, at: End, show: Show) -> String {
+    about.sizes.beyond_square(about.edge, at).map_or_else(String::new, |beyond| typed(beyond, show))
+}
+
+fn bare(about: &About<'_>, edge: Edge, show: Show) -> String {
+    let one = |[from, to]: [Inches; 2]| format!("{} to {}", typed(from, show), typed(to, show));
+    about.sizes.bare(edge).map(one).collect::<Vec<_>>().join("; ")
+}
+
+fn bow(about: &About<'_>, edge: Edge, show: Show) -> String {
+    about.sizes.bow(edge).map_or_else(String::new, |bow| typed(bow, show))
+}
+
+/// The edge that a form has picked; of a form without one, the edge opposite the cut.
+fn picked_edge(form: &Form, cut: Edge) -> Edge {
+    EDGES.into_iter().find(|edge| edge.word() == form.value(0)).unwrap_or(cut.opposite())
+}
+
+/// The end of the cut edge that a form has picked.
+fn picked_end(form: &Form, cut: Edge) -> End {
+    if form.value(0) == End::End.word(cut) { End::End } else { End::Start }
 }
 
 fn choice(label: &'static str, options: &[&'static str], now: usize, hint: &'static str) -> Field {

@@ -167,6 +167,33 @@ impl Sizes {
         length.get().max(1e-6)
     }
 
+    /// How long `edge` is.
+    pub fn edge_length(&self, edge: Edge) -> Inches {
+        Inches(self.length(edge))
+    }
+
+    /// Were the widths from `edge` to the one opposite measured (and tracked since)?
+    pub fn are_widths_known(&self, edge: Edge) -> bool {
+        let [widths, heights] = self.known;
+        if edge.is_upright() { widths } else { heights }
+    }
+
+    /// Hollow at the middle of `edge` above zero, round below; `None` if nobody knows.
+    pub fn bow(&self, edge: Edge) -> Option<Inches> {
+        self.straight.iter().find(|known| known.edge == edge).map(|known| known.bow)
+    }
+
+    /// How far the other corner of `edge` stands beyond a line struck square at `end`; `None` if nobody knows.
+    pub fn beyond_square(&self, edge: Edge, end: End) -> Option<Inches> {
+        let angle = self.angles().get(corner(edge, end)).copied().flatten();
+        angle.map(|angle| Inches(angle * self.length(edge)))
+    }
+
+    /// Stretches of `edge` without wood to bear on, from its lower or left end.
+    pub fn bare(&self, edge: Edge) -> impl Iterator<Item = [Inches; 2]> {
+        self.bare.iter().filter(move |zone| zone.edge == edge).map(|zone| [zone.from, zone.to])
+    }
+
     /// Somebody measured from `edge` to the one opposite, at its lower or left end and at the other.
     pub fn measured(&mut self, edge: Edge, measured: [Length; 2]) {
         let (across, known) = self.across(edge);
@@ -232,11 +259,8 @@ impl Sizes {
         let (across, known) =
             if trim.edge.is_upright() { (self.width, self.known[0]) } else { (self.height, self.known[1]) };
         let length = self.length(trim.edge);
-        let angles = self.angles();
-        let adjoining = |at: End, across: Inches| Adjoining {
-            length: across,
-            out_of_square: angles[corner(trim.edge, at)].map(|angle| Inches(angle * length)),
-        };
+        let adjoining =
+            |at: End, across: Inches| Adjoining { length: across, out_of_square: self.beyond_square(trim.edge, at) };
         CutJob {
             edge: trim.edge,
             length: Inches(length),

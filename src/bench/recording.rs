@@ -3,13 +3,12 @@
 use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Entry, Field, Filled, Form};
 use super::leaf_facts::{About, Fact};
-use super::measuring;
 use super::message::{Action, Effect, Said};
 use super::seen::OpeningSeen;
 use super::session::{Overlay, Step, World};
 use super::sheets::{self, Asked, Sheet, Sizes};
 use super::words;
-use crate::fit::length::{Length, LengthError, Show, Unit};
+use crate::fit::length::{Length, LengthError, Show};
 use crate::shop::check::METHODS;
 use crate::shop::event::{CutDone, Event, HingePacked, TrimMeant};
 use crate::shop::settings::Settings;
@@ -140,8 +139,8 @@ impl RecordCut {
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
         let settings = &world.shop.settings;
-        if let Some(typing) = &mut self.typing {
-            return match typing.form_mut().act(action) {
+        if let Some(filled) = self.fill_in(action, opened, world) {
+            return match filled {
                 Filled::Open => Vec::new(),
                 Filled::Left => self.set_aside(opened),
                 Filled::Whole => self.typed(world, opened),
@@ -170,6 +169,19 @@ impl RecordCut {
             _ => {}
         }
         Vec::new()
+    }
+
+    /// The action on the form that is open, if one is.
+    fn fill_in(&mut self, action: Action, opened: &OpeningSeen, world: World<'_>) -> Option<Filled> {
+        let sizes = self.sizes(opened);
+        let (edge, show) = (self.trim().map(|trim| trim.edge), world.shop.show());
+        match (self.typing.as_mut()?, edge, &sizes) {
+            (Typing::Fact(fact, form), Some(edge), Some(sizes)) => {
+                let about = About { edge, sizes, sheet: self.sheet.as_deref() };
+                Some(fact.act(form, action, &about, show))
+            }
+            (typing, ..) => Some(typing.form_mut().act(action)),
+        }
     }
 
     /// Opens a form, with what was typed into it and set aside before.
@@ -201,21 +213,35 @@ impl RecordCut {
     }
 
     fn ask(&mut self, fact: Fact, opened: &OpeningSeen, world: World<'_>) -> Vec<Step> {
-        let trim = if let Some(Job::Trim(trim)) = self.job() { Some(trim) } else { None };
-        let sizes = trim.and_then(|trim| Sizes::of(&opened.state, &trim.leaf));
-        let (Some(trim), Some(sizes)) = (trim, sizes) else {
+        let (Some(trim), Some(sizes)) = (self.trim(), self.sizes(opened)) else {
             return vec![Step::Say(Said::hint(words::WIDTHS_OF_A_TRIM))];
         };
-        let about = About { edge: trim.edge, widths: sizes.widths_from(trim.edge), sheet: self.sheet.as_deref() };
+        let about = About { edge: trim.edge, sizes: &sizes, sheet: self.sheet.as_deref() };
         self.type_in(Typing::Fact(fact, fact.form(&about, world.shop.show())), opened, world);
         Vec::new()
     }
 
+    fn trim(&self) -> Option<&TrimMeant> {
+        if let Some(Job::Trim(trim)) = self.job() { Some(trim) } else { None }
+    }
+
+    /// What is known of the leaf that is cut.
+    fn sizes(&self, opened: &OpeningSeen) -> Option<Sizes> {
+        Sizes::of(&opened.state, &self.trim()?.leaf)
+    }
+
     fn typed(&mut self, world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
-        let unit = world.shop.show().unit();
-        let event = match (&self.typing, self.job()) {
-            (Some(Typing::Fact(fact, form)), Some(Job::Trim(trim))) => fact.read(form, trim, unit).map(Event::Measured),
-            (Some(Typing::Otherwise(form)), Some(job)) => self.done_otherwise(job, form, unit),
+        let show = world.shop.show();
+        let sizes = self.sizes(opened);
+        let event = match (&self.typing, self.job(), &sizes) {
+            (Some(Typing::Fact(fact, form)), Some(Job::Trim(trim)), Some(sizes)) => {
+                let about = About { edge: trim.edge, sizes, sheet: self.sheet.as_deref() };
+                if fact.is_known(form, &about, show) {
+                    return self.nothing_new(opened);
+                }
+                fact.read(form, trim, sizes, show).map(Event::Measured)
+            }
+            (Some(Typing::Otherwise(form)), Some(job), _) => self.done_otherwise(job, form, show),
             _ => return Vec::new(),
         };
         let Some(form) = self.typing.as_mut().map(Typing::form_mut) else { return Vec::new() };
@@ -226,6 +252,12 @@ impl RecordCut {
                 self.keeping.complain(form, at, &why)
             }
         }
+    }
+
+    /// The form is left as it was found: nothing is kept.
+    fn nothing_new(&mut self, opened: &OpeningSeen) -> Vec<Step> {
+        let forget = self.typing.take().map(|typing| Step::Forget(self.draft_of(&typing, opened)));
+        forget.into_iter().chain([Step::Say(Said::hint(super::leaf_facts::NOTHING_NEW))]).collect()
     }
 
     fn done_as_shown(&self, opened: &OpeningSeen) -> Vec<Step> {
@@ -242,11 +274,11 @@ impl RecordCut {
         self.sheet.as_ref().map_or(trim, |sheet| &sheet.trim)
     }
 
-    fn done_otherwise(&self, job: &Job, form: &Form, unit: Unit) -> Result<Event, String> {
+    fn done_otherwise(&self, job: &Job, form: &Form, show: Show) -> Result<Event, String> {
         match job {
             Job::Trim(trim) => {
-                let [start, end] = two_lengths(form, unit).map_err(|error| error.to_string())?;
                 let planned = self.now(trim);
+                let [start, end] = taken(planned, form, show).map_err(|error| error.to_string())?;
                 let pass = self.sheet.as_ref().and_then(|sheet| sheet.pass.as_ref());
                 let mut settings = settings(false, pass);
                 settings.insert("planned_start".to_owned(), Value::from(planned.start.canonical()));
@@ -257,7 +289,7 @@ impl RecordCut {
                 Ok(Event::Cut(self.cut(done, form.value(2), more, settings)))
             }
             Job::Pack(pack) => {
-                let by = Length::parse_signed(form.value(0), unit).map_err(|error| error.to_string())?;
+                let by = Length::parse_signed(form.value(0), show.unit()).map_err(|error| error.to_string())?;
                 Ok(Event::Pack(super::hinging::done_otherwise(pack, by)))
             }
         }
@@ -275,8 +307,8 @@ impl RecordCut {
             *picked = METHODS.iter().position(|known| *known == self.method_word()).unwrap_or(0);
         }
         let mut fields = vec![
-            Field::length(low, measuring::typed(now.start, show), show.unit(), words::HINT_REALLY_CAME_OFF),
-            Field::length(high, measuring::typed(now.end, show), show.unit(), words::HINT_REALLY_CAME_OFF),
+            Field::length(low, now.start.shown_down(show), show.unit(), words::HINT_REALLY_CAME_OFF),
+            Field::length(high, now.end.shown_down(show), show.unit(), words::HINT_REALLY_CAME_OFF),
             means,
         ];
         if self.sheet.as_ref().and_then(|sheet| sheet.pass.as_ref()).is_some_and(|pass| !pass.is_last()) {
@@ -337,6 +369,11 @@ fn keep(opened: &OpeningSeen, event: Event) -> Vec<Step> {
     vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![event] })]
 }
 
-fn two_lengths(form: &Form, unit: Unit) -> Result<[Length; 2], LengthError> {
-    Ok([Length::parse(form.value(0), unit)?, Length::parse(form.value(1), unit)?])
+/// What came off at both ends; what was left as the sheet says it is all that was planned, unrounded.
+fn taken(planned: &TrimMeant, form: &Form, show: Show) -> Result<[Length; 2], LengthError> {
+    let one = |at: usize, planned: Length| match form.value(at).trim() {
+        same if same == planned.shown_down(show) => Ok(planned),
+        typed => Length::parse(typed, show.unit()),
+    };
+    Ok([one(0, planned.start)?, one(1, planned.end)?])
 }

@@ -11,7 +11,12 @@ use crate::fit::opening::Edge;
 
 /// A method's name.
 pub fn method(method: Method) -> String {
-    method.word().replace('-', " ")
+    means(method.word())
+}
+
+/// The word of a log for the means of a cut, as one says it: `by hand`, `guide line`.
+pub fn means(word: &str) -> String {
+    word.replace('-', " ")
 }
 
 /// The method of the sheet of a cut, with its passes where it takes several.

@@ -283,7 +283,12 @@ pub fn event(event: &Event, show: Show) -> String {
         }
         Event::Cut(cut) => {
             let what = if cut.more { "one pass of several" } else { "cut" };
-            format!("round {}: {what} ({}): {}", cut.round, cut.method, trim(&cut.intended, show))
+            format!(
+                "round {}: {what} ({}): {}",
+                cut.round,
+                super::sheet_words::means(&cut.method),
+                trim(&cut.intended, show)
+            )
         }
         Event::Measured(measured) => super::leaf_facts::words(measured, show),
         Event::Hung(hung) => super::hinge_words::hung(hung, show),

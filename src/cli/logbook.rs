@@ -4,6 +4,7 @@ use super::trouble::{Answer, Trouble};
 use super::{put, say};
 use crate::before::table;
 use crate::bench::making_words;
+use crate::bench::sheet_words;
 use crate::bench::taken::by_event;
 use crate::bench::words;
 use crate::fit::estimate::{Belief, CutTaken};
@@ -88,7 +89,9 @@ fn sentence(event: &Event, show: Show) -> String {
         }
         Event::Cut(cut) => {
             let what = if cut.more { "one pass of several" } else { "cut" };
-            format!("round {} {what} by {}: {}", cut.round, cut.method, words::trim(&cut.intended, show))
+            let means = sheet_words::means(&cut.method);
+            let by = if means.starts_with("by ") { "" } else { "by " };
+            format!("round {} {what} {by}{means}: {}", cut.round, words::trim(&cut.intended, show))
         }
         Event::Measured(_) | Event::Hung(_) | Event::Depth(_) => words::event(event, show),
         Event::Pack(pack) if !pack.up.is_zero() => words::event(event, show),

@@ -4,6 +4,7 @@
 //! somebody set it up all the same.
 
 use super::job::Method;
+use crate::fit::length::Unit;
 use serde::Serialize;
 
 /// Why a method is refused for a cut.
@@ -14,6 +15,8 @@ pub enum Refusal {
     EdgeShorterThanDistance,
     /// Too narrow to feed past a blade by hand.
     TooNarrowToFeed,
+    /// The edge on the fence is too short to feed the leaf past a blade by hand.
+    TooShortToFeed,
     /// More than one kerf would come off in one pass.
     MoreThanAKerf,
     /// The taper is less than the thinnest single layer makes.
@@ -56,6 +59,7 @@ impl Refusal {
                 "the edge on the fence is shorter than the distance to the blade: the leaf could pivot and kick back"
             }
             Self::TooNarrowToFeed => "the leaf is too narrow to feed past the blade by hand",
+            Self::TooShortToFeed => "the edge on the fence is too short to feed the leaf past the blade by hand",
             Self::MoreThanAKerf => "more than one saw kerf would come off in one pass",
             Self::TaperBelowOneLayer => "the taper is less than one layer of your thinnest stock",
             Self::PadOffTheLeaf => "the pad would have to stand beyond the end of the leaf",
@@ -87,6 +91,7 @@ impl Refusal {
     pub fn instead(self) -> &'static [Method] {
         match self {
             Self::EdgeShorterThanDistance => &[Method::Sled, Method::GuideLine, Method::Plane],
+            Self::TooShortToFeed => &[Method::Plane, Method::Sled, Method::GuideLine],
             Self::TooNarrowToFeed
             | Self::TaperBelowOneLayer
             | Self::PadOffTheLeaf
@@ -180,6 +185,8 @@ impl Assumption {
 pub enum Caution {
     /// Defer to the manual, codes and instruction.
     ManualComesFirst,
+    /// The same where no machine cuts.
+    ToolManualComesFirst,
     /// Unplug while setting up.
     PowerOff,
     /// Guard, riving knife, anti-kickback.
@@ -198,6 +205,8 @@ pub enum Caution {
     TryScrap,
     /// Stop the offcut wandering on the sled, hold the leaf down.
     ClampToSled,
+    /// Clamp a small leaf to the sled.
+    ClampSmallLeaf,
     /// Clamp the guide and the leaf.
     ClampGuide,
     /// Back up end grain.
@@ -220,6 +229,9 @@ impl Caution {
             Self::ManualComesFirst => {
                 "Your machine's manual, local codes and qualified instruction come before this sheet."
             }
+            Self::ToolManualComesFirst => {
+                "Your tool's manual, local codes and qualified instruction come before this sheet."
+            }
             Self::PowerOff => "Unplug the saw while you set the fence and the blade.",
             Self::GuardAndKnife => {
                 "Guard down, riving knife (or spreader and anti-kickback) on: knife within 8 mm (5/16) of the blade, \
@@ -234,6 +246,9 @@ impl Caution {
             Self::Support => "Support a long leaf before and behind the table.",
             Self::TryScrap => "Try the set-up on scrap of the same length first.",
             Self::ClampToSled => "Hold the leaf down and against the sled's fence; hands outside the blade's path.",
+            Self::ClampSmallLeaf => {
+                "Clamp so small a leaf to the sled, never hold it by hand; where no clamp holds it, plane it."
+            }
             Self::ClampGuide => "Clamp guide and leaf; keep the line on the wood that stays.",
             Self::BackUpEndGrain => "Back up the end grain with scrap, or work from both corners inward.",
             Self::LookForEndGrain => {
@@ -246,10 +261,18 @@ impl Caution {
         }
     }
 
+    /// [`Self::short`] in the shop's own unit.
+    pub fn short_for(self, unit: Unit) -> &'static str {
+        match (self, unit) {
+            (Self::PushStick, Unit::Millimetre) => "push stick for the last 300 mm",
+            _ => self.short(),
+        }
+    }
+
     /// In a few words, where there is little room; the whole stands in [`Caution::text`].
     pub fn short(self) -> &'static str {
         match self {
-            Self::ManualComesFirst => "manual, local codes, instruction come first",
+            Self::ManualComesFirst | Self::ToolManualComesFirst => "manual, local codes, instruction come first",
             Self::PowerOff => "unplug to set up",
             Self::GuardAndKnife => "guard and riving knife on",
             Self::PushStick => "push stick for the last 12 in",
@@ -259,6 +282,7 @@ impl Caution {
             Self::Support => "support a long leaf",
             Self::TryScrap => "try scrap first",
             Self::ClampToSled => "leaf held to the sled, hands clear",
+            Self::ClampSmallLeaf => "clamp so small a leaf",
             Self::ClampGuide => "clamp guide and leaf",
             Self::BackUpEndGrain => "back up end grain",
             Self::LookForEndGrain => "taken as framed: if solid, say so first",

@@ -178,7 +178,7 @@ fn round_words(matter: &Matter<'_>, round: &Round, show: Show) -> Vec<Paragraph>
                 trim.edge,
                 trim.start.shown(show),
                 trim.end.shown(show),
-                cut.what.method
+                sheet_words::means(&cut.what.method)
             ),
         ));
     }

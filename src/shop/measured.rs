@@ -1,6 +1,7 @@
 //! What was measured of a leaf at the bench, for its set-ups.
 
 use super::check::{CheckError, refuse, within};
+use super::event::LeafDescribed;
 use super::replay::OpeningState;
 use crate::cut::job::End;
 use crate::fit::length::Length;
@@ -58,6 +59,19 @@ pub struct EdgeBow {
     pub bow: Length,
 }
 
+/// By how much a stretch may be given past the end of an edge: a tape's error. A judgement, no source.
+pub fn past_the_end() -> Length {
+    Length::ratio(1, 16)
+}
+
+/// The longest that `edge` of `leaf` was ever said to be: as described, or as measured on an oversize blank.
+fn edge_length(state: &OpeningState, leaf: &LeafDescribed, edge: Edge) -> Length {
+    let described = if edge.is_upright() { leaf.height } else { leaf.width };
+    let own = state.measured.iter().map(|said| &said.what).filter(|said| said.leaf == leaf.leaf);
+    let measured = own.filter_map(|said| if edge.is_upright() { said.heights } else { said.widths });
+    measured.flatten().fold(described, Length::max)
+}
+
 /// May it follow?
 pub(super) fn check(state: &OpeningState, measured: &LeafMeasured) -> Result<(), CheckError> {
     let Some(leaf) = state.leaf(&measured.leaf) else {
@@ -76,9 +90,18 @@ pub(super) fn check(state: &OpeningState, measured: &LeafMeasured) -> Result<(),
     if let Some(bow) = measured.bow {
         within("bow.bow", bow.bow, Length::ratio(-1, 1), Length::ratio(1, 1))?;
     }
-    for (place, &[from, to]) in measured.no_contact.iter().flat_map(|bare| &bare.stretches).enumerate() {
-        within(&format!("no_contact.stretches[{place}][0]"), from, Length::ZERO, longest)?;
-        within(&format!("no_contact.stretches[{place}][1]"), to, from, longest)?;
+    if let Some(bare) = &measured.no_contact {
+        let end = edge_length(state, leaf, bare.edge);
+        let most = end.checked_add(past_the_end()).unwrap_or(end);
+        for (place, &[from, to]) in bare.stretches.iter().enumerate() {
+            within(&format!("no_contact.stretches[{place}][0]"), from, Length::ZERO, longest)?;
+            let field = format!("no_contact.stretches[{place}][1]");
+            within(&field, to, from, longest)?;
+            if to > most {
+                let (to, end) = (to.canonical(), end.canonical());
+                return refuse(field, format!("{to} is past the end: the {} edge is {end} long", bare.edge));
+            }
+        }
     }
     let nothing = LeafMeasured { leaf: measured.leaf.clone(), ..LeafMeasured::default() };
     if *measured == nothing { refuse("widths", "nothing was measured; give at least one measure") } else { Ok(()) }

@@ -5,7 +5,6 @@ use crate::bench::batch::page::BatchPage;
 use crate::bench::batch::words::{self, edge, heading_after, is_assumed, notes, set_up};
 use crate::bench::batch::{Row, undecided};
 use crate::bench::sheet_words;
-use crate::cut::words::Caution;
 use crate::fit::length::Show;
 use crate::screen::parts::{clipped, first_row, padded, wrapped};
 use crate::screen::theme::{Role, Theme};
@@ -27,9 +26,9 @@ pub fn draw(page: &BatchPage, session: &Session, theme: Theme, frame: &mut Frame
     let top = top(page, session, width);
     let (list, cursor) = list(page, show, width);
     let rows = |lines: &Lines| u16::try_from(lines.len()).unwrap_or(u16::MAX);
-    let full = bottom(page, width, true);
+    let full = bottom(page, show, width, true);
     let all_fits = rows(&top).saturating_add(rows(&list)).saturating_add(rows(&full)) <= area.height;
-    let bottom = if all_fits { full } else { bottom(page, width, false) };
+    let bottom = if all_fits { full } else { bottom(page, show, width, false) };
     // Cautions keep their place whatever else must give way.
     let middle = area.height.saturating_sub(rows(&top)).saturating_sub(rows(&bottom));
     put(&top, theme, frame, area);
@@ -70,7 +69,7 @@ fn top(page: &BatchPage, session: &Session, width: usize) -> Lines {
 }
 
 /// The cautions of every set-up of the page, in a few words where there is little room.
-fn bottom(page: &BatchPage, width: usize, ample: bool) -> Lines {
+fn bottom(page: &BatchPage, show: Show, width: usize, ample: bool) -> Lines {
     let batch = &page.batch;
     if batch.rows.is_empty() {
         return Vec::new();
@@ -87,7 +86,7 @@ fn bottom(page: &BatchPage, width: usize, ample: bool) -> Lines {
     if ample {
         lines.extend(cautions.iter().flat_map(|one| broken(Role::Caution, &format!("! {}", one.text()), width)));
     } else {
-        let short: Vec<_> = cautions.iter().copied().map(Caution::short).collect();
+        let short: Vec<_> = cautions.iter().copied().map(|caution| caution.short_for(show.unit())).collect();
         lines.extend(broken(Role::Caution, &format!("! {}.", short.join("; ")), width));
     }
     lines

@@ -42,7 +42,7 @@ pub fn draw(screen: &PlanScreen, session: &Session, theme: Theme, frame: &mut Fr
         Some(Ok(look)) => {
             if let Some(plan) = screen.plan() {
                 lines = plan_lines(screen, look, plan, opened, show, &named, width.saturating_sub(3));
-                cautions = caution_lines(screen, width.saturating_sub(3));
+                cautions = caution_lines(screen, show, width.saturating_sub(3));
             }
         }
     }
@@ -179,11 +179,11 @@ fn plan_lines(
 }
 
 /// The cautions, wherever a cut is proposed.
-fn caution_lines(screen: &PlanScreen, width: usize) -> Vec<(Role, String)> {
+fn caution_lines(screen: &PlanScreen, show: Show, width: usize) -> Vec<(Role, String)> {
     if screen.cuts().is_empty() {
         return Vec::new();
     }
-    let cautions: Vec<_> = Caution::WHEREVER_CUT.iter().map(|caution| caution.short()).collect();
+    let cautions: Vec<_> = Caution::WHEREVER_CUT.iter().map(|caution| caution.short_for(show.unit())).collect();
     wrapped(&format!("! {}", cautions.join("; ")), width).into_iter().map(|line| (Role::Caution, line)).collect()
 }
 

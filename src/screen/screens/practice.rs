@@ -23,7 +23,8 @@ pub fn draw(page: &PracticePage, session: &Session, theme: Theme, frame: &mut Fr
     match &page.part {
         Part::Bench => at_the_door(session, theme, frame, area),
         Part::Own(entry) => {
-            let cautions: Vec<_> = Caution::WHEREVER_CUT.iter().map(|caution| caution.short()).collect();
+            let show = session.shop.show();
+            let cautions: Vec<_> = Caution::WHEREVER_CUT.iter().map(|caution| caution.short_for(show.unit())).collect();
             let above = wrapped(&format!("! {}.", cautions.join("; ")), usize::from(area.width).saturating_sub(4));
             form::draw(words::OWN_CUT, entry, &above, theme, frame, area);
         }

@@ -31,7 +31,10 @@ type Lines = Vec<(Role, String)>;
 pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let show = session.shop.show();
     if let Some(typing) = &record.typing {
-        let above: Vec<_> = record.job().map(|job| job_words(job, session)).into_iter().collect();
+        let of_sheet = record.sheet.as_ref().map(|sheet| sheet_words::trim(sheet, show));
+        let above = of_sheet.or_else(|| record.job().map(|job| job_words(job, session)));
+        let width = usize::from(area.width).saturating_sub(4);
+        let above: Vec<_> = above.into_iter().flat_map(|text| wrapped(&text, width)).collect();
         let title = match typing {
             Typing::Fact(fact, _) => fact.title(),
             Typing::Otherwise(_) => "done otherwise",
@@ -48,7 +51,7 @@ pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Fra
     let top = head(record, sheet, show, width, area.height >= ROOMY);
     let steps = broken(Role::Text, sheet_words::steps(sheet, show), width);
     let full = cautions(sheet, width, Caution::text, true);
-    let short = cautions(sheet, width, Caution::short, false);
+    let short = cautions(sheet, width, |caution| caution.short_for(show.unit()), false);
     let rows = |lines: &Lines| u16::try_from(lines.len()).unwrap_or(u16::MAX);
     // Cautions come first, then the drawing, then the numbers large, then more words.
     let fixed = rows(&top).saturating_add(rows(&short));
@@ -154,7 +157,13 @@ fn job_words(job: &Job, session: &Session) -> String {
     match job {
         Job::Trim(trim) => {
             let (low, high) = words::corner_labels(trim.edge);
-            format!("{} {}: {} {low}, {} {high}", trim.leaf, trim.edge, trim.start.shown(show), trim.end.shown(show))
+            format!(
+                "{} {}: {} {low}, {} {high}",
+                trim.leaf,
+                trim.edge,
+                trim.start.shown_down(show),
+                trim.end.shown_down(show)
+            )
         }
         Job::Pack(pack) => hinge_words::pack(session.opened.as_ref(), &session.shop, pack),
     }
