@@ -280,6 +280,10 @@ pub struct Limits {
     pub planing: Inches,
     /// A leaf narrower than this after the cut is not fed along a fence by hand.
     pub narrowest_fed: Inches,
+    /// Along an edge shorter than this no leaf is fed past a fence by hand: over the last 12 in of a cut a push
+    /// stick is to be used (UK HSE, rip-saw guidance), so on a shorter edge no hand could ever guide the leaf.
+    /// That it is refused for this is a judgement, no source. On a sled such a leaf is clamped.
+    pub shortest_fed: Inches,
     /// Most error that rounding may leave at either end of a set-up.
     pub rounding: Inches,
     /// Length of one pad along the edge.
@@ -296,6 +300,7 @@ impl Default for Limits {
             sanding: Inches(0.004),
             planing: Inches(1.0 / 32.0),
             narrowest_fed: Inches(4.0),
+            shortest_fed: Inches(12.0),
             rounding: Inches(0.004),
             pad: Inches(0.5),
             layers: 8,

@@ -198,6 +198,9 @@ fn on_saw(job: &CutJob, kit: &Kit, saw: &Saw) -> Result<Rip, Refusal> {
     if length < job.width_start.get().max(job.width_end.get()) {
         return Err(Refusal::EdgeShorterThanDistance);
     }
+    if length < kit.limits.shortest_fed.get() {
+        return Err(Refusal::TooShortToFeed);
+    }
     let fence = Fence { before: saw.fence_before.inches(), behind: saw.fence_behind.inches() };
     // The finished leaf is narrower away from the pivot: the pad lifts that end.
     let left = [End::Start, End::End].map(|end| job.width(end) - job.removal(end));

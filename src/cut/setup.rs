@@ -176,7 +176,7 @@ fn sheet(job: &CutJob, kit: &Kit, asked: Option<Method>) -> Result<SetupSheet, J
         .and_then(|(_, outcome)| outcome.ok())
         .unwrap_or_else(|| (Setup::GuideLine(guide_line(job)), false));
     let assumptions = assumptions(job, &setup, starting);
-    let cautions = cautions(job, &setup);
+    let cautions = cautions(job, kit, &setup);
     Ok(SetupSheet {
         edge: job.edge,
         start: job.start,
@@ -232,7 +232,7 @@ fn assumptions(job: &CutJob, setup: &Setup, starting: bool) -> Vec<Assumption> {
 }
 
 /// The cautions for a set-up, most pressing first.
-fn cautions(job: &CutJob, setup: &Setup) -> Vec<Caution> {
+fn cautions(job: &CutJob, kit: &Kit, setup: &Setup) -> Vec<Caution> {
     use Caution as C;
     let end_grain = job.construction.end_grain(job.edge) != EndGrain::None;
     let mut all = match setup {
@@ -248,7 +248,11 @@ fn cautions(job: &CutJob, setup: &Setup) -> Vec<Caution> {
             all
         }
         Setup::Sled(sled) => {
-            let mut all = vec![C::ManualComesFirst, C::GuardAndKnife, C::ClampToSled, C::StandAside];
+            let mut all = vec![C::ManualComesFirst, C::GuardAndKnife, C::ClampToSled];
+            if sled.reference_length < kit.limits.shortest_fed {
+                all.push(C::ClampSmallLeaf);
+            }
+            all.push(C::StandAside);
             if !sled.pads.is_empty() {
                 all.push(C::PadsFirm);
             }
@@ -256,7 +260,7 @@ fn cautions(job: &CutJob, setup: &Setup) -> Vec<Caution> {
             all
         }
         Setup::GuideLine(_) => vec![C::ManualComesFirst, C::ClampGuide],
-        Setup::Plane(_) => vec![C::HoldForPlane],
+        Setup::Plane(_) => vec![C::ToolManualComesFirst, C::HoldForPlane],
         Setup::SandingBlock(_) => vec![C::ManualComesFirst],
     };
     if job.construction == Construction::Unsaid {

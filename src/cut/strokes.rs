@@ -83,9 +83,6 @@ pub(crate) fn plane(job: &CutJob, kit: &Kit) -> Result<(Planing, bool), Refusal>
     let (least, most) = (job.removal(thin), job.removal(thin.other()));
     let length = job.length.get();
     let (full, starts) = schedule(least, most, length, shaving, kit.limits.strokes).ok_or(Refusal::TooMuchWood)?;
-    if full == 0 && starts.is_empty() {
-        return Err(Refusal::TooLittleWood);
-    }
     let ruler = if kit.ruler > Length::ZERO { kit.ruler } else { Length::ratio(1, 16) };
     let stopped: Vec<StoppedStroke> = starts
         .iter()
@@ -93,11 +90,16 @@ pub(crate) fn plane(job: &CutJob, kit: &Kit) -> Result<(Planing, bool), Refusal>
             let steps = (start / ruler.inches()).round() as i64;
             StoppedStroke { start: Inches(start), mark: ruler.checked_scale(steps, 1).unwrap_or(Length::ZERO) }
         })
+        // By the ruler the last of them may start where the edge ends: that is no stroke.
+        .filter(|stroke| stroke.mark.inches() < length - 1e-9)
         .collect();
+    if full == 0 && stopped.is_empty() {
+        return Err(Refusal::TooLittleWood);
+    }
     let all = f64::from(full) + stopped.len() as f64;
     let at_ends = (f64::from(full) * shaving - least, all * shaving - most);
     let (error_start, error_end) = super::setting::by_end(thin, at_ends);
-    let steps = if stopped.is_empty() { 0.0 } else { shaving / 2.0 };
+    let steps = if starts.is_empty() { 0.0 } else { shaving / 2.0 };
     let rule = match job.construction.end_grain(job.edge) {
         EndGrain::None => PlaneRule::WithTheGrain,
         EndGrain::AtTheEnds | EndGrain::Throughout => PlaneRule::BackUpAndInward,
