@@ -89,7 +89,7 @@ fn the_next_thing_has_one_name_from_the_first_reading_to_the_last() {
     assert_eq!(one_name(&mut bench).1.map(|own| own.thing), Some(Thing::Cut));
     bench.press("pa");
     bench.press("\u{1b}");
-    let left = bench.session.opened.as_ref().unwrap().state.left().count();
+    let left = bench.session.opened.as_ref().unwrap().state.trims_left();
     let edges = if left == 1 { "1 edge".to_owned() } else { format!("{left} edges") };
     assert_eq!(one_name(&mut bench).0, format!("round 1: {edges} to cut"));
     bench.press(&format!("c{}", "d".repeat(left)));

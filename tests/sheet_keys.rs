@@ -336,7 +336,7 @@ fn more_than_a_kerf_comes_off_in_passes_one_recorded_after_the_other() {
     }
     assert_eq!(taken, (length("3/16"), length("5/16")), "together exactly what was planned");
     assert!(matches!(bench.session.screen(), Some(Screen::Home(_))), "{}", bench.text());
-    assert_eq!(bench.session.opened.as_ref().unwrap().state.left().count(), 0);
+    assert_eq!(bench.session.opened.as_ref().unwrap().state.trims_left(), 0);
 }
 
 #[test]

@@ -12,6 +12,7 @@
 //! - [`accepted`]: the plan that was accepted, which stands until its round is over.
 //! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words; [`sheet_choices`]: what may be asked of one.
 //! - [`counting`]: passes that remain, asked for where they are looked at. [`brief`]: the next thing to do, named in one place. [`learned`]: the page of what was learned.
+//! - [`passes_left`]: the forecast, less what is done.
 //! - [`taken`]: what each round left and each cut took.
 //! - [`tools_page`]: stock, tools, settings, a section each; [`measuring`]: what a shop measures of its own.
 //! - [`surveying`], [`blanks`], [`before_pages`], [`corners`], [`hinging`]: before hanging and on the hinges, worked out by [`prepare`].
@@ -45,6 +46,7 @@ pub mod message;
 pub mod next;
 pub mod next_words;
 pub mod noting;
+pub mod passes_left;
 pub mod pins;
 pub mod planning;
 pub mod practice;

@@ -36,9 +36,6 @@ pub struct PlanScreen {
     pub setups: Vec<Result<Sheet, JobError>>,
 }
 
-/// In place of its means, of a cut that is done.
-const DONE: &str = "done";
-
 /// By which of the two means the depth of a cut was reckoned.
 pub fn reckoned_for(cut: &CutAdvice) -> &'static str {
     kind(cut.method)
@@ -119,7 +116,7 @@ impl PlanScreen {
     /// By what means the sheet of a cut will have it done, in a word or two; or that it is done.
     pub fn by(&self, cut: &CutAdvice) -> String {
         if self.accepted().is_some_and(|accepted| accepted.is_done(cut)) {
-            return DONE.to_owned();
+            return sheet_words::DONE.to_owned();
         }
         sheet_words::by(&self.setups, self.id(cut), cut.edge)
     }

@@ -6,7 +6,8 @@
 //! - [`retaken`], [`answer`]: what a second look makes of the first.
 
 use super::accepted::{self, Accepted};
-use super::sheets;
+pub use super::passes_left::PassesLeft;
+use super::sheets::{self, Several};
 use crate::before::known::known_gaps;
 use crate::before::survey::Shape;
 use crate::fit::estimate::{
@@ -17,7 +18,7 @@ use crate::fit::learn::Learning;
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{FitProblem, GapLine, Hanging, Leaf, Motion, Prefer};
 use crate::fit::plan::Plan;
-use crate::fit::policy::{Advice, AdviceError, Ask, CutAdvice, Next, Policy, Risk, Spread, advise_by};
+use crate::fit::policy::{Advice, AdviceError, Ask, CutAdvice, Next, Policy, Risk, advise_by};
 use crate::fit::reading::Reading;
 use crate::shop::OpeningState;
 use crate::shop::event::{CutDone, Event, ReadingJudged, Verdict};
@@ -263,6 +264,8 @@ pub struct Look {
     pub sources: Vec<Source>,
     /// The accepted plan that this is, where one stands.
     pub accepted: Option<Accepted>,
+    /// The cuts still to be made that take several passes.
+    pub several: Vec<Several>,
 }
 
 /// Number of the latest round that was read, up to `last`.
@@ -307,7 +310,10 @@ pub fn look_until(
     {
         (advice, known) = (own, Some(accepted));
     }
-    Ok(Look { round, estimate, policy, advice, problem, sources: told.sources, accepted: known })
+    let (sources, several) = (told.sources, Vec::new());
+    let mut look = Look { round, estimate, policy, advice, problem, sources, accepted: known, several };
+    look.several = sheets::several(&look, state, settings);
+    Ok(look)
 }
 
 /// What readings of round `round` are held against: all rounds before it with their cuts, and what was
@@ -336,17 +342,6 @@ pub fn answer(state: &OpeningState, sources: &[Source], ask: &Ask, verdict: Verd
     Some(Event::Judged(ReadingJudged { reading: source.n, between, at: source.at, verdict }))
 }
 
-/// Passes that remain, with what was done since the forecast taken off.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct PassesLeft {
-    /// Trips to the cabinet, the last look included.
-    pub trips: Spread,
-    /// Saw cuts.
-    pub saw: Spread,
-    /// Times planed.
-    pub plane: Spread,
-}
-
 impl Look {
     /// The plan to show: to the line, or what moving alone does where nothing more is to be cut.
     pub fn plan(&self) -> &Plan {
@@ -364,27 +359,5 @@ impl Look {
             Next::Fitted | Next::Short | Next::Pack(_) => &[],
             _ => &self.advice.cuts,
         }
-    }
-
-    /// Passes that remain; none where nothing is to be cut and nothing is in doubt. `None` where nothing can
-    /// be said.
-    pub fn passes_left(&self, state: &OpeningState) -> Option<PassesLeft> {
-        let Some(passes) = &self.advice.passes else {
-            return matches!(self.advice.next, Next::Fitted).then(PassesLeft::default);
-        };
-        let round = state.round(self.round);
-        let done = |wanted: Method| {
-            let cuts = round.map_or(&[][..], |round| &round.cuts);
-            u32::try_from(cuts.iter().filter(|cut| method(&cut.what.method) == wanted).count()).unwrap_or(u32::MAX)
-        };
-        let less = |spread: Spread, done: u32| Spread {
-            median: spread.median.saturating_sub(done),
-            most: spread.most.saturating_sub(done),
-        };
-        Some(PassesLeft {
-            trips: passes.trips,
-            saw: less(passes.saw, done(Method::Saw)),
-            plane: less(passes.plane, done(Method::Plane)),
-        })
     }
 }

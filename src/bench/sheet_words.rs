@@ -19,11 +19,16 @@ pub fn means(word: &str) -> String {
     word.replace('-', " ")
 }
 
-/// The method of the sheet of a cut, with its passes where it takes several.
+/// In place of its means, of an edge that is cut.
+pub const DONE: &str = "done";
+
+/// The method of the sheet of a cut, with the passes that are left where it takes several.
 pub fn by(setups: &[Result<Sheet, JobError>], leaf: &str, edge: Edge) -> String {
     let means = super::sheets::method_for(setups, leaf, edge).map_or_else(|| "no set-up".to_owned(), method);
     let mut own = setups.iter().flatten().filter(|sheet| sheet.trim.leaf == leaf && sheet.trim.edge == edge);
     match own.find_map(|sheet| sheet.pass.as_ref()) {
+        Some(pass) if pass.is_last() => format!("{means}, the last of {} passes", pass.of),
+        Some(pass) if pass.number > 1 => format!("{means}, passes {} to {}", pass.number, pass.of),
         Some(pass) => format!("{means}, {} passes", pass.of),
         None => means,
     }

@@ -14,6 +14,7 @@ use crate::shop::OpeningState;
 use crate::shop::event::TrimMeant;
 use crate::shop::settings::Settings;
 
+use super::accepted;
 use super::allowing;
 pub use super::leaf_sizes::Sizes;
 use super::rounds::Look;
@@ -83,14 +84,48 @@ pub fn aims(look: &Look) -> Vec<TrimMeant> {
     look.cuts().iter().filter_map(|cut| allowing::trim(&look.problem, cut)).collect()
 }
 
-/// What is to be made now: what is left of the accepted plan, exactly as it was accepted; where none stands, the cuts
-/// of the advice.
+/// What is still to be taken off: what the accepted plan leaves after the cuts and passes in the log, exactly as it was
+/// accepted; where none stands, the cuts of the advice.
 pub fn to_make(look: &Look, state: &OpeningState) -> Vec<TrimMeant> {
     match &look.accepted {
         Some(_) if state.current_round() == look.round => state.to_cut(),
         Some(_) => Vec::new(),
+        None => anew(look, state),
+    }
+}
+
+/// What the advice would still take off, whatever was accepted: less what the log took of the accepted plan. Where wood
+/// came off without one nothing is: the advice is for the leaf as it was read, and would take that wood again.
+fn anew(look: &Look, state: &OpeningState) -> Vec<TrimMeant> {
+    match state.round(look.round).filter(|round| !round.cuts.is_empty()) {
+        Some(round) if accepted::standing(state, look.round).is_some() => round.rest_of(&aims(look)),
+        Some(_) => Vec::new(),
         None => aims(look),
     }
+}
+
+/// A cut that takes several passes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Several {
+    /// The leaf's short name.
+    pub leaf: String,
+    /// The edge.
+    pub edge: Edge,
+    /// How many passes it still takes.
+    pub passes: u32,
+}
+
+/// The cuts still to be made that take several passes.
+pub fn several(look: &Look, state: &OpeningState, settings: &Settings) -> Vec<Several> {
+    let trims = to_make(look, state);
+    let kerf = settings.kit().thinnest_kerf();
+    if kerf.is_none_or(|kerf| trims.iter().all(|trim| trim.start.max(trim.end) <= kerf)) {
+        return Vec::new();
+    }
+    let each = by_trim(state, settings, &trims).into_iter();
+    let passes = |made: &[Result<Sheet, JobError>]| u32::try_from(made.len()).unwrap_or(u32::MAX);
+    let several = each.filter(|(_, made)| made.len() > 1);
+    several.map(|(trim, made)| Several { passes: passes(&made), leaf: trim.leaf, edge: trim.edge }).collect()
 }
 
 /// The method of the sheet that is shown for this edge; none where there is no set-up.
@@ -177,11 +212,20 @@ fn share(trim: &TrimMeant, passes: u32) -> TrimMeant {
 }
 
 /// The set-ups for all `trims`, in the order they are cut, each for the leaf as the ones before leave it;
-/// one for each pass where a trim takes several.
+/// one for each pass where a trim takes several. `trims` are what is still to be taken ([`to_make`]).
 pub fn sheets(state: &OpeningState, settings: &Settings, trims: &[TrimMeant]) -> Vec<Result<Sheet, JobError>> {
+    by_trim(state, settings, trims).into_iter().flat_map(|(_, made)| made).collect()
+}
+
+/// [`sheets`], those of one trim together; a trim of a leaf that is not described is left out.
+pub fn by_trim(
+    state: &OpeningState,
+    settings: &Settings,
+    trims: &[TrimMeant],
+) -> Vec<(TrimMeant, Vec<Result<Sheet, JobError>>)> {
     let mut sizes: Vec<(String, Sizes)> = Vec::new();
     let mut all = Vec::new();
-    for (mut trim, order) in in_order(state, trims) {
+    for (trim, order) in in_order(state, trims) {
         let known = sizes.iter().position(|(leaf, _)| *leaf == trim.leaf);
         let place = match known {
             Some(place) => place,
@@ -194,21 +238,31 @@ pub fn sheets(state: &OpeningState, settings: &Settings, trims: &[TrimMeant]) ->
             },
         };
         let Some((_, now)) = sizes.get_mut(place) else { continue };
-        let mut made = state.latest().map_or(0, |round| round.passes_made(&trim));
-        loop {
-            let one = after(state, settings, now, (trim.clone(), order.clone()), Asked::default(), made);
-            let sheet = one.as_ref().and_then(|one| one.as_ref().ok());
-            let taken = sheet.map_or_else(|| trim.clone(), |sheet| sheet.trim.clone());
-            now.take(&taken, sheet.map_or("by-hand", |sheet| sheet.sheet.setup.method().word()));
-            let rest = sheet.and_then(|sheet| sheet.pass.as_ref()).filter(|pass| !pass.is_last());
-            let rest = rest.map(|pass| pass.rest.clone());
-            all.extend(one);
-            made = made.saturating_add(1);
-            match rest {
-                Some(rest) => trim = rest,
-                None => break,
-            }
-        }
+        let made = one_trim(state, settings, now, (&trim, &order));
+        all.push((trim, made));
+    }
+    all
+}
+
+/// The set-ups for all passes of one trim on a leaf of these sizes, which each of them changes.
+fn one_trim(
+    state: &OpeningState,
+    settings: &Settings,
+    now: &mut Sizes,
+    (trim, order): (&TrimMeant, &[OrderReason]),
+) -> Vec<Result<Sheet, JobError>> {
+    let mut made = state.latest().map_or(0, |round| round.passes_made(trim));
+    let mut left = Some(trim.clone());
+    let mut all = Vec::new();
+    while let Some(trim) = left {
+        let one = after(state, settings, now, (trim.clone(), order.to_vec()), Asked::default(), made);
+        let sheet = one.as_ref().and_then(|one| one.as_ref().ok());
+        let taken = sheet.map_or_else(|| trim.clone(), |sheet| sheet.trim.clone());
+        now.take(&taken, sheet.map_or("by-hand", |sheet| sheet.sheet.setup.method().word()));
+        let rest = sheet.and_then(|sheet| sheet.pass.as_ref()).filter(|pass| !pass.is_last());
+        left = rest.map(|pass| pass.rest.clone());
+        all.extend(one);
+        made = made.saturating_add(1);
     }
     all
 }

@@ -10,6 +10,7 @@ use crate::fit::length::{Inches, Show, Unit};
 use crate::fit::opening::Facing;
 use crate::fit::plan::Trim;
 use crate::fit::policy::{Ask, CutAdvice, Next, Spread, Why};
+use crate::shop::OpeningState;
 use serde_json::{Map, Value, json};
 
 /// Millimetres in an inch (International Yard and Pound Agreement, 1959).
@@ -21,7 +22,7 @@ pub(super) fn add(
     look: &Look,
     setups: &[Result<Sheet, JobError>],
     brief: &Brief,
-    show: Show,
+    (state, show): (&OpeningState, Show),
 ) {
     let advice = &look.advice;
     let asks: &[Ask] = if let Next::Read(asks) | Next::Pack(asks) = look.unbound() { asks } else { &[] };
@@ -30,7 +31,7 @@ pub(super) fn add(
         let leaf = |(place, trips): &(usize, Spread)| json!({ "leaf": id(look, *place), "trips": spread(*trips) });
         keys.insert("leaves".to_owned(), forecast.leaves.iter().map(leaf).collect());
         let edge = |one: &crate::fit::policy::EdgePasses| json!({ "leaf": id(look, one.leaf), "edge": one.edge.word(), "saw": spread(one.saw), "plane": spread(one.plane) });
-        keys.insert("edges".to_owned(), forecast.edges.iter().map(edge).collect());
+        keys.insert("edges".to_owned(), look.edges_left(state).iter().map(edge).collect());
     }
     let accepted = look.accepted.as_ref().map(|one| json!({ "event": one.n, "advice_differs": one.differs }));
     let new = [
@@ -38,7 +39,7 @@ pub(super) fn add(
         ("round", json!(look.round)),
         ("next", json!(next)),
         ("read_again", asks.iter().map(|ask| ask_json(look, ask, show)).collect()),
-        ("cuts", look.cuts().iter().map(|cut| cut_json(look, cut, setups, show)).collect()),
+        ("cuts", look.cuts().iter().map(|cut| cut_json((look, state), cut, setups, show)).collect()),
         ("passes", passes.unwrap_or(Value::Null)),
         ("doubt", json!(advice.doubt)),
         ("risk_k", json!(look.policy.risk.k)),
@@ -90,16 +91,23 @@ fn ask_json(look: &Look, ask: &Ask, show: Show) -> Value {
     })
 }
 
-/// A cut; its `method` is that of its set-up in `setups`, `saw` or `plane`.
-fn cut_json(look: &Look, cut: &CutAdvice, setups: &[Result<Sheet, JobError>], show: Show) -> Value {
-    let set_up = sheets::method_for(setups, id(look, cut.leaf), cut.edge);
+/// A cut; its `method` is that of its set-up in `setups`, `saw` or `plane`; `done`: it is made.
+fn cut_json(
+    (look, state): (&Look, &OpeningState),
+    cut: &CutAdvice,
+    setups: &[Result<Sheet, JobError>],
+    show: Show,
+) -> Value {
+    let leaf = id(look, cut.leaf);
+    let set_up = sheets::method_for(setups, leaf, cut.edge);
+    let done = state.round(look.round).is_some_and(|round| round.is_cut(leaf, cut.edge));
     let method = set_up.map_or(cut.method, |set_up| rounds::method(set_up.word()));
     let ends = |[start, end]: [Inches; 2]| json!({ "start": number(start, show), "end": number(end, show) });
     let shown = |[start, end]: [Inches; 2]| contract::write::trim_shown(&Trim { edge: cut.edge, start, end }, show);
     json!({
-        "leaf": id(look, cut.leaf),
+        "leaf": leaf,
         "edge": cut.edge.word(),
-        "done": look.accepted.as_ref().is_some_and(|accepted| accepted.is_done(cut)),
+        "done": done,
         "method": match method { Method::Saw => "saw", Method::Plane => "plane" },
         "aim": ends(cut.aim), "aim_shown": shown(cut.aim),
         "line": ends(cut.line), "line_shown": shown(cut.line),

@@ -50,10 +50,15 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, anew: bool, out: &mut
         }
         Err(why) => return Err(Trouble::Storage(why.to_string())),
     };
-    let cut = state.round(look.round).is_some_and(|round| !round.cuts.is_empty());
-    if cut && (look.accepted.is_none() || sheets::to_make(&look, state).is_empty()) {
+    let left = sheets::to_make(&look, state);
+    let is_cut = state.round(look.round).is_some_and(|round| !round.cuts.is_empty());
+    if is_cut {
         let round = look.round;
-        say(&format!("round {round} has been cut since it was read: this plan is from before; take new readings"));
+        say(&if left.is_empty() {
+            format!("round {round} has been cut since it was read: this plan is from before; take new readings")
+        } else {
+            format!("round {round} is cut in part: set-ups are given for what is still to take off, and for no more")
+        });
     }
     let brief = Brief::of(&look, state);
     let mut plan = look.plan().clone();
@@ -61,12 +66,12 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, anew: bool, out: &mut
     if plan.verdict == Verdict::Short && !look.cuts().is_empty() {
         plan.verdict = Verdict::Cut;
     }
-    let setups = sheets::sheets(state, settings, &sheets::to_make(&look, state));
+    let setups = sheets::sheets(state, settings, &left);
     let show = settings.show;
     if as_json {
         let mut json = contract::from_plan(&look.problem, &plan, show.unit(), show);
         if let Value::Object(keys) = &mut json {
-            advice_json::add(keys, &look, &setups, &brief, show);
+            advice_json::add(keys, &look, &setups, &brief, (state, show));
             keys.insert("setups".to_owned(), setups.iter().map(|setup| setup_json::of(setup, show)).collect());
         }
         put(out, &format!("{json:#}"))?;
@@ -75,7 +80,9 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, anew: bool, out: &mut
         if anew && let Some(n) = accepted::standing(state, look.round) {
             put(out, &words::without_keys(&next_words::stands_besides(n)))?;
         }
-        sentences::advice(&look, &plan, &setups, brief.passes, show).iter().try_for_each(|line| put(out, line))?;
+        sentences::advice(&look, &plan, &setups, brief.passes, (state, show))
+            .iter()
+            .try_for_each(|line| put(out, line))?;
         if brief.differs {
             put(out, &format!("! What it would be now: evenreveal plan \"{name}\" --anew"))?;
         }
@@ -87,7 +94,9 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, anew: bool, out: &mut
             }
         }
     }
-    Ok(if matches!(look.advice.next, Next::Short) { Answer::No } else { Answer::Done })
+    // After its cuts a plan holds no longer, and the next one wants readings.
+    let is_over = is_cut && left.is_empty();
+    Ok(if is_over || matches!(look.advice.next, Next::Short) { Answer::No } else { Answer::Done })
 }
 
 fn answer(plan: &Plan) -> Answer {

@@ -11,6 +11,7 @@ use crate::fit::opening::{Facing, FitProblem, Leaf, Motion};
 use crate::fit::plan::{LeafPlan, Plan, Pose, Verdict};
 use crate::fit::policy::Next;
 use crate::fit::sag;
+use crate::shop::OpeningState;
 
 /// The plan as lines of text.
 pub(super) fn plan(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
@@ -38,7 +39,7 @@ pub(super) fn advice(
     plan: &Plan,
     setups: &[Result<Sheet, JobError>],
     passes: Option<PassesLeft>,
-    show: Show,
+    (state, show): (&OpeningState, Show),
 ) -> Vec<String> {
     let problem = &look.problem;
     let first = rounds_words::first(look, show);
@@ -48,13 +49,19 @@ pub(super) fn advice(
     for (leaf, what) in problem.leaves.iter().zip(&plan.leaves) {
         lines.extend(leaf_lines(leaf, what, show));
     }
+    let is_done = |leaf, edge| state.round(look.round).is_some_and(|round| round.is_cut(leaf, edge));
+    let mut to_take = false;
     for cut in look.cuts() {
         let leaf = problem.leaves.get(cut.leaf).map_or("", |leaf| leaf.id.as_str());
-        let done = look.accepted.as_ref().is_some_and(|accepted| accepted.is_done(cut));
-        let by = if done { "done".to_owned() } else { sheet_words::by(setups, leaf, cut.edge) };
+        if is_done(leaf, cut.edge) {
+            lines.push(format!("{leaf}: {}", rounds_words::cut(cut, sheet_words::DONE, show)));
+            continue;
+        }
+        let by = sheet_words::by(setups, leaf, cut.edge);
         lines.push(format!("{leaf}: take off now: {}", rounds_words::cut(cut, &by, show)));
+        to_take = true;
     }
-    if !look.cuts().is_empty() {
+    if to_take {
         lines.push(rounds_words::risk(look, show));
     }
     lines.extend(passes.map(rounds_words::passes_left));

@@ -1,8 +1,9 @@
-//! What an accepted plan leaves to cut.
+//! What an accepted plan leaves to do, in the one place that says it: screens, commands and pages take it from here.
 
 use super::event::{CutDone, HingePacked, TrimMeant};
 use super::replay::{OpeningState, Round};
 use crate::fit::length::Length;
+use crate::fit::opening::Edge;
 
 /// What the accepted plan of the latest round leaves to do: nothing once a leaf was hung after that round was
 /// read, since what was planned for a loose leaf is planned anew once it hangs. The list of openings, the opening's
@@ -13,12 +14,18 @@ impl OpeningState {
         self.latest().filter(|round| !self.hung_after(round))
     }
 
-    /// Trims that no cut of the round has finished, each with its means where the plan names them.
-    pub fn left(&self) -> impl Iterator<Item = (&TrimMeant, Option<&str>)> {
-        self.stands().into_iter().flat_map(Round::left)
+    /// Edges of the plan that no cut of the round has finished.
+    pub fn trims_left(&self) -> usize {
+        self.stands().map_or(0, |round| round.left().count())
     }
 
-    /// Trims that no cut of the round has finished, less what the passes made on them so far were meant to take.
+    /// Trims that no cut of the round has finished, less what the passes made on them so far were meant to take; each
+    /// with its means where the plan names them.
+    pub fn waiting(&self) -> Vec<(TrimMeant, Option<String>)> {
+        self.stands().map_or_else(Vec::new, Round::waiting)
+    }
+
+    /// The trims of [`OpeningState::waiting`].
     pub fn to_cut(&self) -> Vec<TrimMeant> {
         self.stands().map_or_else(Vec::new, Round::to_cut)
     }
@@ -30,13 +37,36 @@ impl OpeningState {
 
     /// Are trims left that are meant for the saw, and for the plane? Where the plan names no means, both may be.
     pub fn tools_wanted(&self) -> [bool; 2] {
-        super::summary::tools(self.left().map(|(_, means)| means))
+        super::summary::tools(self.stands().into_iter().flat_map(Round::left).map(|(_, means)| means))
     }
 }
 
 impl Round {
-    fn to_cut(&self) -> Vec<TrimMeant> {
-        self.left().map(|(trim, _)| self.passes_on(trim).fold(trim.clone(), |left, pass| left.less(pass))).collect()
+    /// Trims of the accepted plan that no cut of this round has finished, less what the passes made on them
+    /// so far were meant to take.
+    pub fn to_cut(&self) -> Vec<TrimMeant> {
+        self.waiting().into_iter().map(|(trim, _)| trim).collect()
+    }
+
+    fn waiting(&self) -> Vec<(TrimMeant, Option<String>)> {
+        self.left().map(|(trim, means)| (self.rest(trim), means.map(str::to_owned))).collect()
+    }
+
+    /// What would be left of other trims planned on this round's readings: less the passes made on them, and without
+    /// the edges that are finished.
+    pub fn rest_of(&self, trims: &[TrimMeant]) -> Vec<TrimMeant> {
+        let left = trims.iter().filter(|trim| !self.is_cut(&trim.leaf, trim.edge));
+        left.map(|trim| self.rest(trim)).filter(|trim| !trim.is_nothing()).collect()
+    }
+
+    fn rest(&self, trim: &TrimMeant) -> TrimMeant {
+        self.passes_on(trim).fold(trim.clone(), |left, pass| left.less(pass))
+    }
+
+    /// Did a cut of this round finish that edge?
+    pub fn is_cut(&self, leaf: &str, edge: Edge) -> bool {
+        let on_it = |cut: &TrimMeant| cut.leaf == leaf && cut.edge == edge;
+        self.cuts.iter().any(|cut| !cut.what.more && on_it(&cut.what.intended))
     }
 
     fn packs_left(&self) -> Vec<&HingePacked> {
@@ -55,17 +85,15 @@ impl Round {
         self.cuts.iter().map(|cut| &cut.what).filter(on_it).map(|cut| &cut.intended)
     }
 
+    /// Trims that are not finished, as the plan has them: what was taken of one in passes is not off. Each with
+    /// its means where the plan names them.
     fn left(&self) -> impl Iterator<Item = (&TrimMeant, Option<&str>)> {
-        let done = |trim: &TrimMeant| {
-            let on_it = |cut: &TrimMeant| cut.leaf == trim.leaf && cut.edge == trim.edge;
-            self.cuts.iter().any(|cut| !cut.what.more && on_it(&cut.what.intended))
-        };
         let plan = self.plan.as_ref().map(|plan| &plan.what);
         let trims = plan.into_iter().flat_map(|plan| {
             let means = |place: usize| plan.means.get(place).map(String::as_str);
             plan.trims.iter().enumerate().map(move |(place, trim)| (trim, means(place)))
         });
-        trims.filter(move |(trim, _)| !done(trim))
+        trims.filter(|(trim, _)| !self.is_cut(&trim.leaf, trim.edge))
     }
 }
 

@@ -272,7 +272,7 @@ impl OpeningState {
             read: round.is_read(),
             changed: !round.cuts.is_empty() || !round.packs.is_empty() || self.hung_after(round),
             verdict: round.plan.as_ref().map(|plan| plan.what.verdict.as_str()),
-            left: self.left().count(),
+            left: self.trims_left(),
             packs: self.packs_left().len(),
         });
         let (survey, leaves) = (self.survey.is_some(), !self.leaves.is_empty());

@@ -133,12 +133,11 @@ pub fn undecided<'a>(openings: impl Iterator<Item = &'a Summary>) -> usize {
 /// What waits in an opening.
 pub fn waiting(file: &str, opening: &str, state: &OpeningState, settings: &Settings) -> Waiting {
     let mut waiting = Waiting::default();
-    let left: Vec<(TrimMeant, Option<String>)> =
-        state.left().map(|(trim, means)| (trim.clone(), means.map(str::to_owned))).collect();
+    let left = state.waiting();
     let trims: Vec<TrimMeant> = left.iter().map(|(trim, _)| trim.clone()).collect();
-    // Sheets come in the same order, one for each trim of a leaf that is described.
-    let described = sheets::in_order(state, &trims).into_iter().filter(|(trim, _)| state.leaf(&trim.leaf).is_some());
-    for ((trim, _), made) in described.zip(sheets::sheets(state, settings, &trims)) {
+    let each = sheets::by_trim(state, settings, &trims).into_iter();
+    // One for each pass that a trim still takes.
+    for (trim, made) in each.flat_map(|(trim, all)| all.into_iter().map(move |made| (trim.clone(), made))) {
         let sheet = match made {
             Ok(sheet) => sheet,
             Err(why) => {
@@ -150,7 +149,11 @@ pub fn waiting(file: &str, opening: &str, state: &OpeningState, settings: &Setti
         let packs = state.packs_left().iter().any(|pack| pack.leaf == trim.leaf);
         let before = waiting.rows.iter().filter(|row| row.sheet.trim.leaf == trim.leaf && row.tool() != tool);
         let mut first: Vec<First> = packs.then_some(First::Pack).into_iter().collect();
-        first.extend(before.map(|row| First::Cut(row.sheet.trim.edge, row.method())));
+        for edge in before.map(|row| First::Cut(row.sheet.trim.edge, row.method())) {
+            if !first.contains(&edge) {
+                first.push(edge);
+            }
+        }
         let meant = left.iter().find(|(other, _)| *other == trim).and_then(|(_, means)| means.clone());
         let (file, opening) = (file.trim_end_matches(crate::shop::name::ENDING).to_owned(), opening.to_owned());
         waiting.rows.push(Row { file, opening, sheet, meant, first });
