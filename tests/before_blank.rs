@@ -3,10 +3,10 @@
 use evenreveal::before::assign::{AssignError, LeafMeasure, OpeningWanted, assign, pairing};
 use evenreveal::before::blank::cut_list::CutList;
 use evenreveal::before::blank::{
-    BlankError, Construction, Frame, Joint, LeafToMake, Part, PartKind, Reveals, allowance_short, finished_size,
+    BlankError, Construction, Frame, Joint, LeafToMake, Part, PartKind, Reveals, finished_size,
 };
 use evenreveal::before::survey::{Shape, Tape};
-use evenreveal::fit::length::{Inches, Length, Show, Unit};
+use evenreveal::fit::length::{Length, Show, Unit};
 use evenreveal::fit::opening::{Edge, EdgeSet};
 
 fn l(text: &str) -> Length {
@@ -203,18 +203,6 @@ fn a_solid_front_and_leaves_that_cannot_be() {
 
 fn tape(widths: [&str; 3], heights: [&str; 3]) -> Tape {
     Tape { widths: widths.map(|w| Some(l(w))), heights: heights.map(|h| Some(l(h))), ..Tape::default() }
-}
-
-/// 1/4 wider at the top, no diagonals: each side leans out by 1/8; 1/16 does not cover that, 3/16 does.
-#[test]
-fn an_allowance_that_cannot_cover_the_survey_is_said() {
-    let shape = Shape::from_tape(&tape(["11", "11 1/8", "11 1/4"], ["26", "26", "26"])).unwrap();
-    let short = allowance_short(&single(), &shape, Inches(1.0 / 64.0), Inches(1.0 / 64.0));
-    let edges: Vec<_> = short.iter().map(|s| s.edge).collect();
-    assert_eq!(edges, [Edge::Left, Edge::Right], "{short:?}");
-    assert!(short.iter().all(|s| (s.needs.get() - 9.0 / 64.0).abs() < 2e-3), "{short:?}");
-    let roomy = LeafToMake { allowance: l("3/16"), ..single() };
-    assert!(allowance_short(&roomy, &shape, Inches(1.0 / 64.0), Inches(1.0 / 64.0)).is_empty());
 }
 
 #[test]

@@ -6,7 +6,7 @@
 //! stiles run the whole height and carry the allowance of the sides on their outer edges; the outer
 //! rails carry that of top and bottom. A stile is therefore as long as the rough leaf is high.
 
-use crate::fit::length::{Inches, Length};
+use crate::fit::length::Length;
 use crate::fit::opening::{Edge, EdgeSet};
 use serde::{Deserialize, Serialize};
 
@@ -225,39 +225,4 @@ impl LeafToMake {
     pub fn blank(&self) -> Result<Blank, BlankError> {
         parts::blank(self)
     }
-}
-
-/// An edge whose allowance cannot cover what the survey found.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct AllowanceShort {
-    /// Which edge.
-    pub edge: Edge,
-    /// What it has to spare.
-    pub has: Length,
-    /// What that side of the opening is out, with the spread of the trim.
-    pub needs: Inches,
-}
-
-/// Checks the allowance against the opening: on each edge, what that side is out of square and
-/// hollow or round, and `trim_spread` for the cut itself, must fit in it. An edge that is not to be
-/// trimmed is listed too where its side is out by more than the tolerance the user can live with:
-/// it has nothing to spare.
-pub fn allowance_short(
-    leaf: &LeafToMake,
-    shape: &super::survey::Shape,
-    trim_spread: Inches,
-    tolerance: Inches,
-) -> Vec<AllowanceShort> {
-    let check = |edge| {
-        let out = shape.departure(edge);
-        let has = leaf.allowance_on(edge);
-        let (needs, may) = if leaf.trimmed.has(edge) {
-            (Inches(out.get() + trim_spread.get()), has.inches())
-        } else {
-            (out, tolerance.get())
-        };
-        // A millionth: survey figures are least squares, not exact.
-        (needs.get() > may + 1e-6).then_some(AllowanceShort { edge, has, needs })
-    };
-    Edge::ALL.into_iter().filter_map(check).collect()
 }

@@ -31,9 +31,7 @@ pub fn known_gaps(shape: &Shape, leaves: &[Leaf], gaps: &[GapLine]) -> Vec<Optio
     if !shape.suspects.is_empty() || leaves.iter().any(|leaf| leaf.width.is_zero() || leaf.height.is_zero()) {
         return nothing();
     }
-    let rows = |low: Edge| -> Option<Vec<Row>> { (0..leaves.len()).map(|leaf| row(leaf, low, leaves, gaps)).collect() };
-    let (Some(across), Some(up)) = (rows(Edge::Left), rows(Edge::Bottom)) else { return nothing() };
-    let placed = Placed { shape, leaves, across, up };
+    let Some(placed) = Placed::evenly(shape, leaves, gaps) else { return nothing() };
     gaps.iter().map(|gap| placed.gap(gap)).collect()
 }
 
@@ -70,14 +68,55 @@ fn row(leaf: usize, low: Edge, leaves: &[Leaf], gaps: &[GapLine]) -> Option<Row>
     Some(Row { leaves: all, size })
 }
 
-struct Placed<'a> {
+/// Leaves set evenly and level in a surveyed opening.
+pub(super) struct Placed<'a> {
     shape: &'a Shape,
     leaves: &'a [Leaf],
     across: Vec<Row>,
     up: Vec<Row>,
 }
 
-impl Placed<'_> {
+impl<'a> Placed<'a> {
+    /// `None` where a leaf does not stand in one row between two sides of the frame.
+    pub(super) fn evenly(shape: &'a Shape, leaves: &'a [Leaf], gaps: &[GapLine]) -> Option<Self> {
+        let rows =
+            |low: Edge| -> Option<Vec<Row>> { (0..leaves.len()).map(|leaf| row(leaf, low, leaves, gaps)).collect() };
+        Some(Self { shape, leaves, across: rows(Edge::Left)?, up: rows(Edge::Bottom)? })
+    }
+
+    /// The gap (in) at `share` of the first-named leaf's edge, from its lower or left end; the bow of the frame's
+    /// side in it, as a parabola over the whole side.
+    pub(super) fn gap_at(&self, gap: &GapLine, share: f64) -> Option<f64> {
+        let (leaf, edge) = first_edge(gap)?;
+        let described = self.leaves.get(leaf)?;
+        let (own, even) = self.place(leaf, edge.is_upright())?;
+        if !gap.between.contains(&Facing::Frame) {
+            return Some(even);
+        }
+        let (start, _) = self.place(leaf, !edge.is_upright())?;
+        let (size, length) = sizes(described, edge);
+        let along = start + share * length;
+        let frame = self.side(edge, along);
+        let straight = match edge {
+            Edge::Left | Edge::Bottom => own - frame,
+            Edge::Right | Edge::Top => frame - (own + size),
+        };
+        Some(straight + self.bow(edge, along))
+    }
+
+    /// How far a side is hollow at `along`.
+    fn bow(&self, edge: Edge, along: f64) -> f64 {
+        let [lower_left, lower_right, upper_left, upper_right] = self.shape.corners;
+        let (from, to, bow) = match edge {
+            Edge::Left => (lower_left.y.0, upper_left.y.0, 0),
+            Edge::Right => (lower_right.y.0, upper_right.y.0, 1),
+            Edge::Bottom => (lower_left.x.0, lower_right.x.0, 2),
+            Edge::Top => (upper_left.x.0, upper_right.x.0, 3),
+        };
+        let share = if to > from { ((along - from) / (to - from)).clamp(0.0, 1.0) } else { 0.0 };
+        self.shape.bows.get(bow).map_or(0.0, |bow| bow.0 * 4.0 * share * (1.0 - share))
+    }
+
     /// Where a side of the frame lies at `along`, inches from the lower left corner.
     fn side(&self, edge: Edge, along: f64) -> f64 {
         let [lower_left, lower_right, upper_left, upper_right] = self.shape.corners;
@@ -117,11 +156,7 @@ impl Placed<'_> {
     }
 
     fn gap(&self, gap: &GapLine) -> Option<[Belief; 2]> {
-        let first = gap.between.iter().find_map(|side| match *side {
-            Facing::Leaf { leaf, edge } => Some((leaf, edge)),
-            Facing::Frame => None,
-        })?;
-        let (leaf, edge) = first;
+        let (leaf, edge) = first_edge(gap)?;
         let described = self.leaves.get(leaf)?;
         let upright = edge.is_upright();
         let (own, even) = self.place(leaf, upright)?;
@@ -135,11 +170,7 @@ impl Placed<'_> {
             return Some([Belief { mean: Inches(even), sd }; 2]);
         }
         let (start, _) = self.place(leaf, !upright)?;
-        let (size, length) = if upright {
-            (described.width.inches(), described.height.inches())
-        } else {
-            (described.height.inches(), described.width.inches())
-        };
+        let (size, length) = sizes(described, edge);
         let at = |along: f64| {
             let frame = self.side(edge, start + along);
             let mean = match edge {
@@ -150,6 +181,20 @@ impl Placed<'_> {
         };
         Some([at(0.0), at(length)])
     }
+}
+
+/// The first-named leaf's edge along a gap line.
+fn first_edge(gap: &GapLine) -> Option<(usize, Edge)> {
+    gap.between.iter().find_map(|side| match *side {
+        Facing::Leaf { leaf, edge } => Some((leaf, edge)),
+        Facing::Frame => None,
+    })
+}
+
+/// Of a leaf, its size across from `edge` and the length of `edge`, inches.
+fn sizes(leaf: &Leaf, edge: Edge) -> (f64, f64) {
+    let (width, height) = (leaf.width.inches(), leaf.height.inches());
+    if edge.is_upright() { (width, height) } else { (height, width) }
 }
 
 #[cfg(test)]

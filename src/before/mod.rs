@@ -6,6 +6,7 @@ pub mod film;
 pub mod flush;
 pub mod known;
 pub mod season;
+pub mod spare;
 pub mod survey;
 pub mod swing;
 pub mod table;

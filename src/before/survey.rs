@@ -7,7 +7,6 @@
 //! "parallel, square, straight" and is said.
 
 use crate::fit::length::{Inches, Length, Radians};
-use crate::fit::opening::Edge;
 
 /// Standard uncertainty of a tape reading, in (a starting guess, no source).
 pub const TAPE_SD: f64 = 1.0 / 64.0;
@@ -185,20 +184,6 @@ impl Shape {
             Radians(turn - std::f64::consts::FRAC_PI_2)
         };
         [angle(0, 1, 2), angle(1, 0, 3), angle(2, 0, 3), angle(3, 1, 2)]
-    }
-
-    /// How much wood an edge of a rectangular leaf may have to lose to follow this opening's side: the side's
-    /// departure from the square through its lower left corner's base, bow included. What a blank's
-    /// allowance must cover.
-    pub fn departure(&self, edge: Edge) -> Inches {
-        let [bl, br, tl, tr] = self.corners;
-        let (along, bow) = match edge {
-            Edge::Left => (tl.x.get() - bl.x.get(), self.bows[0]),
-            Edge::Right => (tr.x.get() - br.x.get(), self.bows[1]),
-            Edge::Bottom => (br.y.get() - bl.y.get(), self.bows[2]),
-            Edge::Top => (tr.y.get() - tl.y.get(), self.bows[3]),
-        };
-        Inches(along.abs() + bow.get().abs())
     }
 
     /// What a cabinetmaker would say of it: everything of at least `least`, largest first.

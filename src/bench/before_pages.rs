@@ -90,8 +90,8 @@ impl WholeShop {
     }
 
     /// The cut list.
-    pub fn list(&self, settings: &Settings) -> ShopList {
-        cutting::shop_list(self.openings.as_deref().unwrap_or_default(), settings)
+    pub fn list(&self) -> ShopList {
+        cutting::shop_list(self.openings.as_deref().unwrap_or_default())
     }
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
@@ -101,7 +101,7 @@ impl WholeShop {
         if self.what == Whole::Assign {
             return Vec::new();
         }
-        let list = self.list(&world.shop.settings);
+        let list = self.list();
         let keys: Vec<&str> =
             list.list.groups.iter().flat_map(|group| &group.lines).map(|line| line.key.as_str()).collect();
         if let Some(at) = moved(self.at, keys.len(), action) {

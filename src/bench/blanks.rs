@@ -92,7 +92,7 @@ impl BlankScreen {
                 },
             };
         }
-        let blank = sizes::blank(&opened.name, &opened.state, &world.shop.settings, &id);
+        let blank = sizes::blank(&opened.name, &opened.state, &id);
         let parts = blank.as_ref().ok().and_then(|leaf| leaf.blank.as_ref().ok()).map_or(&[][..], |b| &b.parts);
         if let Some(at) = moved(self.at, parts.len(), action) {
             self.at = at;

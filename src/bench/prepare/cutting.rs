@@ -4,7 +4,6 @@ use super::Missing;
 use super::sizes::{self, LeafBlank};
 use crate::before::blank::PartKind;
 use crate::before::blank::cut_list::CutList;
-use crate::shop::settings::Settings;
 use crate::shop::summary::WholeOpening;
 use std::collections::BTreeMap;
 
@@ -41,12 +40,12 @@ impl ShopList {
 
 /// The list for `openings`. A leaf of which nothing says how it is made is not to be made here: it is
 /// passed over; one that lacks anything else is listed with the reason.
-pub fn shop_list(openings: &[WholeOpening], settings: &Settings) -> ShopList {
+pub fn shop_list(openings: &[WholeOpening]) -> ShopList {
     let mut blanks: Vec<(&WholeOpening, LeafBlank)> = Vec::new();
     let mut left_out = Vec::new();
     for opening in openings {
         for id in opening.state.leaf_ids() {
-            match sizes::blank(&opening.name, &opening.state, settings, id) {
+            match sizes::blank(&opening.name, &opening.state, id) {
                 Ok(blank) => blanks.push((opening, blank)),
                 Err(Missing::Build(_)) => {}
                 Err(_) if opening.state.making.build(id).is_none() => {}

@@ -1,13 +1,14 @@
 //! From an opening's log and the shop's settings to what [`crate::before`] tells of them: the same for
 //! the screen and for the commands.
 //!
-//! - [`sizes`]: survey, finished sizes, blanks. [`cutting`]: the cut list of the whole shop.
+//! - [`sizes`]: survey, finished sizes, blanks. [`sparing`]: have they wood enough? [`cutting`]: the cut list of the whole shop.
 //! - [`year`]: raw reveal and the gap through the year. [`swinging`], [`flushness`], [`assigning`]. [`told`]: in words.
 
 pub mod assigning;
 pub mod cutting;
 pub mod flushness;
 pub mod sizes;
+pub mod sparing;
 pub mod swinging;
 pub mod told;
 pub mod year;

@@ -1,15 +1,13 @@
 //! Survey, finished sizes and blanks of one opening.
 
 use super::Missing;
-use crate::before::blank::{AllowanceShort, Blank, BlankError, LeafToMake, allowance_short};
+use crate::before::blank::{Blank, BlankError, LeafToMake};
 use crate::before::survey::{Shape, Tape};
 use crate::cut::job::Construction;
-use crate::fit::estimate::Spreads;
 use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::Edge;
 use crate::shop::OpeningState;
-use crate::shop::facing::{FRAME, Named, pair};
-use crate::shop::settings::Settings;
+use crate::shop::facing::{Named, pair};
 
 /// A surveyed opening.
 #[derive(Clone, Debug, PartialEq)]
@@ -137,12 +135,10 @@ pub struct LeafBlank {
     pub made: Construction,
     /// Its sizes and parts.
     pub blank: Result<Blank, BlankError>,
-    /// Edges whose allowance cannot cover what the survey found.
-    pub short: Vec<AllowanceShort>,
 }
 
 /// The blank of leaf `id` of the opening called `opening`.
-pub fn blank(opening: &str, state: &OpeningState, settings: &Settings, id: &str) -> Result<LeafBlank, Missing> {
+pub fn blank(opening: &str, state: &OpeningState, id: &str) -> Result<LeafBlank, Missing> {
     let survey = sound(state)?;
     let build = state.making.build(id).ok_or_else(|| Missing::Build(id.to_owned()))?;
     let [width, height] = finished_size(state, &survey, id)?;
@@ -155,15 +151,5 @@ pub fn blank(opening: &str, state: &OpeningState, settings: &Settings, id: &str)
         allowance: build.allowance,
         trimmed: build.trimmed,
     };
-    let tolerance = state.tolerance.unwrap_or(settings.tolerance);
-    let spread = Inches(settings.risk_k * Spreads::default().saw_common.get());
-    let mut short = allowance_short(&make, &survey.shape, spread, Inches(tolerance.inches()));
-    // What the survey found bears on the edges that face the frame.
-    short.retain(|short| faces_frame(state, id, short.edge));
-    Ok(LeafBlank { leaf: id.to_owned(), made: build.made(), blank: make.blank(), make, short })
-}
-
-fn faces_frame(state: &OpeningState, id: &str, edge: Edge) -> bool {
-    let side = format!("{id}.{edge}");
-    state.gaps.iter().any(|gap| gap.between.contains(&side) && gap.between.iter().any(|side| side == FRAME))
+    Ok(LeafBlank { leaf: id.to_owned(), made: build.made(), blank: make.blank(), make })
 }

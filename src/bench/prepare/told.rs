@@ -109,7 +109,7 @@ pub fn part(part: &Part, show: Show) -> String {
     )
 }
 
-/// A leaf's blank without its parts: sizes, allowances, and where they do not reach.
+/// A leaf's blank without its parts: sizes and allowances.
 pub fn blank(leaf: &LeafBlank, show: Show) -> Vec<Told> {
     let blank = match &leaf.blank {
         Ok(blank) => blank,
@@ -127,17 +127,6 @@ pub fn blank(leaf: &LeafBlank, show: Show) -> Vec<Told> {
         Construction::SolidAcross => lines.push(say(Weight::Text, "solid, grain level: along its width")),
         Construction::SolidUpright => lines.push(say(Weight::Text, "solid, grain upright: along its height")),
         Construction::Framed | Construction::Unsaid => {}
-    }
-    for short in &leaf.short {
-        let needs = short.needs.shown(show);
-        lines.push(say(
-            Weight::Caution,
-            if leaf.make.trimmed.has(short.edge) {
-                format!("! {} edge: {} to spare, the opening needs {needs} there", short.edge, short.has.shown(show))
-            } else {
-                format!("! {} edge is not to be trimmed, but the opening is out by {needs} there", short.edge)
-            },
-        ));
     }
     lines
 }

@@ -6,7 +6,7 @@ use super::trouble::{Answer, Trouble};
 use super::{put, say};
 use crate::before::blank::cut_list::CutList;
 use crate::bench::prepare::told::{self, Told};
-use crate::bench::prepare::{Missing, assigning, cutting, flushness, sizes, swinging, year};
+use crate::bench::prepare::{Missing, assigning, cutting, flushness, sizes, sparing, swinging, year};
 use crate::shop::{OpeningState, Shop};
 use serde_json::{Value, json};
 use std::io::Write;
@@ -51,7 +51,7 @@ pub(super) fn blank(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
     let (settings, show) = (shop.settings(), shop.settings().show);
     let mut blanks = Vec::new();
     for id in state.leaf_ids() {
-        match sizes::blank(&name, &state, settings, id) {
+        match sizes::blank(&name, &state, id) {
             Ok(blank) => blanks.push(blank),
             Err(why) => return Ok(no(&why)),
         }
@@ -59,6 +59,7 @@ pub(super) fn blank(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
     if blanks.is_empty() {
         return Ok(no(&Missing::NoLeaf));
     }
+    let lacking = sparing::short(&state, settings).ok().flatten();
     let sound = blanks.iter().filter_map(|leaf| Some((leaf.make.name.as_str(), leaf.blank.as_ref().ok()?)));
     let list = CutList::of(sound);
     let done = |key: &str| {
@@ -70,7 +71,8 @@ pub(super) fn blank(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
     };
     match style {
         Style::Json => {
-            let leaves: Vec<Value> = blanks.iter().map(tables::blank_json).collect();
+            let leaf = |leaf| tables::blank_json(leaf, lacking.as_ref());
+            let leaves: Vec<Value> = blanks.iter().map(leaf).collect();
             let list: Value = serde_json::from_str(&list.json(done)).unwrap_or_default();
             put(out, &format!("{:#}", json!({ "format": "evenreveal-blank/1", "leaves": leaves, "cut_list": list })))?;
         }
@@ -83,17 +85,20 @@ pub(super) fn blank(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
                     put(out, &format!("  [{tick}] {}", told::part(part, show)))?;
                 }
             }
+            if let Some(lacking) = &lacking {
+                lines(out, &sparing::told(lacking, show))?;
+            }
             let wood = list.wood();
             put(out, &format!("{:.2} board feet, {:.3} m² of face, net", wood.board_feet, wood.square_metres))?;
         }
     }
-    let sound = blanks.iter().all(|leaf| leaf.blank.is_ok() && leaf.short.is_empty());
+    let sound = blanks.iter().all(|leaf| leaf.blank.is_ok()) && lacking.is_none();
     Ok(if sound { Answer::Done } else { Answer::No })
 }
 
 /// The cut list of the whole shop.
 pub(super) fn cut_list(shop: &Shop, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
-    let list = cutting::shop_list(&shop.all()?, shop.settings());
+    let list = cutting::shop_list(&shop.all()?);
     for (leaf, why) in &list.left_out {
         say(&format!("{leaf} is left out: {why}"));
     }

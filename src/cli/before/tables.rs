@@ -1,9 +1,11 @@
 //! What comes before hanging as JSON and CSV. Bare numbers are inches.
 
+use crate::before::spare::Lack;
 use crate::before::table;
 use crate::bench::prepare::assigning::SizeGroup;
 use crate::bench::prepare::flushness::LeafFlush;
 use crate::bench::prepare::sizes::{LeafBlank, Surveyed};
+use crate::bench::prepare::sparing::OpeningShort;
 use crate::bench::prepare::swinging::LeafSwing;
 use crate::bench::prepare::told::line_name;
 use crate::bench::prepare::year::{GapYear, OpeningYear};
@@ -28,13 +30,20 @@ pub(super) fn survey_json(survey: &Surveyed, show: Show) -> Value {
     })
 }
 
-pub(super) fn blank_json(leaf: &LeafBlank) -> Value {
-    let short: Vec<Value> =
-        leaf.short.iter().map(|short| json!({ "edge": short.edge, "has": short.has, "needs": short.needs })).collect();
+/// One leaf's blank. `allowance_short` has its trimmed edges of which one, with as much to spare as it `needs`,
+/// would do; `allowance_needed` what would do on every trimmed edge, null where the blank is enough as it is.
+pub(super) fn blank_json(leaf: &LeafBlank, lacking: Option<&OpeningShort>) -> Value {
+    let mine = |lacking: &OpeningShort| -> Vec<Value> {
+        let own = lacking.short.lacks.iter().filter(|lack| lacking.leaves.get(lack.leaf) == Some(&leaf.leaf));
+        let needs = |lack: &Lack| Inches(lack.has.inches() + lack.by.get());
+        own.map(|lack| json!({ "edge": lack.edge, "has": lack.has, "needs": needs(lack) })).collect()
+    };
+    let short = lacking.map(mine).unwrap_or_default();
     match &leaf.blank {
         Ok(blank) => json!({
             "leaf": leaf.leaf, "finished": blank.finished, "rough": blank.rough, "parts": blank.parts,
-            "allowance_short": short,
+            "enough": lacking.is_none(), "allowance_short": short,
+            "allowance_needed": lacking.and_then(|lacking| lacking.short.allowance),
         }),
         Err(why) => json!({ "leaf": leaf.leaf, "error": why.to_string() }),
     }

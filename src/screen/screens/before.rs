@@ -8,7 +8,7 @@ use crate::bench::corners::FlushEntry;
 use crate::bench::form::{Entry, Form};
 use crate::bench::prepare::flushness::{self, LeafFlush};
 use crate::bench::prepare::told::{self, Told, Weight, line_name};
-use crate::bench::prepare::{assigning, sizes, year};
+use crate::bench::prepare::{assigning, sizes, sparing, year};
 use crate::bench::surveying::SurveyEntry;
 use crate::bench::{OpeningSeen, Session};
 use crate::screen::drawings::{FlushCorner, FlushPicture, SurveyPicture};
@@ -136,7 +136,7 @@ pub fn blank(screen: &BlankScreen, session: &Session, theme: Theme, frame: &mut 
         return;
     }
     let Some(id) = screen.id(opened) else { return };
-    let leaf = match sizes::blank(&opened.name, &opened.state, &session.shop.settings, &id) {
+    let leaf = match sizes::blank(&opened.name, &opened.state, &id) {
         Ok(leaf) => leaf,
         Err(why) => {
             let lines = wrapped(&why.to_string(), usize::from(area.width).saturating_sub(3));
@@ -144,7 +144,11 @@ pub fn blank(screen: &BlankScreen, session: &Session, theme: Theme, frame: &mut 
             return;
         }
     };
-    let mut lines = roled(&told::blank(&leaf, show), area.width);
+    let mut told = told::blank(&leaf, show);
+    if let Ok(Some(lacking)) = sparing::short(&opened.state, &session.shop.settings) {
+        told.extend(sparing::told(&lacking, show));
+    }
+    let mut lines = roled(&told, area.width);
     lines.push((Role::Text, String::new()));
     for (place, part) in leaf.blank.iter().flat_map(|blank| &blank.parts).enumerate() {
         let tick = if opened.state.making.is_done(&id, part.kind) { 'x' } else { ' ' };
@@ -247,7 +251,7 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
         told.extend(left_out.iter().map(|(name, why)| Told { weight: Weight::Quiet, text: format!("{name}: {why}") }));
         lines = roled(&told, area.width);
     } else {
-        let list = page.list(&session.shop.settings);
+        let list = page.list();
         let mut place = 0;
         for group in &list.list.groups {
             let (thick, wide) = (group.thickness.shown_with_error(show), group.width.shown_with_error(show));
