@@ -33,8 +33,8 @@ impl FirstStart {
             leaving: false,
             form: Form::new(vec![
                 Field::choice(words::ASK_UNIT, &UNITS, words::HINT_UNIT),
-                Field::text(words::ASK_FEELERS, "", words::HINT_FEELERS),
-                Field::text(words::ASK_TAPE, "", words::HINT_TAPE),
+                Field::figures(words::ASK_FEELERS, "", words::HINT_FEELERS),
+                Field::figures(words::ASK_TAPE, "", words::HINT_TAPE),
             ]),
         }
     }

@@ -185,13 +185,13 @@ fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
         panel_thickness: usual(1, 4),
     });
     let tenon = if let Joint::MortiseTenon { tenon } = frame.joint { tenon } else { usual(1, 1) };
-    let one = |label, length: Length, hint| Field::text(label, typed(length, show), hint);
+    let one = |label, length: Length, hint| Field::figures(label, typed(length, show), hint);
     let two = |label, [a, b]: [Length; 2], hint| {
         let text = if a == b { typed(a, show) } else { format!("{}, {}", typed(a, show), typed(b, show)) };
-        Field::text(label, text, hint)
+        Field::figures(label, text, hint)
     };
     let times = |label, (count, width): (u32, Length), hint| {
-        Field::text(label, if count == 0 { "0".to_owned() } else { format!("{count} x {}", typed(width, show)) }, hint)
+        Field::figures(label, if count == 0 { "0".to_owned() } else { format!("{count} x {}", typed(width, show)) }, hint)
     };
     let kind = match opened.state.made(id) {
         // Nobody said it of this one: as another leaf here is made.
@@ -223,7 +223,7 @@ fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
         Field::text("wood", last.map_or("", |build| build.species.as_str()), "like cherry black; empty: not said"),
         picked("sawn", &CUTS, usize::from(last.is_some_and(|build| build.sawn == Sawn::Quarter))),
         one("allowance", last.map_or(usual(1, 16), |build| build.allowance), "to spare on each trimmed edge"),
-        Field::text("edges trimmed", edges.join(" "), "left right bottom top; the others get no allowance"),
+        Field::figures("edges trimmed", edges.join(" "), "left right bottom top; the others get no allowance"),
         Field::text(
             "leaf's finish",
             last.map_or("", |b| b.finish.as_str()),

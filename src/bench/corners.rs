@@ -43,10 +43,10 @@ impl FlushEntry {
         let names = ["upper left", "upper right", "lower left", "lower right"];
         let places = [2, 3, 0, 1];
         let mut fields: Vec<_> =
-            names.into_iter().zip(places).map(|(name, place)| Field::text(name, corner(place), CORNER)).collect();
-        fields.push(Field::text("hinges at", hinges.join(", "), HINGES));
+            names.into_iter().zip(places).map(|(name, place)| Field::figures(name, corner(place), CORNER)).collect();
+        fields.push(Field::figures("hinges at", hinges.join(", "), HINGES));
         if known.is_some_and(|known| !known.depth.is_empty()) {
-            fields.push(Field::text("depth screws", "", SCREWS));
+            fields.push(Field::figures("depth screws", "", SCREWS));
         }
         let mut form = Form::new(fields);
         let keeping = Keeping::resumed(&mut form, &of(opened, id), world.drafts);

@@ -40,22 +40,29 @@ pub struct Field {
     pub entry: Entry,
     /// Is it one length, and how is it read?
     pub length: Option<LengthAsked>,
+    /// May anything be typed, or only what has no question mark in it?
+    pub free: bool,
 }
 
 impl Field {
     /// A field for text, filled with `value`.
     pub fn text(label: &'static str, value: impl Into<String>, hint: &'static str) -> Self {
-        Self { label, hint, entry: Entry::Text(value.into()), length: None }
+        Self { label, hint, entry: Entry::Text(value.into()), length: None, free: true }
+    }
+
+    /// A field for figures, or for words of a fixed set: a question mark is no part of it.
+    pub fn figures(label: &'static str, value: impl Into<String>, hint: &'static str) -> Self {
+        Self { free: false, ..Self::text(label, value, hint) }
     }
 
     /// A field for one length: Enter goes on only from one that can be read, or from nothing.
     pub fn length(label: &'static str, value: impl Into<String>, unit: Unit, hint: &'static str) -> Self {
-        Self { length: Some(LengthAsked { unit, signed: false }), ..Self::text(label, value, hint) }
+        Self { length: Some(LengthAsked { unit, signed: false }), ..Self::figures(label, value, hint) }
     }
 
     /// The same, for a length that may be below nothing.
     pub fn signed_length(label: &'static str, value: impl Into<String>, unit: Unit, hint: &'static str) -> Self {
-        Self { length: Some(LengthAsked { unit, signed: true }), ..Self::text(label, value, hint) }
+        Self { length: Some(LengthAsked { unit, signed: true }), ..Self::figures(label, value, hint) }
     }
 
     /// Why what is typed is not the length asked for.
@@ -68,7 +75,7 @@ impl Field {
 
     /// A field for one of `options`, the first of them picked.
     pub fn choice(label: &'static str, options: &[&'static str], hint: &'static str) -> Self {
-        Self { label, hint, entry: Entry::Choice { options: options.to_vec(), picked: 0 }, length: None }
+        Self { label, hint, entry: Entry::Choice { options: options.to_vec(), picked: 0 }, length: None, free: false }
     }
 
     /// The text in it, or the word picked.
@@ -109,6 +116,16 @@ impl Form {
     /// What stands in field `place`.
     pub fn value(&self, place: usize) -> &str {
         self.fields.get(place).map_or("", Field::value)
+    }
+
+    /// May anything be typed in the field that the keys act on?
+    pub fn is_free(&self) -> bool {
+        self.fields.get(self.at).is_some_and(|field| field.free)
+    }
+
+    /// Is there a field to choose in?
+    pub fn has_choice(&self) -> bool {
+        self.fields.iter().any(|field| matches!(field.entry, Entry::Choice { .. }))
     }
 
     /// Takes an action.

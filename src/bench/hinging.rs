@@ -162,7 +162,7 @@ fn fields(motion: &Motion, way: usize, state: &OpeningState, id: &str, settings:
         return Form::new(all);
     }
     let listed = |lengths: &[Length]| lengths.iter().map(|&length| typed(length, show)).collect::<Vec<_>>().join(", ");
-    all.push(Field::text("hinges at", listed(&super::prepare::flushness::hinges(state, id)), HEIGHTS));
+    all.push(Field::figures("hinges at", listed(&super::prepare::flushness::hinges(state, id)), HEIGHTS));
     let hung = match motion {
         Motion::Hung(hanging) => Some(hanging),
         _ => None,
@@ -178,15 +178,15 @@ fn fields(motion: &Motion, way: usize, state: &OpeningState, id: &str, settings:
         let pack = hung.map_or(Length::ratio(1, 16), |hung| hung.pack);
         let let_in = hung.map_or(Length::ratio(1, 32), |hung| hung.let_in);
         let stock = hung.map_or_else(own, |hung| hung.stock.clone());
-        all.push(Field::text("pack at most", typed(pack, show), PACK));
-        all.push(Field::text("let in at most", typed(let_in, show), LET_IN));
-        all.push(Field::text("packs of", thicknesses(&stock, show), STOCK));
+        all.push(Field::figures("pack at most", typed(pack, show), PACK));
+        all.push(Field::figures("let in at most", typed(let_in, show), LET_IN));
+        all.push(Field::figures("packs of", thicknesses(&stock, show), STOCK));
     } else {
         let adjust = hung.and_then(|hung| hung.adjust.as_deref().copied()).unwrap_or_default();
         let range = |travel: Option<Travel>| travel.map_or(String::new(), |travel| listed(&[travel.from, travel.to]));
-        all.push(Field::text("side screws", range(adjust.side), SIDE));
-        all.push(Field::text("height screws", range(adjust.height), HEIGHT));
-        all.push(Field::text("depth screws", range(adjust.depth), DEPTH));
+        all.push(Field::figures("side screws", range(adjust.side), SIDE));
+        all.push(Field::figures("height screws", range(adjust.height), HEIGHT));
+        all.push(Field::figures("depth screws", range(adjust.depth), DEPTH));
     }
     Form::new(all)
 }
@@ -274,9 +274,9 @@ pub(super) fn done_otherwise(wanted: &HingePacked, by: Length) -> HingePacked {
 /// Asks by how much it was done instead.
 pub(super) fn otherwise_form(wanted: &HingePacked, show: Show) -> Form {
     let field = if wanted.up.is_zero() {
-        Field::text(words::PACKED_BY, typed(wanted.out, show), words::HINT_PACKED)
+        Field::figures(words::PACKED_BY, typed(wanted.out, show), words::HINT_PACKED)
     } else {
-        Field::text("leaf raised by", typed(wanted.up, show), "height screws, all alike; with - before it, lowered")
+        Field::figures("leaf raised by", typed(wanted.up, show), "height screws, all alike; with - before it, lowered")
     };
     Form::new(vec![field])
 }

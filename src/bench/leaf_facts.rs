@@ -77,7 +77,7 @@ impl Fact {
                 let (low, high) = width_labels(about.edge);
                 let hint = super::words::HINT_WIDTH_MEASURED;
                 let [at_low, at_high] = widths(about, show);
-                Form::new(vec![Field::text(low, at_low, hint), Field::text(high, at_high, hint)])
+                Form::new(vec![Field::figures(low, at_low, hint), Field::figures(high, at_high, hint)])
             }
             Self::Square => {
                 let at = about.sled().map_or(End::Start, |sled| sled.at);
@@ -88,7 +88,7 @@ impl Fact {
                         usize::from(at == End::End),
                         "its stock on the edge that meets the cut there",
                     ),
-                    Field::text(
+                    Field::figures(
                         "other end stands",
                         square(about, at, show),
                         "beyond square by this; short of it with - before it; 0: square",
@@ -97,7 +97,7 @@ impl Fact {
             }
             Self::Bare => Form::new(vec![
                 edge_field(about.reference()),
-                Field::text(
+                Field::figures(
                     "no wood",
                     bare(about, about.reference(), show),
                     "from its lower or left end, like 2 to 5 1/2; 9 to 10. Empty: wood all along",
@@ -105,7 +105,7 @@ impl Fact {
             ]),
             Self::Straight => Form::new(vec![
                 edge_field(about.reference()),
-                Field::text(
+                Field::figures(
                     "hollow by",
                     bow(about, about.reference(), show),
                     "at its middle; round with - before it; 0: straight",

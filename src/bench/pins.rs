@@ -88,8 +88,8 @@ impl SwingScreen {
         let pin = state.making.pin(leaf);
         let at = |pick: fn(PinAt) -> Length| pin.map_or(String::new(), |pin| typed(pick(pin), show));
         let mut fields = vec![
-            Field::text("pin off the hinge edge", at(|pin| pin.off_edge), OFF_EDGE),
-            Field::text("pin in front of the face", at(|pin| pin.in_front), IN_FRONT),
+            Field::figures("pin off the hinge edge", at(|pin| pin.off_edge), OFF_EDGE),
+            Field::figures("pin in front of the face", at(|pin| pin.in_front), IN_FRONT),
         ];
         if !state.thickness_stands_elsewhere(leaf) {
             let thickness = state.thickness_of(leaf).map_or(String::new(), |known| typed(known, show));

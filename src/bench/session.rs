@@ -1,5 +1,6 @@
 //! The state of a session, and `update`.
 
+mod filling;
 mod taking;
 
 use super::asking::{FirstStart, NewOpening};

@@ -15,8 +15,12 @@ use table::TABLE;
 pub enum Place {
     /// The openings of the shop.
     Shop,
-    /// Fields to fill in.
+    /// A field to fill in with anything.
     Form,
+    /// A field for figures, or to choose in: `?` is no part of it.
+    Figures,
+    /// A name being searched for.
+    Search,
     /// One opening.
     Home,
     /// Taking readings.
@@ -83,9 +87,35 @@ pub enum Key {
 
 /// Where the keys of `session` go.
 pub fn place(session: &Session) -> Place {
+    if let Some(form) = session.form() {
+        return if form.is_free() { Place::Form } else { Place::Figures };
+    }
     match session.screen() {
-        Some(Screen::Shop(list)) if list.typing => Place::Form,
+        Some(Screen::Shop(list)) if list.typing => Place::Search,
         None | Some(Screen::Shop(_)) => Place::Shop,
+        Some(Screen::Home(_)) => Place::Home,
+        Some(Screen::Readings(readings)) if readings.asked.is_some() => {
+            let retaken = readings.asked.as_ref().is_some_and(Asked::can_be_retaken);
+            if retaken { Place::Asked } else { Place::Doubted }
+        }
+        Some(Screen::Readings(_)) => Place::Readings,
+        Some(Screen::Plan(_)) => Place::Plan,
+        Some(Screen::Record(_)) => Place::Record,
+        Some(Screen::Log(_)) => Place::Log,
+        Some(Screen::Tools(_)) => Place::Tools,
+        Some(Screen::Learned(_)) => Place::Learned,
+        Some(Screen::Batch(_)) => Place::Batch,
+        Some(Screen::Practice(page)) => match page.part {
+            Part::Bench => Place::Practice,
+            Part::Own(_) => Place::Figures,
+            Part::End => Place::Practised,
+        },
+        Some(Screen::Blank(_)) => Place::Blank,
+        Some(Screen::Year(_)) => Place::Year,
+        Some(Screen::Whole(page)) if page.what == crate::bench::before_pages::Whole::CutList => Place::CutList,
+        Some(Screen::Swing(_)) => Place::Swing,
+        Some(Screen::Whole(_)) => Place::Look,
+        // These are forms and nothing else.
         Some(
             Screen::FirstStart(_)
             | Screen::NewOpening(_)
@@ -95,32 +125,6 @@ pub fn place(session: &Session) -> Place {
             | Screen::Flush(_)
             | Screen::Hinges(_),
         ) => Place::Form,
-        Some(Screen::Home(_)) => Place::Home,
-        Some(Screen::Readings(readings)) if readings.asked.is_some() => {
-            let retaken = readings.asked.as_ref().is_some_and(Asked::can_be_retaken);
-            if retaken { Place::Asked } else { Place::Doubted }
-        }
-        Some(Screen::Readings(_)) => Place::Readings,
-        Some(Screen::Plan(_)) => Place::Plan,
-        Some(Screen::Record(record)) if record.typing.is_some() => Place::Form,
-        Some(Screen::Record(_)) => Place::Record,
-        Some(Screen::Log(_)) => Place::Log,
-        Some(Screen::Tools(page)) if page.typing.is_some() => Place::Form,
-        Some(Screen::Tools(_)) => Place::Tools,
-        Some(Screen::Learned(_)) => Place::Learned,
-        Some(Screen::Batch(_)) => Place::Batch,
-        Some(Screen::Practice(page)) => match page.part {
-            Part::Bench => Place::Practice,
-            Part::Own(_) => Place::Form,
-            Part::End => Place::Practised,
-        },
-        Some(Screen::Blank(blank)) if blank.typing.is_some() => Place::Form,
-        Some(Screen::Blank(_)) => Place::Blank,
-        Some(Screen::Year(_)) => Place::Year,
-        Some(Screen::Whole(page)) if page.what == crate::bench::before_pages::Whole::CutList => Place::CutList,
-        Some(Screen::Swing(swing)) if swing.typing.is_some() => Place::Form,
-        Some(Screen::Swing(_)) => Place::Swing,
-        Some(Screen::Whole(_)) => Place::Look,
     }
 }
 
@@ -140,11 +144,28 @@ pub fn action(place: Place, key: KeyEvent) -> Option<Action> {
     });
     match (bound, key.code) {
         (Some(binding), _) => Some(binding.action),
-        (None, KeyCode::Char(letter)) if !ctrl && matches!(place, Place::Form | Place::Readings) => {
+        (None, KeyCode::Char(letter)) if !ctrl && place.is_typed_in() => {
             Some(Action::Type(letter))
         }
         _ => None,
     }
+}
+
+impl Place {
+    /// Do letters that have no row of their own make a text there?
+    fn is_typed_in(self) -> bool {
+        matches!(self, Self::Form | Self::Figures | Self::Search | Self::Readings)
+    }
+}
+
+/// The rows that do something as `session` stands: a form of one field has no next one.
+pub fn rows_now(session: &Session) -> Vec<&'static Binding> {
+    let of_form = |action: Action| match (session.form(), action) {
+        (Some(form), Action::Up | Action::Down) => form.fields.len() > 1,
+        (Some(form), Action::Left | Action::Right) => form.has_choice(),
+        _ => true,
+    };
+    rows(place(session)).filter(|row| of_form(row.action)).collect()
 }
 
 /// Rows of the table that hold at `place`; of two keys for one action both are shown.
@@ -176,6 +197,23 @@ mod tests {
         }
     }
 
+    /// Only a text of any letters can have a question mark in it; plan and sheet say why with it.
+    #[test]
+    fn a_question_mark_helps_wherever_it_cannot_be_typed() {
+        let mark = KeyEvent::new(KeyCode::Char('?'), KeyModifiers::SHIFT);
+        for &place in EVERYWHERE {
+            let wanted = match place {
+                Place::Form | Place::Search => Action::Type('?'),
+                Place::Plan | Place::Record => Action::Why,
+                _ => Action::Help,
+            };
+            assert_eq!(action(place, mark), Some(wanted), "{place:?}");
+            // Where it does something else, the bar names the key that helps.
+            let on_bar = rows(place).any(|row| row.action == Action::Help && row.shown == "F1" && row.on_bar);
+            assert!(on_bar, "{place:?}");
+        }
+    }
+
     #[test]
     fn letters_are_typed_where_text_is_asked() {
         let q = KeyEvent::new(KeyCode::Char('q'), KeyModifiers::NONE);
@@ -184,5 +222,6 @@ mod tests {
         assert_eq!(action(Place::Shop, q), Some(Action::Quit));
         let ctrl_c = KeyEvent::new(KeyCode::Char('c'), KeyModifiers::CONTROL);
         assert_eq!(action(Place::Form, ctrl_c), Some(Action::Quit));
+        assert_eq!(action(Place::Search, q), Some(Action::Type('q')));
     }
 }

@@ -44,8 +44,8 @@ fn own_cut() -> Form {
     let [low, high] = words::OFF_ENDS;
     Form::new(vec![
         Field::choice(words::ASK_EDGE, &Edge::ALL.map(Edge::word), words::HINT_CHOOSE),
-        Field::text(low, "", words::HINT_OFF),
-        Field::text(high, "", words::HINT_OFF),
+        Field::figures(low, "", words::HINT_OFF),
+        Field::figures(high, "", words::HINT_OFF),
         Field::choice(words::ASK_TOOL, &["saw", "plane"], words::HINT_CHOOSE),
     ])
 }

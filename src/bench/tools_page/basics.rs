@@ -137,9 +137,9 @@ impl Section for Basics {
             NAME => Field::text("shop", settings.name.clone(), "your words, or empty"),
             FEELERS => {
                 let all: Vec<String> = settings.feelers.iter().map(|&feeler| typed(feeler, show)).collect();
-                Field::text("feelers you own", all.join(", "), "with commas between, like 1/64, 1/32, 3/64")
+                Field::figures("feelers you own", all.join(", "), "with commas between, like 1/64, 1/32, 3/64")
             }
-            TOLERANCE => Field::text(
+            TOLERANCE => Field::figures(
                 "tolerance",
                 typed(settings.tolerance, show),
                 "more than 0, at most 1/4; 1/64 is usual here",

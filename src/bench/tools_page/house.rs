@@ -101,8 +101,8 @@ impl Section for House {
             Unit::Millimetre => "degrees C, from -1 to 48",
         };
         Some(Form::new(vec![
-            Field::text("humidity, %", plain(air.humidity_percent()), "relative humidity, from 5 to 95"),
-            Field::text("temperature", plain(degrees(air, unit)), hint),
+            Field::figures("humidity, %", plain(air.humidity_percent()), "relative humidity, from 5 to 95"),
+            Field::figures("temperature", plain(degrees(air, unit)), hint),
         ]))
     }
 
@@ -186,12 +186,12 @@ impl Section for Finishes {
                 known.map_or("", |schedule| schedule.name.as_str()),
                 "what you call it: lacquer, paint",
             ),
-            Field::text(
+            Field::figures(
                 "coats",
                 coats.join(", "),
                 "how many x how thick one is when dry, like 3 x 0.001; empty: no film",
             ),
-            Field::text(
+            Field::figures(
                 "sanding",
                 thin(known.map(|schedule| schedule.sanding)),
                 "what sanding takes off one edge; or 0",

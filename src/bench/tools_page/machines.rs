@@ -111,18 +111,18 @@ impl Section for Saws {
         };
         Some(Form::new(vec![
             Field::text("name", known.map_or("", |saw| saw.name.as_str()), "what you call it"),
-            Field::text(
+            Field::figures(
                 "fence before the blade",
                 shown(|saw| saw.fence_before),
                 "from the blade's front teeth toward you",
             ),
-            Field::text(
+            Field::figures(
                 "fence behind the blade",
                 shown(|saw| saw.fence_behind),
                 "from the blade's front teeth away from you",
             ),
-            Field::text("kerf", shown(|saw| saw.kerf), "width of the groove that this blade cuts"),
-            Field::text(
+            Field::figures("kerf", shown(|saw| saw.kerf), "width of the groove that this blade cuts"),
+            Field::figures(
                 "smallest fence move",
                 shown(|saw| saw.finest_move),
                 "the smallest you trust, like 1/128 or 0.2mm",
@@ -183,7 +183,7 @@ impl Section for Sleds {
                 known.map_or("", |sled| sled.name.as_str()),
                 "what you call it: crosscut sled, mitre gauge",
             ),
-            Field::text("fence", fence, "the longest edge that fits against it"),
+            Field::figures("fence", fence, "the longest edge that fits against it"),
         ]))
     }
 

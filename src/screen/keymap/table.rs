@@ -8,6 +8,8 @@ use ratatui::crossterm::event::KeyCode;
 pub(in crate::screen) const EVERYWHERE: &[Place] = &[
     Place::Shop,
     Place::Form,
+    Place::Figures,
+    Place::Search,
     Place::Home,
     Place::Readings,
     Place::Asked,
@@ -53,18 +55,42 @@ const LARGE: &[Place] = &[
     Place::Swing,
     Place::Look,
 ];
+const FORMS: &[Place] = &[Place::Form, Place::Figures];
 const LISTS: &[Place] = &[Place::Shop, Place::Log, Place::Tools, Place::Blank, Place::CutList, Place::Batch];
 const WALKS: &[Place] = &[
     Place::Shop,
     Place::Log,
     Place::Readings,
     Place::Form,
+    Place::Figures,
+    Place::Search,
     Place::Record,
     Place::Tools,
     Place::Blank,
     Place::CutList,
     Place::Swing,
     Place::Batch,
+];
+
+/// Where a question mark can be no part of what is typed, and does not say why.
+const QUESTION_HELPS: &[Place] = &[
+    Place::Shop,
+    Place::Figures,
+    Place::Home,
+    Place::Readings,
+    Place::Asked,
+    Place::Doubted,
+    Place::Log,
+    Place::Tools,
+    Place::Learned,
+    Place::Blank,
+    Place::Year,
+    Place::CutList,
+    Place::Batch,
+    Place::Practice,
+    Place::Practised,
+    Place::Swing,
+    Place::Look,
 ];
 
 const fn row(
@@ -165,12 +191,14 @@ pub(super) const TABLE: &[Binding] = &[
     row(&[Place::Tools], Key::Char('x'), Action::Remove, "x", "take it out", true),
     row(&[Place::Tools], Key::Char('u'), Action::Undo, "u", "take back the last change", true),
     row(&[Place::Log], Key::Char('s'), Action::Strike, "s", "strike this event, or put it back", true),
-    row(&[Place::Form], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "next; at the last: done", true),
-    row(&[Place::Form], Key::Code(KeyCode::Tab), Action::Down, "Tab", "next field", false),
-    row(&[Place::Form], Key::Code(KeyCode::BackTab), Action::Up, "Shift-Tab", "field before", false),
-    row(&[Place::Form], Key::Code(KeyCode::Left), Action::Left, "Left", "choice before", false),
-    row(&[Place::Form], Key::Code(KeyCode::Right), Action::Right, "Right", "next choice", false),
-    row(&[Place::Form], Key::Code(KeyCode::Backspace), Action::Erase, "Backspace", "mend", true),
+    row(FORMS, Key::Code(KeyCode::Enter), Action::Enter, "Enter", "next; at the last: done", true),
+    row(FORMS, Key::Code(KeyCode::Tab), Action::Down, "Tab", "next field", false),
+    row(FORMS, Key::Code(KeyCode::BackTab), Action::Up, "Shift-Tab", "field before", false),
+    row(FORMS, Key::Code(KeyCode::Left), Action::Left, "Left", "choice before", false),
+    row(FORMS, Key::Code(KeyCode::Right), Action::Right, "Right", "next choice", false),
+    row(FORMS, Key::Code(KeyCode::Backspace), Action::Erase, "Backspace", "mend", true),
+    row(&[Place::Search], Key::Code(KeyCode::Enter), Action::Enter, "Enter", "to the list", true),
+    row(&[Place::Search], Key::Code(KeyCode::Backspace), Action::Erase, "Backspace", "mend", true),
     row(NO_TYPING, Key::Char('u'), Action::Undo, "u", "take back the last event", true),
     row(LARGE, Key::Char('z'), Action::Large, "z", "the next thing in large letters", false),
     row(EVERYWHERE, Key::Ctrl('z'), Action::Undo, "Ctrl-Z", "take back the last event", false),
@@ -218,21 +246,5 @@ pub(super) const TABLE: &[Binding] = &[
     ),
     row(EVERYWHERE, Key::Ctrl('c'), Action::Quit, "Ctrl-C", "leave", false),
     row(EVERYWHERE, Key::Code(KeyCode::F(1)), Action::Help, "F1", "these keys", true),
-    row(
-        &[
-            Place::Shop,
-            Place::Home,
-            Place::Log,
-            Place::Tools,
-            Place::Learned,
-            Place::Batch,
-            Place::Practice,
-            Place::Practised,
-        ],
-        Key::Char('?'),
-        Action::Help,
-        "?",
-        "all keys",
-        true,
-    ),
+    row(QUESTION_HELPS, Key::Char('?'), Action::Help, "?", "all keys", true),
 ];

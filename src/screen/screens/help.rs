@@ -1,28 +1,31 @@
 //! The keys of the screen, from the table that the keys themselves come from.
 
-use crate::screen::keymap::Place;
+use crate::screen::keymap::Binding;
 use crate::screen::parts::{padded, wrapped};
 use crate::screen::theme::{Role, Theme};
-use crate::screen::{keymap, trade_words};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
 use ratatui::widgets::{Block, Clear};
 
-/// Draws the keys of `place` over the screen.
-pub fn draw(place: Place, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
-    let line = |row: &keymap::Binding| (Role::Text, format!("{} {}", padded(row.shown, 10), row.words));
-    let mut lines: Vec<_> = keymap::rows(place).map(line).collect();
+/// Draws the keys in `rows` and `words` with what they mean over the screen.
+pub fn draw(rows: &[&Binding], words: &[(&str, &str)], theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let line = |row: &&Binding| (Role::Text, format!("{} {}", padded(row.shown, 10), row.words));
+    let mut lines: Vec<_> = rows.iter().map(line).collect();
     // The words stand below the keys, which stand side by side where they would leave no room.
-    let words = trade_words::used(place).iter().filter_map(|word| Some((word, trade_words::meaning(word)?)));
-    let words: Vec<_> = words.map(|(word, meaning)| format!("{} {meaning}", padded(word, 12))).collect();
+    let words: Vec<_> = words.iter().map(|(word, meaning)| format!("{} {meaning}", padded(word, 12))).collect();
     if lines.len() + words.len() + 3 > usize::from(area.height) {
-        let keys: Vec<_> = keymap::rows(place).map(|row| format!("{}  {}", row.shown, row.words)).collect();
+        let keys: Vec<_> = rows.iter().map(|row| format!("{}  {}", row.shown, row.words)).collect();
         return in_columns(&keys, &words, theme, frame, area);
     }
-    lines.push((Role::Title, "words".to_owned()));
-    lines.extend(words.into_iter().map(|line| (Role::Text, line)));
+    lines.extend(titled(&words));
     window("keys (Esc closes)", &lines, theme, frame, area);
+}
+
+/// The words under their title, if there are any.
+fn titled(words: &[String]) -> Vec<(Role, String)> {
+    let title = (!words.is_empty()).then(|| (Role::Title, "words".to_owned()));
+    title.into_iter().chain(words.iter().map(|line| (Role::Text, line.clone()))).collect()
 }
 
 /// A window with lines in it, in the middle of the screen.
@@ -72,22 +75,24 @@ fn in_columns(keys: &[String], words: &[String], theme: Theme, frame: &mut Frame
         used += needed;
     }
     let mut all: Vec<(Role, String)> = rows.into_iter().map(|row| (Role::Text, row)).collect();
-    all.push((Role::Title, "words".to_owned()));
-    all.extend(words.iter().map(|line| (Role::Text, line.clone())));
+    all.extend(titled(words));
     window("keys (Esc closes)", &all, theme, frame, area);
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::screen::keymap::EVERYWHERE;
+    use crate::screen::keymap::{self, EVERYWHERE, Place};
+    use crate::screen::trade_words;
     use ratatui::Terminal;
     use ratatui::backend::TestBackend;
 
     /// What stands in the window, its lines one after the other.
     fn shown(place: Place, (width, height): (u16, u16)) -> String {
         let mut terminal = Terminal::new(TestBackend::new(width, height)).unwrap();
-        terminal.draw(|frame| draw(place, Theme::default(), frame, frame.area())).unwrap();
+        let rows: Vec<_> = keymap::rows(place).collect();
+        let words = trade_words::of_place(place);
+        terminal.draw(|frame| draw(&rows, &words, Theme::default(), frame, frame.area())).unwrap();
         let buffer = terminal.backend().buffer();
         let row = |y: u16| (0..width).map(|x| buffer[(x, y)].symbol()).collect::<String>();
         let inside = |line: String| line.trim().trim_matches('│').trim().to_owned();
