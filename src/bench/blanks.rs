@@ -191,7 +191,11 @@ fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
         Field::figures(label, text, hint)
     };
     let times = |label, (count, width): (u32, Length), hint| {
-        Field::figures(label, if count == 0 { "0".to_owned() } else { format!("{count} x {}", typed(width, show)) }, hint)
+        Field::figures(
+            label,
+            if count == 0 { "0".to_owned() } else { format!("{count} x {}", typed(width, show)) },
+            hint,
+        )
     };
     let kind = match opened.state.made(id) {
         // Nobody said it of this one: as another leaf here is made.

@@ -68,7 +68,11 @@ pub fn fields(name: &str, known: Option<Measured>, words: &StackWords, show: Sho
         Field::text("name", name, words.name),
         Field::figures(words.count, count, words.count_hint),
         Field::figures(words.total, total, words.total_hint),
-        Field::figures("read to", read_to, "the smallest step you can read, like 0.001 or 1/64; empty: as it is written"),
+        Field::figures(
+            "read to",
+            read_to,
+            "the smallest step you can read, like 0.001 or 1/64; empty: as it is written",
+        ),
     ])
 }
 

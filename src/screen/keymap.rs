@@ -144,9 +144,7 @@ pub fn action(place: Place, key: KeyEvent) -> Option<Action> {
     });
     match (bound, key.code) {
         (Some(binding), _) => Some(binding.action),
-        (None, KeyCode::Char(letter)) if !ctrl && place.is_typed_in() => {
-            Some(Action::Type(letter))
-        }
+        (None, KeyCode::Char(letter)) if !ctrl && place.is_typed_in() => Some(Action::Type(letter)),
         _ => None,
     }
 }

@@ -51,7 +51,9 @@ pub fn view(session: &Session, theme: Theme, frame: &mut Frame<'_>) {
         Screen::Note(note) => screens::form::draw("note", &note.form, &[], theme, frame, body),
     }
     match session.overlay {
-        Some(Overlay::Help) => screens::help::draw(&keymap::rows_now(session), &trade_words::now(session), theme, frame, area),
+        Some(Overlay::Help) => {
+            screens::help::draw(&keymap::rows_now(session), &trade_words::now(session), theme, frame, area)
+        }
         Some(Overlay::Large) => screens::large::draw(session, theme, frame, area),
         Some(Overlay::Why) => screens::why::draw(session, theme, frame, area),
         None => {}
