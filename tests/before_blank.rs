@@ -214,7 +214,7 @@ fn two_leaves_a_hair_short_are_better_than_one_short_by_a_quarter_inch() {
         let tape = Tape { widths, heights: [Some(l("26")), None, Some(l("26"))], ..Tape::default() };
         OpeningWanted { shape: Shape::from_tape(&tape).unwrap(), across: l("0"), up: l("0") }
     };
-    let leaf = |width: &str| LeafMeasure { widths: [l(width); 2], heights: [l("26"); 2] };
+    let leaf = |width: &str| LeafMeasure { widths: [l(width); 2], heights: [l("26"); 2], may_cut: EdgeSet::ALL };
     let found = assign(&[leaf("11"), leaf("11.2")], &[wanted("11.03"), wanted("11.25")], l("1/64")).unwrap();
     assert_eq!(found.opening, [0, 1]);
     let short: Vec<f64> = found.pairings.iter().map(|pairing| pairing.short.get()).collect();
@@ -244,6 +244,7 @@ fn the_assignment_is_the_cheapest_of_all() {
             .map(|_| LeafMeasure {
                 widths: [size("11", 16), size("11", 16)],
                 heights: [size("26", 16), size("26", 16)],
+                may_cut: EdgeSet::ALL,
             })
             .collect();
         let found = assign(&leaves, &openings, l("1/64")).unwrap();
@@ -277,6 +278,42 @@ fn the_assignment_is_the_cheapest_of_all() {
 fn a_pairing_by_hand() {
     let shape = Shape::from_tape(&tape(["10 1/4", "10 1/4", "10 1/4"], ["20 1/4", "20 1/4", "20 1/4"])).unwrap();
     let opening = OpeningWanted { shape, across: l("1/4"), up: l("1/4") };
-    let found = pairing(&LeafMeasure { widths: [l("10 1/8"), l("9 7/8")], heights: [l("20"); 2] }, &opening);
+    let leaf = LeafMeasure { widths: [l("10 1/8"), l("9 7/8")], heights: [l("20"); 2], may_cut: EdgeSet::ALL };
+    let found = pairing(&leaf, &opening);
     assert!((found.wood.0 - 20.0 / 32.0).abs() < 1e-6 && (found.short.get() - 0.125).abs() < 1e-6, "{found:?}");
+    // Its bottom may be cut, its sides may not: too large by 1/8 at the bottom, and no wood comes off for it.
+    let found = pairing(&LeafMeasure { may_cut: EdgeSet::NONE.with(Edge::Bottom), ..leaf }, &opening);
+    assert!(found.wood.0.abs() < 1e-9 && (found.stuck.get() - 0.125).abs() < 1e-6, "{found:?}");
+}
+
+/// Details that no bench could make: a tenon beyond its stile, grooves that leave nothing, a panel thicker than its
+/// frame or smaller than its daylight. Each at its limit goes.
+#[test]
+fn a_detail_larger_than_what_it_is_cut_into_is_refused() {
+    let Construction::Framed(plain) = single().construction else { unreachable!() };
+    let mortised = |tenon: &str| Frame { joint: Joint::MortiseTenon { tenon: l(tenon) }, ..plain };
+    let between = |tenon: &str| Frame { mid_rails: (1, l("2")), mid_stiles: (1, l("1 1/2")), ..mortised(tenon) };
+    let field = |frame: Frame| match (LeafToMake { construction: Construction::Framed(frame), ..single() }).blank() {
+        Ok(_) => "",
+        Err(BlankError::NotInside { field, .. }) => field,
+        Err(other) => panic!("{other}"),
+    };
+    for (frame, wanted) in [
+        (mortised("2"), ""),
+        (mortised("2 1/64"), "frame.joint.tenon"),
+        (mortised("11 1/4"), "frame.joint.tenon"),
+        (between("1"), ""),
+        (between("1 1/64"), "frame.joint.tenon"),
+        (Frame { groove: l("1 63/64"), ..plain }, ""),
+        (Frame { groove: l("2"), ..plain }, "frame.groove"),
+        (Frame { groove: l("2 1/2"), ..plain }, "frame.groove"),
+        (Frame { groove: l("3/4"), mid_stiles: (1, l("1 1/2")), ..plain }, "frame.groove"),
+        (Frame { groove: l("5/8"), mid_stiles: (1, l("1 1/2")), ..plain }, ""),
+        (Frame { panel_thickness: l("3/4"), ..plain }, ""),
+        (Frame { panel_thickness: l("1"), ..plain }, "frame.panel_thickness"),
+        (Frame { float: l("47/64"), ..plain }, ""),
+        (Frame { float: l("3/4"), ..plain }, "frame.float"),
+    ] {
+        assert_eq!(field(frame), wanted, "{frame:?}");
+    }
 }

@@ -3,6 +3,7 @@
 
 use super::survey::Shape;
 use crate::fit::length::{Inches, Length, SquareInches};
+use crate::fit::opening::{Edge, EdgeSet};
 
 /// Most leaves that are assigned (every set of taken openings is looked at: `2ⁿ·n` steps).
 pub const MOST: usize = 12;
@@ -17,6 +18,8 @@ pub struct LeafMeasure {
     pub widths: [Length; 2],
     /// Height at left and at right.
     pub heights: [Length; 2],
+    /// Edges that may be cut.
+    pub may_cut: EdgeSet,
 }
 
 /// An opening as surveyed, with the reveals wanted.
@@ -37,6 +40,8 @@ pub struct Pairing {
     pub wood: SquareInches,
     /// The most that it is short anywhere (a gap wider than wanted); 0 when it covers all.
     pub short: Inches,
+    /// The most that it is too large where neither of the two edges may be cut; 0 where one may.
+    pub stuck: Inches,
 }
 
 /// What one leaf would lose and lack in one opening: at bottom and top its width, at left and right
@@ -48,10 +53,14 @@ pub fn pairing(leaf: &LeafMeasure, opening: &OpeningWanted) -> Pairing {
     let [left, _, right] = opening.shape.heights().map(|h| h.get() - opening.up.inches());
     let [over_bottom, over_top] = [leaf.widths[0].inches() - bottom, leaf.widths[1].inches() - top];
     let [over_left, over_right] = [leaf.heights[0].inches() - left, leaf.heights[1].inches() - right];
-    let wood = above(over_bottom, over_top) * f64::midpoint(left, right)
-        + above(over_left, over_right) * f64::midpoint(bottom, top);
+    let may = |one: Edge, other: Edge| leaf.may_cut.has(one) || leaf.may_cut.has(other);
+    let (across, up) = (may(Edge::Left, Edge::Right), may(Edge::Bottom, Edge::Top));
+    let wood_across = if across { above(over_bottom, over_top) * f64::midpoint(left, right) } else { 0.0 };
+    let wood_up = if up { above(over_left, over_right) * f64::midpoint(bottom, top) } else { 0.0 };
+    let stuck = [(across, over_bottom), (across, over_top), (up, over_left), (up, over_right)];
+    let stuck = stuck.iter().filter(|(may, _)| !may).fold(0.0_f64, |most, (_, over)| most.max(*over));
     let short = [over_bottom, over_top, over_left, over_right].iter().fold(0.0_f64, |most, over| most.max(-over));
-    Pairing { wood: SquareInches(wood), short: Inches(short) }
+    Pairing { wood: SquareInches(wood_across + wood_up), short: Inches(short), stuck: Inches(stuck) }
 }
 
 /// Mean of what lies above zero on a straight line between two ends.
@@ -94,7 +103,7 @@ pub struct Assignment {
 }
 
 /// The assignment whose leaves are together the least too short for their openings (beyond `tolerance` each: what
-/// is short must be glued on), then the least wood; among equals, the first leaf in the first opening.
+/// is short must be glued on) or too large where they may not be cut, then the least wood; among equals, the first leaf in the first opening.
 pub fn assign(
     leaves: &[LeafMeasure],
     openings: &[OpeningWanted],
@@ -111,7 +120,8 @@ pub fn assign(
     if table.iter().flatten().any(|p| !p.wood.0.is_finite() || !p.short.get().is_finite()) {
         return Err(AssignError::NotANumber);
     }
-    let cost = |p: &Pairing| ((p.short.get() - tolerance.inches()).max(0.0), p.wood.0);
+    let beyond = |by: Inches| (by.get() - tolerance.inches()).max(0.0);
+    let cost = |p: &Pairing| (beyond(p.short) + beyond(p.stuck), p.wood.0);
     let better = |a: (f64, f64), b: (f64, f64)| a.0 < b.0 - EQUAL || (a.0 < b.0 + EQUAL && a.1 < b.1 - EQUAL);
     // best[leaf · sets + free]: the cheapest way to house this leaf and those after it in the free openings.
     let n = leaves.len();

@@ -175,6 +175,22 @@ pub enum BlankError {
         /// Which size.
         what: &'static str,
     },
+    /// A detail larger than what it is cut into.
+    #[error("{leaf}: {what} ({found}) does not go into {into} ({room}); make it less")]
+    NotInside {
+        /// Which leaf.
+        leaf: String,
+        /// Which detail.
+        what: &'static str,
+        /// What it comes to.
+        found: Length,
+        /// What there is.
+        room: Length,
+        /// Of what.
+        into: &'static str,
+        /// Its field in a log.
+        field: &'static str,
+    },
     /// More parts than any door has.
     #[error("{leaf}: more than 50 mid rails or mid stiles")]
     TooMany {

@@ -118,6 +118,9 @@ pub(super) fn build(state: &OpeningState, build: &BuildDescribed) -> Checked {
     }
     match roomy.blank() {
         Ok(_) => Ok(()),
+        Err(BlankError::NotInside { field, what, found, room, into, .. }) => {
+            refuse(field, format!("{what} ({found}) does not go into {into} ({room}); make it less"))
+        }
         Err(BlankError::TooMany { .. }) => refuse("frame.mid_rails", "at most 50 mid rails and 50 mid stiles"),
         Err(error) => refuse("frame", error.to_string()),
     }

@@ -99,6 +99,7 @@ fn framed(sums: &Sums<'_>, frame: &Frame, rough_height: Length) -> Result<Vec<Pa
         Joint::StubTenon => sums.positive("stub tenon", frame.groove, "the groove's depth: the stub fills it")?,
         Joint::MortiseTenon { tenon } => sums.positive("tenon", tenon, "the tenon's length")?,
     };
+    goes_in(sums, frame, tenon)?;
     // Between the outer stiles, and between the outer rails.
     let between_stiles = sums.sum(leaf.width, &[], &[left, right])?;
     sums.positive("distance between the stiles", between_stiles, "the stile widths against the leaf's width")?;
@@ -133,4 +134,52 @@ fn framed(sums: &Sums<'_>, frame: &Frame, rough_height: Length) -> Result<Vec<Pa
         thickness: frame.panel_thickness,
     });
     Ok(parts)
+}
+
+/// Tenons end within the stiles and rails that they go into, grooves leave wood behind them, and the panel goes into
+/// its groove: what no bench could make otherwise.
+fn goes_in(sums: &Sums<'_>, frame: &Frame, tenon: Length) -> Result<(), BlankError> {
+    let refuse = |what, found, room, into, field| {
+        Err(BlankError::NotInside { leaf: sums.name(), what, found, room, into, field })
+    };
+    let within = |what, found: Length, (room, into): (Length, &'static str), field| {
+        if found <= room { Ok(()) } else { refuse(what, found, room, into, field) }
+    };
+    let stile = (frame.stiles[0].min(frame.stiles[1]), "the narrowest stile's width");
+    let rail = (frame.rails[0].min(frame.rails[1]), "the narrowest rail's width");
+    let mid_rail = (frame.mid_rails.0 > 0).then_some((frame.mid_rails.1, "a mid rail's width"));
+    let mid_stile = (frame.mid_stiles.0 > 0).then_some((frame.mid_stiles.1, "a mid stile's width"));
+    if matches!(frame.joint, Joint::MortiseTenon { .. }) {
+        within("the tenon", tenon, stile, "frame.joint.tenon")?;
+        if mid_stile.is_some() {
+            within("a mid stile's tenon", tenon, rail, "frame.joint.tenon")?;
+        }
+        if let (Some(mid_rail), Some(_)) = (mid_rail, mid_stile) {
+            let both = sums.times(tenon, 2)?;
+            within("a mid stile's tenon from either side", both, mid_rail, "frame.joint.tenon")?;
+        }
+    }
+    let once = [stile, rail].map(|member| (member, 1, "the panel groove"));
+    let twice = [mid_rail, mid_stile].into_iter().flatten();
+    for ((width, into), sides, what) in
+        once.into_iter().chain(twice.map(|member| (member, 2, "the panel groove from either side")))
+    {
+        let grooves = sums.times(frame.groove, sides)?;
+        if grooves >= width {
+            return refuse(what, grooves, width, into, "frame.groove");
+        }
+    }
+    let thickness = (sums.leaf.thickness, "the frame's thickness");
+    within("the panel's thickness", frame.panel_thickness, thickness, "frame.panel_thickness")?;
+    if frame.groove > Length::ZERO && frame.float >= sums.times(frame.groove, 2)? {
+        // The panel would fall out of its grooves.
+        return refuse(
+            "the panel's float",
+            frame.float,
+            sums.times(frame.groove, 2)?,
+            "its two grooves",
+            "frame.float",
+        );
+    }
+    Ok(())
 }

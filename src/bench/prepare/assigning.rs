@@ -2,8 +2,11 @@
 
 use super::sizes;
 use crate::before::assign::{Assignment, LeafMeasure, MOST, OpeningWanted, assign};
-use crate::fit::length::Length;
-use crate::fit::opening::Edge;
+use crate::bench::leaf_sizes::Sizes;
+use crate::cut::job::Construction;
+use crate::fit::length::{Inches, Length};
+use crate::fit::opening::{Edge, Motion, Side};
+use crate::shop::OpeningState;
 use crate::shop::replay::Stage;
 use crate::shop::settings::Settings;
 use crate::shop::summary::WholeOpening;
@@ -32,73 +35,143 @@ impl SizeGroup {
     }
 }
 
+/// A leaf that may be moved with its opening: what must be alike for two to change places.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Kind {
+    hinge: Option<Side>,
+    thickness: Option<Length>,
+    made: Construction,
+}
+
+impl Kind {
+    fn of(state: &OpeningState, id: &str) -> Self {
+        let described = state.leaf(id).and_then(|leaf| leaf.thickness);
+        let thickness = described.or_else(|| state.making.build(id).map(|build| build.thickness));
+        Self { hinge: state.hinge_of(id), thickness, made: state.made(id) }
+    }
+
+    /// Why a leaf of this kind cannot hang in the place of `other`; none where nothing known speaks against it.
+    fn unlike(&self, other: &Self) -> Option<&'static str> {
+        match (self.hinge, other.hinge) {
+            (Some(one), Some(other)) if one != other => return Some("hinged on the other side"),
+            (Some(_), None) | (None, Some(_)) => return Some("one hangs on hinges, the other does not"),
+            _ => {}
+        }
+        if self.thickness.zip(other.thickness).is_some_and(|(one, other)| one != other) {
+            return Some("of another thickness");
+        }
+        let said = |made: Construction| made != Construction::Unsaid;
+        (said(self.made) && said(other.made) && self.made != other.made).then_some("made otherwise")
+    }
+}
+
+/// An opening with one leaf, measured and not begun.
+struct Candidate<'a> {
+    opening: &'a WholeOpening,
+    wanted: OpeningWanted,
+    smallest: [Length; 2],
+    kind: Kind,
+}
+
+impl Candidate<'_> {
+    fn is_of_size(&self, other: &Self) -> bool {
+        let near = |a: Length, b: Length| (a.inches() - b.inches()).abs() <= ONE_SIZE.0 as f64 / ONE_SIZE.1 as f64;
+        near(self.smallest[0], other.smallest[0]) && near(self.smallest[1], other.smallest[1])
+    }
+}
+
+/// The opening as a candidate, or why it is left out; neither where it has no leaf at all.
+fn candidate(opening: &WholeOpening) -> Option<Result<Candidate<'_>, String>> {
+    let state = &opening.state;
+    let [id] = state.leaf_ids()[..] else {
+        let several = || Err("more than one leaf: they are made for each other".to_owned());
+        return (!state.leaf_ids().is_empty()).then(several);
+    };
+    if matches!(state.stage(), Stage::Fitted { .. } | Stage::Settled { .. })
+        || state.rounds.iter().any(|round| !round.cuts.is_empty())
+    {
+        return Some(Err("its leaf is cut or fitted already".to_owned()));
+    }
+    if matches!(state.leaf(id).map(|leaf| &leaf.motion), Some(Motion::Hung(_))) {
+        return Some(Err("its leaf hangs on its hinges already".to_owned()));
+    }
+    let survey = match sizes::sound(state) {
+        Ok(survey) => survey,
+        Err(why) => return Some(Err(why.to_string())),
+    };
+    let target = |edge| state.target_on(id, edge).unwrap_or(Length::ZERO);
+    let both = |one: Edge, other: Edge| target(one).checked_add(target(other)).unwrap_or(Length::ZERO);
+    let smallest = survey.smallest();
+    let (across, up) = (both(Edge::Left, Edge::Right), both(Edge::Bottom, Edge::Top));
+    let wanted = OpeningWanted { shape: survey.shape, across, up };
+    Some(Ok(Candidate { opening, wanted, smallest, kind: Kind::of(state, id) }))
+}
+
 /// Suggestions for every nominal size that two or more openings with one leaf share, and what was left
-/// out, with why. Leaves that were cut or fitted already keep their place.
+/// out, with why. Leaves that were cut, fitted or hung already keep their place, and only leaves of one kind (hinge
+/// side, thickness, how made) change theirs.
 pub fn suggest(openings: &[WholeOpening], settings: &Settings) -> (Vec<SizeGroup>, Vec<(String, String)>) {
     let mut left_out = Vec::new();
-    let mut groups: Vec<Vec<(&WholeOpening, OpeningWanted, [Length; 2])>> = Vec::new();
+    let mut groups: Vec<Vec<Candidate<'_>>> = Vec::new();
+    // Openings that would have had company but for what is said.
+    let mut unlike: Vec<(String, String)> = Vec::new();
     for opening in openings {
-        let state = &opening.state;
-        let mut leave_out = |why: &str| left_out.push((opening.name.clone(), why.to_owned()));
-        let [id] = state.leaf_ids()[..] else {
-            if !state.leaf_ids().is_empty() {
-                leave_out("more than one leaf: they are made for each other");
-            }
-            continue;
-        };
-        if matches!(state.stage(), Stage::Fitted { .. } | Stage::Settled { .. })
-            || state.rounds.iter().any(|round| !round.cuts.is_empty())
-        {
-            leave_out("its leaf is cut or fitted already");
-            continue;
-        }
-        let survey = match sizes::sound(state) {
-            Ok(survey) => survey,
-            Err(why) => {
-                leave_out(&why.to_string());
+        let one = match candidate(opening) {
+            Some(Ok(one)) => one,
+            Some(Err(why)) => {
+                left_out.push((opening.name.clone(), why));
                 continue;
             }
+            None => continue,
         };
-        let target = |edge| state.target_on(id, edge).unwrap_or(Length::ZERO);
-        let both = |one: Edge, other: Edge| target(one).checked_add(target(other)).unwrap_or(Length::ZERO);
-        let smallest = survey.smallest();
-        let wanted = OpeningWanted {
-            shape: survey.shape,
-            across: both(Edge::Left, Edge::Right),
-            up: both(Edge::Bottom, Edge::Top),
-        };
-        let near = |a: Length, b: Length| (a.inches() - b.inches()).abs() <= ONE_SIZE.0 as f64 / ONE_SIZE.1 as f64;
-        let group = groups.iter_mut().find(|group| {
-            group.first().is_some_and(|(_, _, size)| near(size[0], smallest[0]) && near(size[1], smallest[1]))
-        });
-        match group {
-            Some(group) if group.len() < MOST => group.push((opening, wanted, smallest)),
-            Some(_) | None => groups.push(vec![(opening, wanted, smallest)]),
+        let mut place = None;
+        for (at, group) in groups.iter().enumerate() {
+            if !group.first().is_some_and(|first| first.is_of_size(&one)) {
+                continue;
+            }
+            let why = group.iter().find_map(|other| Some((other, one.kind.unlike(&other.kind)?)));
+            match why {
+                Some((other, why)) => {
+                    unlike
+                        .push((opening.name.clone(), format!("not to be swapped with {}: {why}", other.opening.name)));
+                }
+                None if group.len() < MOST => place = place.or(Some(at)),
+                None => {}
+            }
+        }
+        match place.and_then(|at| groups.get_mut(at)) {
+            Some(group) => group.push(one),
+            None => groups.push(vec![one]),
         }
     }
-    let found = groups.into_iter().filter_map(|group| of_group(&group, settings)).collect();
+    let found = groups.iter().filter_map(|group| of_group(group, settings)).collect();
+    left_out.extend(unlike);
     (found, left_out)
 }
 
-fn of_group(group: &[(&WholeOpening, OpeningWanted, [Length; 2])], settings: &Settings) -> Option<SizeGroup> {
+fn of_group(group: &[Candidate<'_>], settings: &Settings) -> Option<SizeGroup> {
     let mut leaves = Vec::new();
     let mut measures = Vec::new();
-    for (place, (opening, ..)) in group.iter().enumerate() {
-        let state = &opening.state;
-        if let Some((width, height)) = state.leaf_ids().first().and_then(|id| state.size_at(id, u32::MAX)) {
-            leaves.push(place);
-            measures.push(LeafMeasure { widths: [width; 2], heights: [height; 2] });
-        }
+    for (place, one) in group.iter().enumerate() {
+        let state = &one.opening.state;
+        let Some(leaf) = state.leaf_ids().first().and_then(|id| state.leaf(id)) else { continue };
+        let Some(sizes) = Sizes::of(state, &leaf.leaf) else { continue };
+        leaves.push(place);
+        measures.push(LeafMeasure {
+            widths: sizes.width.map(Inches::length),
+            heights: sizes.height.map(Inches::length),
+            may_cut: leaf.may_cut,
+        });
     }
     if leaves.len() < 2 {
         return None;
     }
-    let wanted: Vec<OpeningWanted> = group.iter().map(|(_, wanted, _)| wanted.clone()).collect();
+    let wanted: Vec<OpeningWanted> = group.iter().map(|one| one.wanted.clone()).collect();
     let best = assign(&measures, &wanted, settings.tolerance).ok()?;
     let pairing = |(leaf, &place): (&LeafMeasure, &usize)| {
         wanted.get(place).map(|wanted| crate::before::assign::pairing(leaf, wanted))
     };
     let as_is = measures.iter().zip(&leaves).filter_map(pairing).collect();
-    let openings = group.iter().map(|(opening, ..)| opening.name.clone()).collect();
+    let openings = group.iter().map(|one| one.opening.name.clone()).collect();
     Some(SizeGroup { openings, leaves, best, as_is })
 }

@@ -386,7 +386,11 @@ pub fn assignment(group: &SizeGroup, show: Show) -> Vec<Told> {
     )];
     for ((from, to), pairing) in group.leaves.iter().zip(&group.best.opening).zip(&group.best.pairings) {
         let short = pairing.short.shown(show);
-        let lacks = if short == "0" { String::new() } else { format!(", short by {short}") };
+        let mut lacks = if short == "0" { String::new() } else { format!(", short by {short}") };
+        let stuck = pairing.stuck.shown(show);
+        if stuck != "0" {
+            lacks.push_str(&format!(", too large by {stuck} where it may not be cut"));
+        }
         lines.push(say(
             if lacks.is_empty() { Weight::Text } else { Weight::Caution },
             format!("leaf of {} -> {}: {}{lacks}", name(*from), name(*to), wood(pairing.wood.0)),

@@ -160,7 +160,8 @@ pub(super) fn assign_json(groups: &[SizeGroup]) -> Value {
             .zip(&group.best.opening)
             .zip(&group.best.pairings)
             .map(|((from, to), pairing)| {
-                json!({ "leaf_of": name(*from), "into": name(*to), "wood": pairing.wood.0, "short": pairing.short })
+                json!({ "leaf_of": name(*from), "into": name(*to), "wood": pairing.wood.0,
+                        "short": pairing.short, "stuck": pairing.stuck })
             })
             .collect();
         json!({ "moves": moves, "wood": group.best.wood.0, "stays": group.stays(),
