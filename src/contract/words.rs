@@ -46,8 +46,8 @@ fn sentence(problem: &FitProblem, warning: &Warning, show: Show) -> String {
              lock the edges you do not want to cut"
         ),
         Warning::NotAllSettings => {
-            "there are too many ways to pack these hinges to try them all: those with the fewest pieces were tried; \
-             name fewer thicknesses of stock"
+            "there are too many ways to pack these hinges to try them all: the likely ones were tried; another may take \
+             fewer packs or less wood; name fewer thicknesses of stock to have all tried"
                 .to_owned()
         }
     }

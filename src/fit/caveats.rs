@@ -48,7 +48,7 @@ pub enum Warning {
         /// How many edges may be cut.
         edges: usize,
     },
-    /// Not every setting of the hinges was tried: those with the most pieces were left out.
+    /// Not every setting of the hinges was tried, only likely ones: another may take fewer packs or less wood.
     NotAllSettings,
 }
 

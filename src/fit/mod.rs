@@ -19,5 +19,7 @@ pub mod policy;
 pub mod reach;
 pub mod reading;
 pub mod sag;
+mod settings;
+mod shortlist;
 pub mod sightline;
 pub mod simplex;

@@ -11,37 +11,31 @@
 //! Settings are enumerated, but most are never solved: the least worst miss is convex in the
 //! setting, so each solved programme's multipliers bound it from below for all other settings, and
 //! for every set of edges that these multipliers do not favour.
+//!
+//! Where several leaves hang there may be too many settings to list. Then a short list of likely ones is searched
+//! ([`super::shortlist`]), and once more with the settings round its answer, until that stays the best.
 
 use super::choose::{Candidate, Chooser, Chosen, EQUAL, MOST_CANDIDATES, SERVES_SLACK, comes_before, next_combination};
-use super::hung::{AXES, Step, Way};
-use super::length::Length;
+use super::hung::{AXES, Way};
 use super::lp::{Answer, LpError};
 use super::network::{Layout, Network};
 use super::opening::{FitProblem, Prefer};
+pub use super::settings::Setting;
+use super::settings::{count, every_setting, in_order};
+use super::shortlist::Shortlist;
 use std::collections::BTreeMap;
 
-/// Most settings of all hinges of an opening; of more, those with the fewest pieces are tried.
+/// Most settings of all hinges of an opening that are all listed; of more, a short list of likely ones is.
 pub const MOST_SETTINGS: usize = 20_000;
 /// Most combinations of cuts and settings that are worked out whole.
 const MOST_SERVING: usize = 1_500;
 /// Most programmes solved in each part of the search (several hung leaves at once multiply the settings); then what
 /// was found so far is taken, and said to be perhaps not the fewest.
 const MOST_SOLVED: usize = 2_000;
+/// Most times that the settings round an answer are searched, too.
+const MOST_AROUND: usize = 6;
 /// Two settings whose wood differs by less than this share are alike.
 pub const WOOD_ALIKE: f64 = 0.05;
-
-/// One setting of all hung leaves.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Setting {
-    /// Axes of each leaf, in (zeros where it is not hung).
-    pub axes: Vec<[f64; AXES]>,
-    /// For each leaf its hinges, lowest first, with their steps; empty where nothing is stepped.
-    pub hinges: Vec<Vec<(Length, Step)>>,
-    /// Clicks of the height screws of each leaf.
-    pub raised: Vec<Step>,
-    /// Hinges changed, pieces, hinges let in.
-    pub effort: (u32, u32, u32),
-}
 
 /// A set of edges with a setting.
 #[derive(Clone, Debug)]
@@ -75,6 +69,7 @@ pub struct Packing<'p> {
     limits: Vec<(f64, f64)>,
     choosers: BTreeMap<usize, Chooser<'p>>,
     bounds: Vec<Bound>,
+    shortlist: Option<Shortlist<'p>>,
     nearest: usize,
     /// Programmes solved in this part of the search.
     solved: usize,
@@ -85,19 +80,31 @@ type Serving = (usize, Vec<Candidate>, Answer);
 impl<'p> Packing<'p> {
     /// Lists the settings.
     pub fn new(problem: &'p FitProblem, network: &'p Network, misses: &'p [f64], prefer: Prefer) -> Self {
-        let (settings, cropped) = settings(network);
+        Self::bounded(problem, network, misses, prefer, MOST_SETTINGS)
+    }
+
+    /// The same, with all settings listed only where there are no more than `most`.
+    pub fn bounded(
+        problem: &'p FitProblem,
+        network: &'p Network,
+        misses: &'p [f64],
+        prefer: Prefer,
+        most: usize,
+    ) -> Self {
+        let (mut settings, mut cropped) = (Vec::new(), false);
+        let shortlist = (count(network) > most).then(|| Shortlist::new(problem, network, misses));
+        if let Some(listed) = shortlist.as_ref().and_then(|shortlist| shortlist.listed().ok()) {
+            (settings, cropped) = (in_order(listed.iter().map(|steps| Setting::of(network, steps)).collect()), true);
+        }
+        if settings.is_empty() {
+            (settings, cropped) = every_setting(network, MOST_SETTINGS);
+        }
         let mut stepped = Vec::new();
         for (leaf, frame) in network.leaves.iter().enumerate() {
             let ways = frame.hung.iter().flat_map(|hung| hung.ways.iter().enumerate());
             stepped.extend(ways.filter(|(_, way)| matches!(way, Way::Steps(_))).map(|(axis, _)| (leaf, axis)));
         }
-        let limits = stepped
-            .iter()
-            .map(|&(leaf, axis)| {
-                let all = settings.iter().map(|setting| value(setting, leaf, axis));
-                all.fold((0.0_f64, 0.0_f64), |(low, high), one| (low.min(one), high.max(one)))
-            })
-            .collect();
+        let limits = limits(&settings, &stepped);
         Self {
             problem,
             network,
@@ -109,6 +116,7 @@ impl<'p> Packing<'p> {
             limits,
             choosers: BTreeMap::new(),
             bounds: Vec::new(),
+            shortlist,
             nearest: 0,
             solved: 0,
         }
@@ -185,13 +193,55 @@ impl<'p> Packing<'p> {
         };
         let slopes: Vec<f64> = self.stepped.iter().map(slope).collect();
         let Some(setting) = self.settings.get(place) else { return };
-        let here: f64 = self.stepped.iter().zip(&slopes).map(|(&(l, a), slope)| slope * value(setting, l, a)).sum();
+        let here: f64 = self.stepped.iter().zip(&slopes).map(|(&(l, a), slope)| slope * setting.value(l, a)).sum();
         let constant = worst - here;
-        let box_least: f64 =
-            slopes.iter().zip(&self.limits).map(|(slope, (low, high))| (slope * low).min(slope * high)).sum();
-        if constant.is_finite() && box_least.is_finite() {
-            self.bounds.push(Bound { helps, constant, slopes, least: constant + box_least });
+        let least = constant + box_least(&slopes, &self.limits);
+        if constant.is_finite() && least.is_finite() {
+            self.bounds.push(Bound { helps, constant, slopes, least });
         }
+    }
+
+    /// The plan by the rule, or the one that may use every edge; `allowed` is the worst miss that serves. Where not
+    /// all settings are listed, those round the answer are searched, too.
+    pub fn settled(&mut self, allowed: f64, every_edge: bool) -> Result<Settled, LpError> {
+        let ask = |packing: &mut Self| {
+            packing.solved = 0;
+            if every_edge { packing.every_edge(allowed) } else { packing.fewest(allowed) }
+        };
+        let mut settled = ask(self)?;
+        for _ in 0..MOST_AROUND {
+            let Some(axes) = self.setting(settled.setting).map(|setting| setting.axes.clone()) else { break };
+            if !self.widen(&axes) {
+                break;
+            }
+            settled = ask(self)?;
+            if self.setting(settled.setting).is_some_and(|setting| setting.axes == axes) {
+                break;
+            }
+        }
+        Ok(settled)
+    }
+
+    /// Lists the settings round the one with these axes, too; false where that is none.
+    fn widen(&mut self, axes: &[[f64; AXES]]) -> bool {
+        let Some(shortlist) = &self.shortlist else { return false };
+        let near = shortlist.around(axes).into_iter().map(|steps| Setting::of(self.network, &steps));
+        let known = |one: &Setting| self.settings.iter().any(|setting| setting.axes == one.axes);
+        let more: Vec<Setting> = near.filter(|one| !known(one)).collect();
+        if more.is_empty() {
+            return false;
+        }
+        let nearest = self.setting(self.nearest).map(|setting| setting.axes.clone());
+        self.settings.extend(more);
+        self.settings = in_order(std::mem::take(&mut self.settings));
+        self.choosers.clear();
+        let place = self.settings.iter().position(|setting| Some(&setting.axes) == nearest.as_ref());
+        self.nearest = place.unwrap_or(0);
+        self.limits = limits(&self.settings, &self.stepped);
+        for bound in &mut self.bounds {
+            bound.least = bound.constant + box_least(&bound.slopes, &self.limits);
+        }
+        true
     }
 
     /// The plan by the rule; `allowed` is the worst miss that serves.
@@ -305,64 +355,21 @@ impl<'p> Packing<'p> {
 impl Bound {
     fn at(&self, setting: &Setting, stepped: &[(usize, usize)]) -> f64 {
         let change: f64 =
-            stepped.iter().zip(&self.slopes).map(|(&(leaf, axis), slope)| slope * value(setting, leaf, axis)).sum();
+            stepped.iter().zip(&self.slopes).map(|(&(leaf, axis), slope)| slope * setting.value(leaf, axis)).sum();
         self.constant + change
     }
 }
 
-fn value(setting: &Setting, leaf: usize, axis: usize) -> f64 {
-    setting.axes.get(leaf).and_then(|axes| axes.get(axis)).copied().unwrap_or(0.0)
+/// Least and greatest of each stepped axis, nothing among them.
+fn limits(settings: &[Setting], stepped: &[(usize, usize)]) -> Vec<(f64, f64)> {
+    let of = |&(leaf, axis): &(usize, usize)| {
+        let all = settings.iter().map(|setting| setting.value(leaf, axis));
+        all.fold((0.0_f64, 0.0_f64), |(low, high), one| (low.min(one), high.max(one)))
+    };
+    stepped.iter().map(of).collect()
 }
 
-/// All settings of an opening, least effort first, and whether some had to be left out.
-fn settings(network: &Network) -> (Vec<Setting>, bool) {
-    let count = network.leaves.len();
-    let mut cropped = false;
-    let nothing = Setting {
-        axes: vec![[0.0; AXES]; count],
-        hinges: vec![Vec::new(); count],
-        raised: vec![Step::NOTHING; count],
-        effort: (0, 0, 0),
-    };
-    let axes = network.leaves.iter().filter_map(|frame| frame.hung.as_ref()).flat_map(|hung| &hung.ways);
-    let stepped = axes.filter(|way| matches!(way, Way::Steps(_))).count();
-    let each = (MOST_SETTINGS as f64).powf(1.0 / stepped.max(1) as f64).floor().max(1.0) as usize;
-    let mut all = vec![nothing];
-    for (leaf, frame) in network.leaves.iter().enumerate() {
-        let Some(hung) = &frame.hung else { continue };
-        cropped |= hung.cropped;
-        let mut steps = |way: &Way| match way {
-            Way::Steps(steps) => {
-                cropped |= steps.len() > each;
-                steps.iter().take(each).copied().collect()
-            }
-            Way::Locked | Way::Range(..) => vec![Step::NOTHING],
-        };
-        let (low, raise, high) = (steps(&hung.ways[0]), steps(&hung.ways[1]), steps(&hung.ways[2]));
-        let mut wider = Vec::with_capacity(all.len() * low.len() * raise.len() * high.len());
-        for setting in &all {
-            for &high in &high {
-                for &low in &low {
-                    let hinges = hung.all_hinges(low, high);
-                    for &raise in &raise {
-                        let mut one = setting.clone();
-                        one.axes[leaf] = [low.out.inches(), raise.out.inches(), high.out.inches()];
-                        let moved =
-                            hinges.iter().map(|(_, step)| step).chain([&raise]).filter(|step| !step.out.is_zero());
-                        for step in moved {
-                            one.effort.0 += 1;
-                            one.effort.1 += step.pieces();
-                            one.effort.2 += u32::from(step.out.is_negative());
-                        }
-                        one.hinges[leaf].clone_from(&hinges);
-                        one.raised[leaf] = raise;
-                        wider.push(one);
-                    }
-                }
-            }
-        }
-        all = wider;
-    }
-    all.sort_by_key(|setting| setting.effort);
-    (all, cropped)
+/// The least that these slopes come to within these limits.
+fn box_least(slopes: &[f64], limits: &[(f64, f64)]) -> f64 {
+    slopes.iter().zip(limits).map(|(slope, (low, high))| (slope * low).min(slope * high)).sum()
 }

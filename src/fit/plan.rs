@@ -228,12 +228,12 @@ pub fn plan(problem: &FitProblem, options: Options) -> Result<Plan, PlanError> {
     let settled = if fitted {
         Settled { chosen: Chosen { set: Vec::new(), x: Vec::new(), greedy: false }, setting: 0 }
     } else if options.every_edge {
-        packing.every_edge(reach.max(half)).map_err(failed("every edge"))?
+        packing.settled(reach.max(half), true).map_err(failed("every edge"))?
     } else if packing.is_single() {
         let chosen = packing.at(0).fewest(reach.max(half)).map_err(failed("fewest cuts"))?;
         Settled { chosen, setting: 0 }
     } else {
-        packing.fewest(reach.max(half)).map_err(failed("fewest cuts"))?
+        packing.settled(reach.max(half), false).map_err(failed("fewest cuts"))?
     };
     let mut plan = assemble(problem, &network, &settled.chosen, packing.setting(settled.setting));
     plan.now = Inches(now);
