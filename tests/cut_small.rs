@@ -7,7 +7,7 @@ mod latch;
 
 use evenreveal::cut::job::{Limits, Method};
 use evenreveal::cut::setup::{Setup, propose, propose_with};
-use evenreveal::cut::words::{Caution, Refusal};
+use evenreveal::cut::words::{Caution, Reason, Refusal};
 use evenreveal::fit::length::Inches;
 use evenreveal::fit::opening::Edge;
 use latch::{Shop, edge, latch, top};
@@ -27,6 +27,15 @@ fn a_small_leaf_is_not_fed_along_a_fence_but_planed_or_clamped_to_the_sled() {
     for field in ["fence_move", "fence_absolute", "pivot", "width_after"] {
         assert!(!whole.contains(field), "{field} in {whole}");
     }
+    let unasked = propose(&job, &shop.kit()).unwrap();
+    assert_eq!((unasked.setup.method(), unasked.reason), (Method::Plane, Reason::SmallLeaf));
+    let mut sled_first = Shop::new();
+    sled_first.ranking = vec![Method::Sled, Method::Rip];
+    assert_eq!(
+        propose(&job, &sled_first.kit()).unwrap().setup.method(),
+        Method::Plane,
+        "a ranking does not make it safe"
+    );
     let on_sled = propose_with(&job, &shop.kit(), Method::Sled).unwrap();
     assert_eq!(on_sled.setup.method(), Method::Sled);
     assert!(on_sled.cautions.contains(&Caution::ClampSmallLeaf), "{:?}", on_sled.cautions);

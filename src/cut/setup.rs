@@ -129,13 +129,20 @@ fn try_method(job: &CutJob, kit: &Kit, method: Method) -> Result<(Setup, bool), 
     })
 }
 
-/// Is the amount what this tool is for?
+/// Is the leaf so small that hands at a saw would come near the blade however it is held?
+fn is_small(job: &CutJob, kit: &Kit) -> bool {
+    let [start, end] = job.adjoining;
+    [job.length, start.length, end.length].into_iter().all(|side| side < kit.limits.shortest_fed)
+}
+
+/// Are the amount and the leaf what this tool is for?
 fn suits(job: &CutJob, kit: &Kit, method: Method) -> bool {
     let most = job.most();
     match method {
         Method::SandingBlock => most <= kit.limits.sanding.get(),
-        Method::Plane => most <= kit.limits.planing.get(),
-        Method::Rip | Method::Sled | Method::GuideLine => most > kit.limits.sanding.get(),
+        Method::Plane => most <= kit.limits.planing.get() || is_small(job, kit),
+        Method::Sled => most > kit.limits.sanding.get() && !is_small(job, kit),
+        Method::Rip | Method::GuideLine => most > kit.limits.sanding.get(),
     }
 }
 
@@ -159,7 +166,7 @@ fn sheet(job: &CutJob, kit: &Kit, asked: Option<Method>) -> Result<SetupSheet, J
                 ranked.iter().copied().find(|&method| safe(method) && (!suiting || suits(job, kit, method)))
             };
             let way = of(true).or_else(|| of(false)).unwrap_or(Method::GuideLine);
-            (way, reason_for(way, kit))
+            (way, reason_for(way, job, kit))
         }
     };
     let refused = tried
@@ -190,7 +197,7 @@ fn sheet(job: &CutJob, kit: &Kit, asked: Option<Method>) -> Result<SetupSheet, J
     })
 }
 
-fn reason_for(method: Method, kit: &Kit) -> Reason {
+fn reason_for(method: Method, job: &CutJob, kit: &Kit) -> Reason {
     if kit.ranking.first() == Some(&method) {
         return Reason::RankedFirst;
     }
@@ -198,6 +205,7 @@ fn reason_for(method: Method, kit: &Kit) -> Reason {
         Method::Rip => Reason::FenceHolds,
         Method::Sled => Reason::SledHolds,
         Method::GuideLine => Reason::LineCanBeFollowed,
+        Method::Plane if job.most() > kit.limits.planing.get() && is_small(job, kit) => Reason::SmallLeaf,
         Method::Plane => Reason::FewShavings,
         Method::SandingBlock => Reason::LastThousandths,
     }

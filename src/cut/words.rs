@@ -121,6 +121,8 @@ pub enum Reason {
     LastThousandths,
     /// A few shavings do it, and a plane cannot kick back.
     FewShavings,
+    /// The leaf is too small to be held at a saw by hand.
+    SmallLeaf,
     /// The edge opposite bears on the fence all the way.
     FenceHolds,
     /// The edge is short for the fence; the sled holds the leaf by the edge that meets it.
@@ -141,6 +143,7 @@ impl Reason {
         match self {
             Self::LastThousandths => "only the last thousandths are left",
             Self::FewShavings => "a few shavings do it, and a plane cannot kick back",
+            Self::SmallLeaf => "so small a leaf is planed in a vice: no hand comes near a blade",
             Self::FenceHolds => "the opposite edge bears on the fence all the way",
             Self::SledHolds => "the sled holds the leaf by the edge that meets the cut",
             Self::LineCanBeFollowed => "a line can be followed whatever the shape of the leaf",
