@@ -7,6 +7,7 @@ use super::seen::OpeningSeen;
 use super::stations::{self, StationPlace};
 use super::surprise::{Asked, Doubt};
 use super::words;
+use crate::fit::estimate::Method;
 use crate::fit::length::{Inches, Show, Unit};
 use crate::fit::opening::{Edge, Side};
 use crate::fit::plan::Plan;
@@ -90,13 +91,17 @@ pub fn depth(look: &Look, cuts: &[CutAdvice], show: Show) -> Vec<String> {
         lines.push(format!("'Now' is what all {rounds} rounds together tell, cuts included."));
     }
     if !cuts.is_empty() {
-        lines.push(format!("Each cut stops short of its line. {}", super::rounds_words::risk(look, show)));
+        let saw_bare = |cut: &CutAdvice| cut.method == Method::Saw && (cut.is_bare(0) || cut.is_bare(1));
+        let but = if cuts.iter().any(saw_bare) { " wherever wood is to come off" } else { "" };
+        lines.push(format!("Each cut stops short of its line{but}. {}", super::rounds_words::risk(look, show)));
     }
     for cut in cuts {
         let short = |line: Inches, aim: Inches| Inches((line.0 - aim.0).max(0.0)).shown(show);
         let worst = |list: &[Inches; 2]| fine(list[0].0.max(list[1].0), show);
+        let leaf = look.problem.leaves.get(cut.leaf).filter(|_| look.problem.leaves.len() > 1);
         lines.push(format!(
-            "{} edge: short by {} and {}; {} errs {}, line sure to {}.",
+            "{}{} edge: short by {} and {}; {} errs {}, line sure to {}.",
+            leaf.map_or(String::new(), |leaf| format!("{} ", leaf.id)),
             cut.edge,
             short(cut.line[0], cut.aim[0]),
             short(cut.line[1], cut.aim[1]),

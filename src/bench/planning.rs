@@ -174,7 +174,7 @@ impl PlanScreen {
             }
             Action::Anew => self.anew_or_accepted(world),
             Action::Readings => self.read_again(world),
-            Action::Why => vec![Step::Overlay(Overlay::Why)],
+            Action::Why => vec![Step::Overlay(Overlay::Why(0))],
             Action::Back | Action::Left => vec![Step::Leave],
             _ => Vec::new(),
         }

@@ -156,7 +156,7 @@ impl RecordCut {
             Action::Straightedge => return self.ask(Fact::Straight, opened, world),
             Action::OtherEndFirst => return self.other_end_first(opened, settings),
             Action::GuideMarks => return self.more_marks(opened, settings),
-            Action::Why => return vec![Step::Overlay(Overlay::Why)],
+            Action::Why => return vec![Step::Overlay(Overlay::Why(0))],
             Action::Enter => return vec![Step::Say(Said::hint(words::DONE_BY_D))],
             Action::AsShown => return self.done_as_shown(opened),
             Action::Otherwise => {

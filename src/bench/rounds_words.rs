@@ -130,6 +130,17 @@ pub fn cut(cut: &CutAdvice, by: &str, show: Show) -> String {
     )
 }
 
+/// The same in fewer words, and in fewest: without corners and lines, the lower or left corner first.
+pub fn cut_in_short(cut: &CutAdvice, by: &str, show: Show) -> [String; 2] {
+    let (low, high) = super::sheet_words::ends(cut.edge);
+    let [[start, end], [first, last]] = [cut.aim, cut.line].map(|ends| ends.map(|end| removal(end, show)));
+    let edge = cut.edge.word();
+    [
+        format!("{edge:<7} off {start} {low}, {end} {high}; line {first}, {last}; {by}"),
+        format!("{edge:<6} {start}, {end}; {by}"),
+    ]
+}
+
 /// Wood to take, or wood to a line that must not be passed: never shown as more than it is.
 pub fn removal(inches: Inches, show: Show) -> String {
     inches.length().shown_down(show)
@@ -144,19 +155,44 @@ pub fn risk(look: &Look, show: Show) -> String {
     }
     let spare = look.policy.spare();
     let asked = chance::above(k);
+    let ends = |method: Method| {
+        let own = look.cuts().iter().filter(move |cut| cut.method == method);
+        own.flat_map(|cut| [0, 1].map(|end| (cut, end)))
+    };
+    let chance = |(cut, end): (&CutAdvice, usize), spare: Inches| cut.over_at(end, spare).unwrap_or(0.0);
+    // A saw cannot stay short where nothing is to come off: those ends are told apart.
     let worst = |method: Method, spare: Inches| {
-        let own = look.cuts().iter().filter(|cut| cut.method == method);
-        own.map(|cut| cut.over_by(spare)).reduce(f64::max).map(|chance| one_in(chance.max(asked)))
+        let own = ends(method).filter(|(cut, end)| method == Method::Plane || !cut.is_bare(*end));
+        own.map(|end| chance(end, spare)).reduce(f64::max).map(|chance| one_in(chance.max(asked)))
+    };
+    let bare = ends(Method::Saw).filter(|(cut, end)| cut.is_bare(*end));
+    let bare = bare.map(|end| (chance(end, Inches(0.0)), corner(look, end))).filter(|(chance, _)| *chance > asked);
+    let bare: Vec<_> = bare.collect();
+    let likeliest = bare.iter().map(|(chance, _)| *chance).fold(0.0, f64::max);
+    let bare = if bare.is_empty() {
+        String::new()
+    } else {
+        let named = bare.into_iter().map(|(_, corner)| corner).collect::<Vec<_>>().join(", ");
+        format!(" Nothing is to come off at {named}: there 1 in {} goes over.", one_in(likeliest))
     };
     let past = thousandths(spare.0, show);
     // One line of a small screen holds each of these.
-    match (worst(Method::Saw, Inches(0.0)), worst(Method::Plane, spare)) {
+    let told = match (worst(Method::Saw, Inches(0.0)), worst(Method::Plane, spare)) {
         (Some(sawn), Some(planed)) => {
             format!("About 1 sawn end in {sawn} goes over its line, 1 planed in {planed} by over {past}.")
         }
         (None, Some(planed)) => format!("About one planed end in {planed} goes over its line by more than {past}."),
         (sawn, None) => format!("About one sawn end in {} goes over its line.", sawn.unwrap_or(one_in(asked))),
-    }
+    };
+    told + &bare
+}
+
+/// `A left, lower`; without the leaf where there is only one.
+fn corner(look: &Look, (cut, end): (&CutAdvice, usize)) -> String {
+    let (low, high) = super::sheet_words::ends(cut.edge);
+    let leaf = look.problem.leaves.get(cut.leaf).filter(|_| look.problem.leaves.len() > 1);
+    let leaf = leaf.map_or(String::new(), |leaf| format!("{} ", leaf.id));
+    format!("{leaf}{} {}", cut.edge.word(), if end == 0 { low } else { high })
 }
 
 /// Passes that remain, each with its spread.

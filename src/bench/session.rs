@@ -87,8 +87,8 @@ pub enum Screen {
 pub enum Overlay {
     /// The keys.
     Help,
-    /// Why the plan is what it is.
-    Why,
+    /// Why the plan is what it is: which page of it, counted on from the first; the last is followed by the first.
+    Why(i32),
     /// The next thing in large letters.
     Large,
 }
@@ -215,8 +215,18 @@ impl Session {
             return vec![Effect::Quit];
         }
         if let Some(overlay) = self.overlay.take() {
-            // Any key closes it. What hides the screen keeps the key from it: nothing is done unseen.
-            let hides = matches!(overlay, Overlay::Help | Overlay::Why);
+            // Only where it is longer than the screen is known what a page is: the view turns them.
+            let turned = match action {
+                Action::Down | Action::PageDown => 1,
+                Action::Up | Action::PageUp => -1,
+                _ => 0,
+            };
+            if let (Overlay::Why(page), true) = (overlay, turned != 0) {
+                self.overlay = Some(Overlay::Why(page.saturating_add(turned)));
+                return Vec::new();
+            }
+            // Any other key closes it. What hides the screen keeps the key from it: nothing is done unseen.
+            let hides = matches!(overlay, Overlay::Help | Overlay::Why(_));
             if hides || matches!(action, Action::Large | Action::Back | Action::Enter) {
                 return Vec::new();
             }

@@ -55,7 +55,7 @@ pub fn view(session: &Session, theme: Theme, frame: &mut Frame<'_>) {
             screens::help::draw(&keymap::rows_now(session), &trade_words::now(session), theme, frame, area)
         }
         Some(Overlay::Large) => screens::large::draw(session, theme, frame, area),
-        Some(Overlay::Why) => screens::why::draw(session, theme, frame, area),
+        Some(Overlay::Why(page)) => screens::why::draw(session, page, theme, frame, area),
         None => {}
     }
 }

@@ -52,13 +52,20 @@ impl CutAdvice {
 
     /// The same, by more than `spare`. A plane that is not put to an end takes nothing there.
     pub fn over_by(&self, spare: Inches) -> f64 {
-        let over = |end: usize| -> Option<f64> {
-            let (aim, line) = (self.aim.get(end)?.0, self.line.get(end)?.0);
-            let sd = self.cut_sd.get(end)?.0.hypot(self.line_sd.get(end)?.0).max(1e-9);
-            let untouched = self.method == Method::Plane && aim <= 0.0;
-            Some(if untouched { 0.0 } else { chance::above((line + spare.0 - aim) / sd) })
-        };
-        [0, 1].into_iter().filter_map(over).fold(0.0, f64::max)
+        [0, 1].into_iter().filter_map(|end| self.over_at(end, spare)).fold(0.0, f64::max)
+    }
+
+    /// The chance that it goes over its line by more than `spare` at one end: 0 the lower or left, 1 the other.
+    pub fn over_at(&self, end: usize, spare: Inches) -> Option<f64> {
+        let (aim, line) = (self.aim.get(end)?.0, self.line.get(end)?.0);
+        let sd = self.cut_sd.get(end)?.0.hypot(self.line_sd.get(end)?.0).max(1e-9);
+        let untouched = self.method == Method::Plane && aim <= 0.0;
+        Some(if untouched { 0.0 } else { chance::above((line + spare.0 - aim) / sd) })
+    }
+
+    /// Is nothing aimed at here? Then a saw cannot stay short of its line: less than nothing does not come off.
+    pub fn is_bare(&self, end: usize) -> bool {
+        self.aim.get(end).is_some_and(|aim| aim.0 <= 0.0)
     }
 
     fn is_worth_it(&self) -> bool {

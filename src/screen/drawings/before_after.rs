@@ -12,7 +12,7 @@ const LEAST_BESIDE: u16 = 64;
 /// Rows from which one picture above the other can be read.
 const LEAST_ABOVE: u16 = 22;
 
-/// Two pictures of one opening (their titles and cursors are not shown). Both are drawn with the same factor, so that they compare.
+/// Two pictures of one opening (their cursors are not shown). Both are drawn with the same factor, so that they compare.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct BeforeAfter {
     /// As it is; its removals are shaded.
@@ -27,7 +27,9 @@ impl Widget for &BeforeAfter {
         let factor = self.before.factor();
         let mut before = OpeningPicture { exaggeration: Some(factor), cursor: None, ..self.before.clone() };
         let mut after = OpeningPicture { exaggeration: Some(factor), cursor: None, ..self.after.clone() };
-        before.title = if before.removals.is_empty() { "now" } else { "now, ▒ off" }.to_string();
+        if before.title.is_empty() {
+            before.title = if before.removals.is_empty() { "now" } else { "now, ▒ off" }.to_string();
+        }
         after.title = "after".to_string();
         let halves = halves(area, self.is_wide());
         let Some((first, second)) = halves else { return self.words(area, buffer) };
@@ -64,8 +66,11 @@ impl BeforeAfter {
         let mut paper = Paper::new(area, buffer);
         let height = paper.height();
         let mut row = 0;
+        let several = self.before.leaves.len() > 1;
         for removal in &self.before.removals {
-            let line = format!("{} edge: off {} to {}", removal.edge, removal.shown_start, removal.shown_end);
+            let leaf = self.before.leaves.get(removal.leaf).filter(|_| several);
+            let leaf = leaf.map_or(String::new(), |leaf| format!("{} ", leaf.name));
+            let line = format!("{leaf}{} edge: off {} to {}", removal.edge, removal.shown_start, removal.shown_end);
             paper.put(0, row, &line, theme.style(Role::Next));
             row += 1;
         }
@@ -74,7 +79,7 @@ impl BeforeAfter {
                 return;
             }
             let leaf = self.before.leaves.get(now.leaf).map_or("", |leaf| leaf.name.as_str());
-            let leaf = if self.before.leaves.len() > 1 { format!(" {leaf}") } else { String::new() };
+            let leaf = if several { format!(" {leaf}") } else { String::new() };
             let line = format!(
                 "{} {} -> {} {} {} edge{leaf}",
                 now.shown,

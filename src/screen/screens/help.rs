@@ -30,6 +30,12 @@ fn titled(words: &[String]) -> Vec<(Role, String)> {
 
 /// A window with lines in it, in the middle of the screen.
 pub fn window(title: &str, lines: &[(Role, String)], theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    pages(title, lines, 0, theme, frame, area);
+}
+
+/// The same, `page` of it where it is longer than the screen: what is above and below is counted in its border. The
+/// last page is followed by the first.
+pub fn pages(title: &str, lines: &[(Role, String)], page: i32, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let width = area.width.saturating_sub(6).min(90);
     let room = usize::from(width.saturating_sub(4));
     let wrapped: Vec<_> = lines
@@ -48,10 +54,32 @@ pub fn window(title: &str, lines: &[(Role, String)], theme: Theme, frame: &mut F
         height,
     };
     frame.render_widget(Clear, place);
-    frame.render_widget(Block::bordered().title(format!(" {title} ")).border_style(theme.style(Role::Text)), place);
-    for (y, (role, text)) in (place.y + 1..place.bottom().saturating_sub(1)).zip(wrapped) {
+    let rows = usize::from(height.saturating_sub(2)).max(1);
+    let first = first_of(page, wrapped.len(), rows);
+    let mut block = Block::bordered().title(format!(" {title} ")).border_style(theme.style(Role::Text));
+    if wrapped.len() > rows {
+        block = block.title_bottom(format!(" {} ", turning(first, wrapped.len().saturating_sub(first + rows))));
+    }
+    frame.render_widget(block, place);
+    for (y, (role, text)) in (place.y + 1..place.bottom().saturating_sub(1)).zip(wrapped.into_iter().skip(first)) {
         let line = Line::styled(text, theme.style(role));
         frame.render_widget(line, Rect { x: place.x + 2, y, width: width.saturating_sub(4), height: 1 });
+    }
+}
+
+/// The first line of a page: the last page is full, too.
+fn first_of(page: i32, lines: usize, rows: usize) -> usize {
+    let pages = i32::try_from(lines.div_ceil(rows)).unwrap_or(i32::MAX).max(1);
+    let page = usize::try_from(page.rem_euclid(pages)).unwrap_or(0);
+    (page * rows).min(lines.saturating_sub(rows))
+}
+
+/// How much is above and below, and the key that goes there.
+fn turning(above: usize, below: usize) -> String {
+    match (above, below) {
+        (0, below) => format!("{below} more below: Down"),
+        (above, 0) => format!("the end; {above} more above: Up"),
+        (above, below) => format!("{below} more below: Down; {above} above: Up"),
     }
 }
 

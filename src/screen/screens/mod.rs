@@ -10,6 +10,7 @@ pub mod large;
 pub mod learned;
 pub mod log;
 pub mod plan;
+pub mod plan_lines;
 pub mod practice;
 pub mod readings;
 pub mod record;

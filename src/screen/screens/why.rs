@@ -1,5 +1,7 @@
 //! Why the plan is what it is.
 
+use super::plan;
+use super::plan_lines::PlanLines;
 use crate::bench::planning::PlanScreen;
 use crate::bench::recording::{Job, RecordCut};
 use crate::bench::{Screen, Session, next_words, sheet_words, words};
@@ -7,26 +9,27 @@ use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Edge, Facing};
 use crate::fit::plan::{Plan, Trim, Verdict};
-use crate::screen::screens::help::window;
+use crate::screen::screens::help::pages;
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 
 /// Draws the reasons over the plan.
-pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+pub fn draw(session: &Session, page: i32, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let screen = match session.screen() {
         Some(Screen::Plan(screen)) => screen,
         Some(Screen::Record(record)) => {
             let whole = record.sheet.as_ref().map_or_else(|| without(record), |sheet| sheet_words::in_full(sheet));
             let role = |line: &str| if line.starts_with('!') { Role::Caution } else { Role::Text };
             let lines: Vec<_> = whole.into_iter().map(|line| (role(&line), line)).collect();
-            return window("cautions, order, refusals", &lines, theme, frame, area);
+            return pages("cautions, order, refusals", &lines, page, theme, frame, area);
         }
         _ => return,
     };
     let mut lines: Vec<(Role, String)> = Vec::new();
     match screen.plan() {
         Some(plan) => {
+            lines.extend(plan::words(screen, session).into_iter().flat_map(PlanLines::in_full));
             lines.extend(reasons(screen, plan, session.shop.show()).into_iter().map(|text| (Role::Text, text)));
             let depth = screen.look().map(|look| next_words::depth(look, screen.cuts(), session.shop.show()));
             lines.extend(depth.into_iter().flatten().map(|text| (Role::Text, text)));
@@ -37,7 +40,7 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     if cuts {
         lines.extend(Caution::WHEREVER_CUT.iter().map(|caution| (Role::Caution, format!("! {}", caution.text()))));
     }
-    window("why", &lines, theme, frame, area);
+    pages("why, and the plan in full", &lines, page, theme, frame, area);
 }
 
 /// What there is to say where there is no set-up.
