@@ -144,32 +144,34 @@ fn made_even(of: &Station) -> Station {
     station(of.leaf, of.edge, of.at, Some(12))
 }
 
-/// A narrow door ripped by a taper, two pads laid, its top end first into the blade.
+/// A narrow door ripped by a taper, two pads laid, its top end first into the blade; wood and pads drawn 20 times.
 fn setup() -> SetupPicture {
+    let pad = |from: f64, thick: f64, words: [&str; 4]| SetupPad {
+        outline: vec![(from, thick), (from + 0.5, thick), (from + 0.5, 0.0), (from, 0.0)],
+        words: words.map(str::to_owned).to_vec(),
+    };
     SetupPicture {
-        leaf: [(0.0, 0.0), (26.0, 0.0725), (26.0, 10.97), (0.0, 10.9)],
-        blade: 10.875,
-        blade_words: "fence at 10 7/8".into(),
-        fence: (-6.0, 30.0),
-        fence_word: "fence".into(),
+        leaf: vec![(0.0, 0.0), (26.0, 1.45), (26.0, 12.4), (0.0, 11.0)],
+        wood: vec![(0.0, 10.4), (26.0, 10.5), (26.0, 12.4), (0.0, 11.0)],
         pads: vec![
-            SetupPad {
-                span: (10.0, 11.0),
-                thickness: 0.0279,
-                layers: "5 tape".into(),
-                distance: "10 from the bottom".into(),
-            },
-            SetupPad {
-                span: (20.0, 21.0),
-                thickness: 0.0558,
-                layers: "10 tape".into(),
-                distance: "20 from the bottom".into(),
-            },
+            pad(10.0, 0.56, ["▲ 1: 5 tape at 10", "▲ 1: 5 at 10", "▲1", "1"]),
+            pad(20.0, 1.12, ["▲ 2: 10 tape at 20", "▲ 2: 10 at 20", "▲2", "2"]),
         ],
-        off: ("1/32".into(), "3/32".into()),
-        leads: Leads::Right,
-        ends: ("bottom".into(), "top".into()),
-        theme: Theme::default(),
+        fence: Some((-2.6, 28.6)),
+        fence_words: vec![
+            "hinge edge on the fence of the saw".into(),
+            "hinge edge on the fence".into(),
+            "fence".into(),
+        ],
+        blade: [(-2.6, 10.4), (28.6, 10.5)],
+        blade_words: vec!["blade line".into(), "blade".into()],
+        ends: [
+            SetupEnd { name: "lower".into(), off: "1/32".into(), kiss: false },
+            SetupEnd { name: "upper".into(), off: "3/32".into(), kiss: true },
+        ],
+        lead: vec!["upper end leads ►".into(), "leads ►".into(), "►".into()],
+        captions: vec!["wood, pads, tilt drawn 20x, the rest to scale".into(), "drawn 20x".into()],
+        ..SetupPicture::default()
     }
 }
 
@@ -415,11 +417,11 @@ fn nothing_breaks_with_any_value() {
             pictures.extend([gaps, one_gap, places, sizes, lie, opening, cut, strangers, empty]);
         }
         let mut setups = vec![setup(); 5];
-        setups[0].blade = value;
+        setups[0].blade[0] = (value, value);
         setups[1].leaf[2] = (value, value);
-        setups[2].pads[0].span = (value, 3.0);
-        setups[3].pads[1].thickness = value;
-        setups[4].fence = (-value, value);
+        setups[2].pads[0].outline[1].0 = value;
+        setups[3].pads[1].outline[0].1 = value;
+        setups[4].fence = Some((-value, value));
         let mut planes = vec![plane(); 3];
         planes[0].length = value;
         planes[1].removal = (value, 0.01);
@@ -574,12 +576,22 @@ fn large_letters_shrink_until_they_fit_and_end_as_bold_ones() {
 
 #[test]
 fn a_setup_sheet_says_every_pad_in_words() {
-    for (width, height) in [(76, 14), (116, 28), (40, 8)] {
-        let drawn = text(&render(&setup(), width, height));
-        for words in ["5 tape", "10 from the bottom", "10 tape", "20 from the bottom", "10 7/8", "top end leads"] {
+    for (width, height) in [(76, 14), (116, 28), (40, 9), (30, 7)] {
+        let setup = setup();
+        assert!(setup.is_whole(width, height), "{width}x{height}");
+        let drawn = text(&render(&setup, width, height));
+        for words in ["fence", "-1/32", "-3/32", "lower", "upper", "kiss", "blade", "leads", "drawn 20x"] {
             assert!(drawn.contains(words), "{words} at {width}x{height}:\n{drawn}");
         }
+        // Every pad in words where there is room, else every one by its number.
+        for pad in &setup.pads {
+            assert!(pad.words.iter().any(|words| drawn.contains(words)), "{pad:?} at {width}x{height}:\n{drawn}");
+        }
+        let every_pad = |place: usize| setup.pads.iter().all(|pad| drawn.contains(&pad.words[place]));
+        assert_eq!(every_pad(0), width > 60, "{width}x{height}:\n{drawn}");
     }
+    // Where there is no room for all of it, it says so.
+    assert!(!setup().is_whole(18, 5));
 }
 
 #[test]

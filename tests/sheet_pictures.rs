@@ -125,11 +125,11 @@ fn cautions_and_numbers_stand_on_every_sheet_however_little_room() {
                         }
                         assert!(!flat.contains(".."), "{size:?}: something is clipped\n{text}");
                         for (what, number) in numbers(&sheet.sheet.setup, show) {
-                            assert!(flat.contains(&number), "{size:?} {hinge} {edge}: no {what} {number} on\n{text}");
+                            // In one row: a number that is broken in two is not whole.
+                            assert!(text.contains(&number), "{size:?} {hinge} {edge}: no {what} {number} on\n{text}");
                         }
                         for (label, _) in sheet_words::figures(&sheet, show) {
-                            let large = flat.contains(&label);
-                            assert!(large || size.1 < 40, "{size:?}: '{label}' is not large on\n{text}");
+                            assert!(flat.contains(&label), "{size:?}: '{label}' is not large on\n{text}");
                         }
                     }
                 }
@@ -143,16 +143,14 @@ fn numbers(setup: &Setup, show: evenreveal::fit::length::Show) -> Vec<(&'static 
     let exact = |length| sheet_words::exact(length, show);
     match setup {
         Setup::Rip(rip) => {
-            let pads = rip.pads.iter().map(|pad| ("pad at", format!("{} from the", exact(pad.at))));
+            let pads = rip.pads.iter().map(|pad| ("pad at", exact(pad.at)));
             pads.chain([("move", exact(rip.fence_move.value))]).collect()
         }
         Setup::Sled(sled) => {
-            let pads = sled.pads.iter().map(|pad| ("pad at", format!("{} from its", exact(pad.at))));
+            let pads = sled.pads.iter().map(|pad| ("pad at", exact(pad.at)));
             pads.chain([("move", exact(sled.stop_move.value))]).collect()
         }
-        Setup::GuideLine(line) => {
-            line.marks.iter().map(|mark| ("mark", format!("mark {} in", exact(mark.shown)))).collect()
-        }
+        Setup::GuideLine(line) => line.marks.iter().map(|mark| ("mark", format!("{} at", exact(mark.shown)))).collect(),
         Setup::Plane(planing) => planing.stopped.iter().map(|stroke| ("start", exact(stroke.mark))).collect(),
         Setup::SandingBlock(_) => Vec::new(),
     }

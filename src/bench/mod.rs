@@ -59,6 +59,7 @@ pub mod rounds_words;
 pub mod seen;
 pub mod session;
 pub mod sheet_choices;
+pub mod sheet_facts;
 pub mod sheet_words;
 pub mod sheets;
 pub mod shop_list;

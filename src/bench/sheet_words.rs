@@ -1,5 +1,6 @@
 //! A set-up sheet in words. Cautions, reasons and refusals have theirs in [`crate::cut::words`].
 
+use super::sheet_facts::count;
 use super::sheets::Sheet;
 use crate::cut::job::{End, JobError, Method};
 use crate::cut::rip::{Pad, Setting};
@@ -71,19 +72,60 @@ pub fn trim(sheet: &Sheet, show: Show) -> String {
     format!("{} {} edge{pass}: {start} {low}, {end} {high}", trim.leaf, trim.edge)
 }
 
+/// The same in one row of `columns`, where there is such a row, with its place among the cuts and why it has it:
+/// `1 of 3: end grain first. A top edge: 1/16 off left, 3/32 off right`.
+pub fn headline(sheet: &Sheet, (at, of): (usize, usize), columns: usize, show: Show) -> String {
+    let why = sheet.order.first().filter(|_| of > 1).map_or_else(String::new, |why| format!("{}. ", why.short()));
+    let place = format!("{} of {of}: {why}", at + 1);
+    let long = format!("{place}{}", trim(sheet, show));
+    let short = long.replace(" off the ", " off ").replace(" corner", "");
+    let all = [long, short.clone(), short.replace(" off ", " ")];
+    let [.., least] = &all;
+    all.iter().find(|text| text.chars().count() <= columns).unwrap_or(least).clone()
+}
+
 /// Why it takes several passes, and what is left after this one.
 pub fn passes(sheet: &Sheet, show: Show) -> Option<String> {
     let pass = sheet.pass.as_ref()?;
-    if pass.is_last() {
-        return Some(format!("the last of {} passes", pass.of));
-    }
+    let Some(left) = left_after(sheet, show) else { return Some(last_pass(pass)) };
+    let why = Refusal::MoreThanAKerf.text();
+    Some(format!("REFUSED, all in one pass: {why}. Instead: {} passes; {left}", pass.of))
+}
+
+fn last_pass(pass: &super::sheets::Pass) -> String {
+    format!("the last of {} passes", pass.of)
+}
+
+/// What is left after this pass; none on the last, and where one pass does it.
+pub fn left_after(sheet: &Sheet, show: Show) -> Option<String> {
+    let pass = sheet.pass.as_ref().filter(|pass| !pass.is_last())?;
     let (low, high) = ends(sheet.trim.edge);
     let [start, end] = [pass.rest.start, pass.rest.end].map(|removal| removal.shown_down(show));
-    let why = Refusal::MoreThanAKerf.text();
-    Some(format!(
-        "REFUSED, all in one pass: {why}. Instead: {} passes; after this one {start} is left {low}, {end} {high}",
-        pass.of
-    ))
+    Some(format!("after this one {start} is left {low}, {end} {high}"))
+}
+
+/// Passes, method and why in rows of `columns`, as few as they can be; what was `asked` and is refused, and the
+/// safe way instead.
+pub fn in_brief(sheet: &Sheet, asked: Option<Method>, columns: usize) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut method_and_why = chosen(sheet, asked);
+    match &sheet.pass {
+        Some(pass) if pass.is_last() => {
+            let now = method(sheet.sheet.setup.method()).to_uppercase();
+            let said = format!("{now}, {}", last_pass(pass));
+            let told = |line: String| {
+                let long = line.replace(&now, &said);
+                if long.chars().count() <= columns { long } else { line }
+            };
+            method_and_why = method_and_why.into_iter().map(told).collect();
+        }
+        Some(pass) => {
+            lines.push(format!("REFUSED, all in one pass: it is more than one kerf. Instead: {} passes", pass.of));
+        }
+        None => {}
+    }
+    lines.extend(method_and_why);
+    lines
 }
 
 /// That a straightedge is wanted before a fence can be trusted, where readings ask for it.
@@ -115,15 +157,20 @@ pub fn large(sheet: &Sheet, show: Show) -> String {
 
 /// The numbers to set, each with what it is: two or three.
 pub fn figures(sheet: &Sheet, show: Show) -> Vec<(String, String)> {
-    let plain = |length: Length| exact(length, show).trim_end_matches("mm").trim_end().to_owned();
+    let bare = |text: String| text.trim_end_matches("mm").trim_end().to_owned();
+    let plain = |length: Length| bare(exact(length, show));
+    let unit = if show.unit() == Unit::Millimetre { ", mm" } else { "" };
     let one = |what: &str, value: String| (what.to_owned(), value);
     let moved = |what: &str, by: &Setting, pads: &[Pad]| {
-        let mut all = vec![one(what, plain(by.value))];
+        let mut all = vec![one(&format!("{what}{unit}"), plain(by.value))];
+        let name = if pads.len() > 1 { format!("pad {}", pads.len()) } else { "pad".to_owned() };
         match pads.last() {
-            Some(pad) if pads.len() > 1 => {
-                all.extend([one("last pad, layers", count(pad)), one("last pad at", plain(pad.at))]);
+            Some(pad) => {
+                all.extend([
+                    one(&format!("{name}, layers"), count(pad)),
+                    one(&format!("{name} at{unit}"), plain(pad.at)),
+                ]);
             }
-            Some(pad) => all.extend([one("pad, layers", count(pad)), one("pad at", plain(pad.at))]),
             None => all.push(one("pad", "none".to_owned())),
         }
         all
@@ -134,7 +181,7 @@ pub fn figures(sheet: &Sheet, show: Show) -> Vec<(String, String)> {
         Setup::GuideLine(line) => {
             let (low, high) = ends(sheet.trim.edge);
             let mark = |end: &str, mark: Option<&crate::cut::strokes::GuideMark>| {
-                mark.map(|mark| (format!("line in, {end}"), plain(mark.shown)))
+                mark.map(|mark| (format!("line in, {end}{unit}"), plain(mark.shown)))
             };
             [mark(low, line.marks.first()), mark(high, line.marks.last())].into_iter().flatten().collect()
         }
@@ -142,13 +189,12 @@ pub fn figures(sheet: &Sheet, show: Show) -> Vec<(String, String)> {
             one("full strokes", planing.full.to_string()),
             one("stopped strokes", planing.stopped.len().to_string()),
         ],
-        Setup::SandingBlock(_) => Vec::new(),
+        Setup::SandingBlock(_) => {
+            let (low, high) = ends(sheet.trim.edge);
+            let off = |end: &str, off: Length| one(&format!("off, {end}{unit}"), bare(off.shown_down(show)));
+            vec![off(low, sheet.trim.start), off(high, sheet.trim.end)]
+        }
     }
-}
-
-fn count(pad: &Pad) -> String {
-    let all: u32 = pad.layers.iter().map(|layer| layer.count).sum();
-    format!("{all}x")
 }
 
 /// What the two ends of an edge are called.
@@ -278,14 +324,18 @@ pub fn assumptions(sheet: &Sheet) -> Vec<String> {
     sheet.sheet.assumptions.iter().map(|assumed| assumed.text(upright).to_owned()).collect()
 }
 
-/// Method and reason; where `asked` is refused, that first.
+/// Method and reason; where `asked` is refused, that and the safe way instead.
 pub fn chosen(sheet: &Sheet, asked: Option<Method>) -> Vec<String> {
-    let mut lines = Vec::new();
-    let now = sheet.sheet.setup.method();
-    for refused in sheet.sheet.refused.iter().filter(|refused| Some(refused.method) == asked) {
-        lines.push(format!("REFUSED, {}: {}. Instead: {}.", method(refused.method), refused.why.text(), method(now)));
+    let now = method(sheet.sheet.setup.method()).to_uppercase();
+    let refused = sheet.sheet.refused.iter().filter(|refused| Some(refused.method) == asked);
+    let mut lines: Vec<String> = refused
+        .map(|refused| {
+            format!("REFUSED, {}: {}. Instead: {now}, the safe way.", method(refused.method), refused.why.text())
+        })
+        .collect();
+    if lines.is_empty() {
+        lines.push(format!("{now}: {}", sheet.sheet.reason.text()));
     }
-    lines.push(format!("{}: {}", method(now).to_uppercase(), sheet.sheet.reason.text()));
     lines
 }
 

@@ -37,6 +37,18 @@ impl OrderReason {
             Self::UsualOrder => "nothing presses: hinge side, bottom, top, latch side, as always",
         }
     }
+
+    /// In a few words, where there is little room; the whole stands in [`OrderReason::text`].
+    pub fn short(self) -> &'static str {
+        match self {
+            Self::HingeSideIsReference | Self::BottomIsReference => "reference edge first",
+            Self::EndGrainFirst => "end grain first",
+            Self::CleansBreakOut => "after the end grain",
+            Self::TopAfterBottom => "top after bottom",
+            Self::LatchLast => "latch side last",
+            Self::UsualOrder => "usual order",
+        }
+    }
 }
 
 /// An edge in its place.

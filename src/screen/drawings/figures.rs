@@ -33,10 +33,33 @@ impl Figures {
         !widths.is_empty() && widths.iter().sum::<i32>() + gaps <= width
     }
 
-    /// Rows it takes at that width when no more than `most` are to be had; none where the letters do not fit.
-    pub fn rows(&self, width: u16, most: u16) -> Option<u16> {
-        let fits = |&(letter, rows): &(i32, u16)| self.fits(letter, i32::from(width)) && rows < most;
-        SIZES.into_iter().find(fits).map(|(_, rows)| rows + 1)
+    /// No more than the first `most` of them.
+    #[must_use]
+    pub fn first(&self, most: usize) -> Self {
+        Self { all: self.all.iter().take(most).cloned().collect(), theme: self.theme }
+    }
+
+    /// The same in as many rows of figures as that width asks for, each of them `rows` high with its label; none
+    /// where one figure alone does not fit.
+    pub fn packed(&self, width: u16, rows: u16) -> Option<Vec<Self>> {
+        let (letter, _) = SIZES.into_iter().find(|(_, high)| *high < rows)?;
+        let mut packed: Vec<Self> = Vec::new();
+        for figure in &self.all {
+            let alone = Self { all: vec![figure.clone()], theme: self.theme };
+            if !alone.fits(letter, i32::from(width)) {
+                return None;
+            }
+            if let Some(last) = packed.last_mut() {
+                let mut more = last.clone();
+                more.all.push(figure.clone());
+                if more.fits(letter, i32::from(width)) {
+                    *last = more;
+                    continue;
+                }
+            }
+            packed.push(alone);
+        }
+        Some(packed)
     }
 }
 

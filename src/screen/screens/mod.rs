@@ -15,6 +15,7 @@ pub mod practice;
 pub mod readings;
 pub mod record;
 pub mod sheet_drawing;
+pub mod sheet_layout;
 pub mod shop_list;
 pub mod swing;
 pub mod tools;

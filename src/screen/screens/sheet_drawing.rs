@@ -1,83 +1,188 @@
-//! The drawing of a set-up sheet: the picture of [`crate::cut::picture`] on the screen.
+//! The drawing of a set-up sheet: the picture of [`crate::cut::picture`] with its words.
 
+use crate::bench::sheet_facts::count;
 use crate::bench::sheet_words::{ends, exact, layers};
 use crate::bench::sheets::Sheet;
 use crate::cut::job::End;
 use crate::cut::picture::{Mark, Picture, Point, picture};
-use crate::cut::rip::Rip;
+use crate::cut::rip::Pad;
 use crate::cut::setup::Setup;
 use crate::cut::strokes::Planing;
 use crate::fit::length::Show;
-use crate::screen::drawings::{Leads, PlanePicture, SetupPad, SetupPicture, Stroke};
-use crate::screen::theme::{Role, Theme};
-use ratatui::Frame;
-use ratatui::layout::Rect;
-use ratatui::style::Color;
-use ratatui::symbols::Marker;
-use ratatui::text::Line as Words;
-use ratatui::widgets::canvas::{Canvas, Line};
+use crate::screen::drawings::{PlanePicture, SetupEnd, SetupPad, SetupPicture, Stroke};
+use crate::screen::theme::Theme;
 
-/// Draws it; nothing where there is no room.
-pub fn draw(sheet: &Sheet, show: Show, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
-    if area.height < 3 || area.width < 12 {
-        return;
-    }
-    match &sheet.sheet.setup {
-        Setup::Rip(rip) => frame.render_widget(&rip_picture(sheet, rip, show, theme), area),
-        Setup::Plane(planing) => frame.render_widget(&plane_picture(sheet, planing, show, theme), area),
-        Setup::Sled(_) | Setup::GuideLine(_) | Setup::SandingBlock(_) => from_above(sheet, show, theme, frame, area),
-    }
-}
+/// How many times larger than it is wood may be drawn; round steps.
+const LADDER: [f64; 11] = [1.0, 2.0, 5.0, 10.0, 20.0, 40.0, 80.0, 160.0, 320.0, 640.0, 1000.0];
+/// What is drawn larger takes no more than this share of the leaf.
+const SHARE: f64 = 0.2;
 
-/// Does the drawing with so many columns and rows carry every number of the set-up?
-pub fn tells_all(sheet: &Sheet, show: Show, columns: u16, rows: u16) -> bool {
-    match &sheet.sheet.setup {
-        Setup::Rip(rip) => rip_picture(sheet, rip, show, Theme::default()).tells_all(columns, rows),
-        Setup::Plane(planing) => PlanePicture::rows_for(planing.stopped.len()) <= usize::from(rows),
-        Setup::Sled(_) | Setup::GuideLine(_) | Setup::SandingBlock(_) => false,
-    }
-}
-
-fn pair(point: Point) -> (f64, f64) {
-    (point.x, point.y)
-}
-
-fn rip_picture(sheet: &Sheet, rip: &Rip, show: Show, theme: Theme) -> SetupPicture {
-    let drawing = picture(&sheet.job, &sheet.sheet, 1.0);
-    let corner = |place: usize| drawing.leaf.get(place).copied().map_or((f64::NAN, f64::NAN), pair);
-    // The picture goes round from the pivot; the drawing wants the left end first.
-    let leaf = if rip.pivot == End::End {
-        [corner(1), corner(0), corner(3), corner(2)]
-    } else {
-        [corner(0), corner(1), corner(2), corner(3)]
-    };
-    let (low, high) = ends(sheet.trim.edge);
-    let from = rip.pivot.word(sheet.trim.edge);
-    let pads = rip.pads.iter().zip(&drawing.pads).map(|(pad, drawn)| {
-        let along = drawn.iter().map(|point| point.x);
-        SetupPad {
-            span: (along.clone().fold(f64::INFINITY, f64::min), along.fold(f64::NEG_INFINITY, f64::max)),
-            thickness: pad.thickness.inches(),
-            layers: layers(pad),
-            distance: format!("{} from the {from}", exact(pad.at, show)),
-        }
-    });
-    let fence = drawing.fence.map_or((0.0, rip.length.get()), |[a, b]| (a.x.min(b.x), a.x.max(b.x)));
+/// The drawing of a sheet.
+pub fn setup_picture(sheet: &Sheet, show: Show, theme: Theme) -> SetupPicture {
+    let setup = &sheet.sheet.setup;
+    let k = exaggeration(sheet);
+    let drawing = picture(&sheet.job, &sheet.sheet, k);
+    let flat = !matches!(setup, Setup::Rip(_) | Setup::Sled(_));
+    // Without a fence the longer side lies across: a short edge of a wide front stands upright.
+    let turned = flat && sheet.job.length.get() < sheet.job.width_start.get();
+    let at = |point: &Point| if turned { (point.y, point.x) } else { (point.x, point.y) };
+    let all = |points: &[Point]| points.iter().map(at).collect::<Vec<_>>();
+    let marked = |mark: &Mark| matches!(mark, Mark::Stroke(_) | Mark::Guide(_));
+    let starts = drawing.marks.iter().filter(|(mark, _)| marked(mark)).map(|(_, point)| at(point)).collect();
+    let words = Words::of(sheet, turned, show);
+    let pads = drawing.pads.iter().zip(words.pads).map(|(pad, words)| SetupPad { outline: all(pad), words });
     SetupPicture {
-        leaf,
-        blade: rip.fence_distance().get(),
-        blade_words: format!(
-            "kiss the {}, then move {}",
-            rip.kiss.word(sheet.trim.edge),
-            exact(rip.fence_move.value, show)
-        ),
-        fence,
-        fence_word: format!("{} edge on the fence of the {}", rip.reference, rip.saw),
+        leaf: all(&drawing.leaf),
+        wood: all(&drawing.waste),
         pads: pads.collect(),
-        off: (sheet.trim.start.shown_down(show), sheet.trim.end.shown_down(show)),
-        leads: if rip.lead == End::Start { Leads::Left } else { Leads::Right },
-        ends: (low.to_owned(), high.to_owned()),
+        fence: drawing.fence.map(|[a, b]| (a.x.min(b.x), a.x.max(b.x))),
+        fence_words: words.fence,
+        blade: drawing.blade.each_ref().map(at),
+        blade_words: words.blade.iter().map(|&word| word.to_owned()).collect(),
+        starts,
+        upright: turned || matches!(setup, Setup::Sled(_)),
+        ends: words.ends,
+        lead: words.lead,
+        captions: captions(sheet, &drawing),
         theme,
+    }
+}
+
+/// What stands at the parts of the drawing.
+struct Words {
+    pads: Vec<Vec<String>>,
+    fence: Vec<String>,
+    blade: &'static [&'static str],
+    ends: [SetupEnd; 2],
+    lead: Vec<String>,
+}
+
+impl Words {
+    fn of(sheet: &Sheet, turned: bool, show: Show) -> Self {
+        let edge = sheet.trim.edge;
+        let (low, high) = ends(edge);
+        let off = |end: End| if end == End::Start { sheet.trim.start } else { sheet.trim.end }.shown_down(show);
+        let end = |end: End, kiss: Option<End>| SetupEnd {
+            name: if end == End::Start { low } else { high }.to_owned(),
+            off: off(end),
+            kiss: kiss == Some(end),
+        };
+        let both = |kiss| [end(End::Start, kiss), end(End::End, kiss)];
+        let leads = |which: End, marks: [&str; 2]| {
+            let (at_end, word) = (which == End::End, which.word(edge));
+            let said = |text: &str| match (at_end, marks) {
+                (true, [_, mark]) => format!("{text} {mark}"),
+                (false, [mark, _]) => format!("{mark} {text}"),
+            };
+            vec![said(&format!("{word} leads")), said("leads"), marks[usize::from(at_end)].to_owned()]
+        };
+        let flat = |blade, lead| Self { pads: Vec::new(), fence: Vec::new(), blade, ends: both(None), lead };
+        match &sheet.sheet.setup {
+            Setup::Rip(rip) => Self {
+                pads: pads(&rip.pads, rip.pivot.word(edge), show),
+                fence: vec![
+                    format!("{} edge on the fence of the {}", rip.reference, rip.saw),
+                    format!("{} edge on the fence", rip.reference),
+                    "fence".to_owned(),
+                ],
+                blade: &["blade line", "blade"],
+                ends: both(Some(rip.kiss)),
+                lead: leads(rip.lead, ["◄", "►"]),
+            },
+            Setup::Sled(sled) => Self {
+                pads: pads(&sled.pads, "corner away from the cut", show),
+                fence: vec![
+                    format!("{} edge on the fence of the {}", sled.reference, sled.sled),
+                    format!("{} edge on the sled's fence", sled.reference),
+                    "fence".to_owned(),
+                ],
+                blade: &["blade"],
+                ends: [end(sled.at, Some(sled.kiss)), end(sled.at.other(), Some(sled.kiss))],
+                lead: vec![format!("{} leads ▲", sled.at.other().word(edge)), "leads ▲".to_owned(), "▲".to_owned()],
+            },
+            Setup::Plane(planing) => {
+                let marks = if turned { ["▼", "▲"] } else { ["◄", "►"] };
+                let thick = planing.thin.other();
+                let said = |text: String| {
+                    if thick == End::End { format!("{text} {}", marks[1]) } else { format!("{} {text}", marks[0]) }
+                };
+                let out = format!("out at the {}", thick.word(edge));
+                let lead = vec![said(format!("stopped strokes {out}")), said(out)];
+                flat(&["line"], if planing.stopped.is_empty() { Vec::new() } else { lead })
+            }
+            Setup::GuideLine(_) | Setup::SandingBlock(_) => flat(&["line"], Vec::new()),
+        }
+    }
+}
+
+fn pads(pads: &[Pad], from: &str, show: Show) -> Vec<Vec<String>> {
+    let words = |(place, pad): (usize, &Pad)| {
+        let at = exact(pad.at, show);
+        if pads.len() == 1 {
+            let layers = layers(pad);
+            return vec![
+                format!("▲ {layers}, {at} from the {from}"),
+                format!("▲ {layers} at {at}"),
+                format!("▲ {} at {at}", count(pad)),
+                "▲ pad".to_owned(),
+            ];
+        }
+        let number = place + 1;
+        vec![
+            format!("▲ {number}: {} at {at}", layers(pad)),
+            format!("▲ {number}: {} at {at}", count(pad)),
+            format!("▲{number}"),
+            number.to_string(),
+        ]
+    };
+    pads.iter().enumerate().map(words).collect()
+}
+
+/// How many times larger than it is the wood is drawn, so that it shows.
+fn exaggeration(sheet: &Sheet) -> f64 {
+    let job = &sheet.job;
+    let across = job.width_start.get().min(job.length.get());
+    let lift = |pads: &[Pad], length: f64| {
+        pads.last().map_or(0.0, |pad| pad.thickness.inches() * length / pad.at.inches().max(0.1))
+    };
+    let (lift, out) = match &sheet.sheet.setup {
+        Setup::Rip(rip) => (lift(&rip.pads, rip.length.get()), job.width_start.get() - job.width_end.get()),
+        Setup::Sled(sled) => (lift(&sled.pads, sled.reference_length.get()), sled.out_of_square.get()),
+        _ => (0.0, job.width_start.get() - job.width_end.get()),
+    };
+    let most = job.most().max(lift).max(out.abs());
+    LADDER.into_iter().take_while(|k| k * most <= across * SHARE).last().unwrap_or(1.0)
+}
+
+/// What is drawn larger, and how many times.
+fn captions(sheet: &Sheet, drawing: &Picture) -> Vec<String> {
+    let k = drawing.exaggeration;
+    if k <= 1.0 {
+        return vec!["to scale".to_owned()];
+    }
+    let job = &sheet.job;
+    let parallel = (job.width_start.get() - job.width_end.get()).abs() < 1e-6;
+    let (pads, out) = match &sheet.sheet.setup {
+        Setup::Rip(rip) => (!rip.pads.is_empty(), !parallel),
+        Setup::Sled(sled) => (!sled.pads.is_empty(), sled.out_of_square.get().abs() >= 1e-6),
+        _ => (false, !parallel),
+    };
+    let out = if out { ", what it is out" } else { "" };
+    let what = if pads { "wood, pads, tilt" } else { "wood" };
+    vec![
+        format!("{what}{out} drawn {k:.0}x, the rest to scale"),
+        format!("{what}{out} drawn {k:.0}x"),
+        format!("{what} drawn {k:.0}x"),
+        format!("drawn {k:.0}x"),
+    ]
+}
+
+/// The strokes of a plane one under the other, for a screen with room for all of them; none where the set-up has
+/// no stopped strokes.
+pub fn strokes_picture(sheet: &Sheet, show: Show, theme: Theme) -> Option<PlanePicture> {
+    match &sheet.sheet.setup {
+        Setup::Plane(planing) if !planing.stopped.is_empty() => Some(plane_picture(sheet, planing, show, theme)),
+        _ => None,
     }
 }
 
@@ -99,97 +204,4 @@ fn plane_picture(sheet: &Sheet, planing: &Planing, show: Show, theme: Theme) -> 
         ends: by_thin(low.to_owned(), high.to_owned()),
         theme,
     }
-}
-
-/// How many times larger than it is the wood is drawn, so that it shows; round steps.
-fn exaggeration(sheet: &Sheet) -> f64 {
-    let most = sheet.job.most();
-    let across = sheet.job.width_start.get().min(sheet.job.length.get());
-    let ladder = [1.0, 2.0, 5.0, 10.0, 20.0, 40.0, 80.0];
-    ladder.into_iter().take_while(|k| k * most < across * 0.2).last().unwrap_or(1.0)
-}
-
-/// Leaf, fence, pads, blade or line from above, to proportion.
-fn from_above(sheet: &Sheet, show: Show, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
-    let k = exaggeration(sheet);
-    let drawing = picture(&sheet.job, &sheet.sheet, k);
-    let place = Rect { height: area.height - 1, ..area };
-    let Some((x, y)) = bounds(&drawing, place) else { return };
-    let ink = |role: Role| theme.style(role).fg.unwrap_or(Color::Reset);
-    let canvas = Canvas::default().marker(Marker::Braille).x_bounds(x).y_bounds(y).paint(|context| {
-        let mut line = |[a, b]: [Point; 2], role: Role| {
-            context.draw(&Line { x1: a.x, y1: a.y, x2: b.x, y2: b.y, color: ink(role) });
-        };
-        for [a, b] in shading(&drawing.waste) {
-            line([a, b], Role::Wood);
-        }
-        for (corners, role) in drawing.pads.iter().map(|pad| (pad, Role::Next)).chain([(&drawing.leaf, Role::Leaf)]) {
-            for (a, b) in corners.iter().zip(corners.iter().cycle().skip(1)) {
-                line([*a, *b], role);
-            }
-        }
-        if let Some(fence) = drawing.fence {
-            line(fence, Role::Frame);
-        }
-        line(drawing.blade, Role::Blade);
-        for (text, at, role) in labels(sheet, &drawing, show) {
-            context.print(at.x, at.y, Words::styled(text, theme.style(role)));
-        }
-    });
-    frame.render_widget(canvas, place);
-    let caption = if k > 1.0 { format!(" wood, pads and tilt drawn {k:.0}x") } else { " to scale".to_owned() };
-    let row = Rect { y: area.bottom() - 1, height: 1, ..area };
-    frame.render_widget(Words::styled(caption, theme.style(Role::Quiet)), row);
-}
-
-/// What the drawing spans, made as wide and as high as the room: a dot is as wide as it is high.
-fn bounds(drawing: &Picture, area: Rect) -> Option<([f64; 2], [f64; 2])> {
-    let ends = drawing.fence.iter().flatten().chain(&drawing.blade);
-    let all = || ends.clone().chain(&drawing.leaf).chain(drawing.pads.iter().flatten());
-    if !all().all(|point| point.x.is_finite() && point.y.is_finite()) {
-        return None;
-    }
-    let span = |values: &mut dyn Iterator<Item = f64>| {
-        values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)))
-    };
-    let (left, right) = span(&mut all().map(|point| point.x));
-    let (low, high) = span(&mut all().map(|point| point.y));
-    let (columns, rows) = (f64::from(area.width) * 2.0, f64::from(area.height) * 4.0);
-    let per_dot = ((right - left) / columns).max((high - low) / rows) * 1.05;
-    let centred = |low: f64, high: f64, dots: f64| {
-        let middle = f64::midpoint(low, high);
-        [middle - per_dot * dots / 2.0, middle + per_dot * dots / 2.0]
-    };
-    (per_dot > 0.0).then(|| (centred(left, right, columns), centred(low, high, rows)))
-}
-
-/// Strokes from the new edge to the old one.
-fn shading(waste: &[Point]) -> Vec<[Point; 2]> {
-    let &[a, b, c, d] = waste else { return Vec::new() };
-    // Two sides run along the edge; on the sled they are the first and the third as well.
-    let between = |from: Point, to: Point, share: f64| Point {
-        x: from.x + (to.x - from.x) * share,
-        y: from.y + (to.y - from.y) * share,
-    };
-    (0..=60_u32).map(|step| f64::from(step) / 60.0).map(|share| [between(a, b, share), between(d, c, share)]).collect()
-}
-
-fn labels(sheet: &Sheet, drawing: &Picture, show: Show) -> Vec<(String, Point, Role)> {
-    let mut labels = Vec::new();
-    // The last said wins a place: pads are said after where to kiss.
-    for &(mark, at) in drawing.marks.iter().rev() {
-        let text = match (mark, &sheet.sheet.setup) {
-            (Mark::Pad(place), Setup::Sled(sled)) => {
-                sled.pads.get(place).map(|pad| format!("{} at {}", layers(pad), exact(pad.at, show)))
-            }
-            (Mark::Guide(place), Setup::GuideLine(line)) => {
-                line.marks.get(place).map(|mark| format!("-{}", exact(mark.shown, show)))
-            }
-            (Mark::Kiss, _) => Some("kiss".to_owned()),
-            _ => None,
-        };
-        let role = if matches!(mark, Mark::Pad(_) | Mark::Guide(_)) { Role::Next } else { Role::Quiet };
-        labels.extend(text.map(|text| (text, at, role)));
-    }
-    labels
 }
