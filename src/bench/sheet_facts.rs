@@ -1,7 +1,7 @@
 //! What a set-up sheet says beside its drawing: everything that is set, marked or checked, in few words. The
 //! same at length is in [`super::sheet_words`].
 
-use super::sheet_words::{ends, errors, exact, layers, left_after, not_measured};
+use super::sheet_words::{errors, exact, layers, left_after, not_measured};
 use super::sheets::Sheet;
 use super::words::counted;
 use crate::cut::job::End;

@@ -108,12 +108,7 @@ impl Parts {
             let fits = |one: &Division<'_>| !whole || self.picture.is_whole(one.columns, one.rows);
             all.into_iter().find(fits).map(|one| Division { cautions, ..one })
         };
-        let [long, tight] = &self.facts;
-        let (long, tight) = (with(long), if long == tight { None } else { with(tight) });
-        match (long, tight) {
-            (Some(long), Some(tight)) if long.scale >= tight.scale * NEARLY => Some(long),
-            (long, tight) => tight.or(long),
-        }
+        self.facts.iter().find_map(|facts| with(facts))
     }
 
     fn divide(
