@@ -324,6 +324,11 @@ pub fn counted(count: usize, what: &str) -> String {
     if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
 }
 
+/// `1 leaf`, `2 leaves`.
+pub fn counted_leaves(count: usize) -> String {
+    if count == 1 { "1 leaf".to_owned() } else { format!("{count} leaves") }
+}
+
 /// A miss in words: `tight by 1/32`, `wide by 3/64`, `right`.
 pub fn miss(miss: Inches, tolerance: Length, show: Show) -> String {
     let word = if miss.0.abs() <= tolerance.inches() + 1e-9 {

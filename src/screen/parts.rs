@@ -68,7 +68,8 @@ fn head(session: &Session, theme: Theme, width: u16) -> Line<'static> {
         words::PROGRAM.to_owned()
     };
     let room = usize::from(width).saturating_sub(right.width() + 2);
-    let left = clipped(&format!(" {place}{part}"), room);
+    // Which page it is stands whole, whatever the shop or the opening is called.
+    let left = clipped(&format!(" {}{part}", clipped(&place, room.saturating_sub(1 + part.width()))), room);
     let gap = usize::from(width).saturating_sub(left.width() + right.width() + 1);
     let role = if read_only { Role::Caution } else { Role::Quiet };
     Line::from(vec![
@@ -194,7 +195,7 @@ pub fn more(theme: Theme, frame: &mut Frame<'_>, list: Rect, [above, below]: [us
     }
 }
 
-/// `text` in lines of at most `width` columns, broken at words.
+/// `text` in lines of at most `width` columns, broken at words; a word longer than a line goes on in the next.
 pub fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
@@ -203,8 +204,70 @@ pub fn wrapped(text: &str, width: usize) -> Vec<String> {
                 line.push(' ');
                 line.push_str(word);
             }
-            _ => lines.push(clipped(word, width)),
+            _ => lines.extend(pieces(word, width)),
         }
     }
     lines
+}
+
+/// A word in pieces of at most `width` columns.
+fn pieces(word: &str, width: usize) -> Vec<String> {
+    let mut pieces = vec![String::new()];
+    for letter in word.chars() {
+        let wide = unicode_width::UnicodeWidthChar::width(letter).unwrap_or(0);
+        match pieces.last_mut() {
+            Some(piece) if piece.is_empty() || piece.width() + wide <= width => piece.push(letter),
+            _ => pieces.push(letter.to_string()),
+        }
+    }
+    pieces
+}
+
+/// `text` in lines of at most `width` columns; those after the first are moved in by `indent`. What fits in one
+/// keeps its own spacing.
+pub fn hanging(text: &str, width: usize, indent: usize) -> Vec<String> {
+    if text.width() <= width {
+        return vec![text.to_owned()];
+    }
+    let room = width.saturating_sub(indent).max(1);
+    // The first line keeps the spaces that set its columns apart.
+    let mut end = 0;
+    for (place, letter) in text.char_indices() {
+        let next = place + letter.len_utf8();
+        if letter.is_whitespace() && text.get(..place).is_some_and(|start| start.width() <= width) {
+            end = place;
+        }
+        if text.get(..next).is_some_and(|start| start.width() > width) {
+            break;
+        }
+    }
+    let (first, rest) = text.split_at_checked(end).unwrap_or(("", text));
+    if first.trim().is_empty() {
+        return wrapped(text, width);
+    }
+    let rest = wrapped(rest, room).into_iter().map(|line| " ".repeat(indent) + &line);
+    std::iter::once(first.trim_end().to_owned()).chain(rest).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_is_lost_where_a_line_is_broken() {
+        let text = "note: the photo is /home/shop/pictures/2026/kitchen/upper-left-door.jpg and so on";
+        for width in 8..90 {
+            let bare = |text: &str| text.split_whitespace().collect::<String>();
+            for lines in [wrapped(text, width), hanging(text, width, 4)] {
+                assert!(lines.iter().all(|line| line.width() <= width), "{width}: {lines:?}");
+                assert_eq!(bare(&lines.join(" ")), bare(text), "{width}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_first_line_keeps_its_columns() {
+        assert_eq!(hanging(">   12  when  a b c", 16, 4), [">   12  when  a", "    b c"]);
+        assert_eq!(hanging(">   12  when  a b c", 40, 4), [">   12  when  a b c"]);
+    }
 }

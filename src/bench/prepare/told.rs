@@ -131,7 +131,7 @@ pub fn blank(leaf: &LeafBlank, show: Show) -> Vec<Told> {
     lines
 }
 
-/// `A.left 3/32`: a gap line by its leaf's edge.
+/// `A.left`: a gap line by its leaf's edge, as tables name it.
 pub fn line_name(between: &[String; 2]) -> String {
     match between {
         [frame, side] | [side, frame] if frame == crate::shop::facing::FRAME => side.clone(),
@@ -139,11 +139,20 @@ pub fn line_name(between: &[String; 2]) -> String {
     }
 }
 
+/// A gap line in words: `A left`, or `between lower and upper`.
+pub fn gap_name(between: &[String; 2]) -> String {
+    let leaf = |side: &str| side.split_once('.').map_or(side, |(leaf, _)| leaf).to_owned();
+    match between {
+        [frame, side] | [side, frame] if frame == crate::shop::facing::FRAME => side.replacen('.', " ", 1),
+        [one, other] => format!("between {} and {}", leaf(one), leaf(other)),
+    }
+}
+
 /// An opening through the year, without its gaps: leaves, air, what is not known.
 pub fn year_notes(year: &OpeningYear, show: Show) -> Vec<Told> {
     let mut lines = Vec::new();
     for gap in &year.gaps {
-        let name = line_name(&gap.between);
+        let name = gap_name(&gap.between);
         if let Err(why) = &gap.raw {
             lines.push(say(Weight::Caution, format!("! {name}: {why}")));
         }

@@ -7,16 +7,17 @@ use crate::bench::blanks::BlankScreen;
 use crate::bench::corners::FlushEntry;
 use crate::bench::form::{Entry, Form};
 use crate::bench::prepare::flushness::{self, LeafFlush};
-use crate::bench::prepare::told::{self, Told, Weight, line_name};
+use crate::bench::prepare::told::{self, Told, Weight, gap_name};
 use crate::bench::prepare::{assigning, sizes, sparing, year};
 use crate::bench::surveying::SurveyEntry;
 use crate::bench::{OpeningSeen, Session};
 use crate::screen::drawings::{FlushCorner, FlushPicture, SurveyPicture};
-use crate::screen::parts::{clipped, first_row, listed, more, padded, wrapped};
+use crate::screen::parts::{clipped, first_row, hanging, listed, more, padded, wrapped};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
+use unicode_width::UnicodeWidthStr;
 
 pub(super) type Lines = Vec<(Role, String)>;
 
@@ -171,33 +172,45 @@ pub fn year(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
         Ok(year) => year,
         Err(why) => return put(&vec![(Role::Caution, why.to_string())], theme, frame, area),
     };
-    let cells = |cells: [&str; 6]| {
-        let widths = [16, 9, 14, 14, 8, 8];
-        cells.iter().zip(widths).map(|(cell, width)| padded(cell, width)).collect::<Vec<_>>().join(" ")
-    };
-    let mut lines: Lines =
-        vec![(Role::Quiet, cells(["gap", "wanted", "raw reveal", "fitted to", "damp end", "dry end"]))];
+    let heads = ["gap", "wanted", "raw reveal", "fitted to", "damp end", "dry end"].map(str::to_owned);
+    let mut rows = vec![(Role::Quiet, heads)];
     for gap in &year.gaps {
         let raw = gap.raw.as_ref().map_or_else(|_| "none".to_owned(), |raw| raw.shown_with_error(show));
         let end = |pick: fn(crate::before::season::GapThroughYear) -> crate::fit::length::Inches| {
             gap.year.map_or_else(|| "?".to_owned(), |year| pick(year).shown(show))
         };
         let role = if gap.binds() || gap.gapes() { Role::Caution } else { Role::Text };
-        lines.push((
-            role,
-            cells([
-                &line_name(&gap.between),
-                &gap.wanted.shown(show),
-                &raw,
-                &gap.fits_to.shown_with_error(show),
-                &end(|year| year.damp),
-                &end(|year| year.dry),
-            ]),
-        ));
+        let fitted = gap.fits_to.shown_with_error(show);
+        let name = gap_name(&gap.between);
+        rows.push((role, [name, gap.wanted.shown(show), raw, fitted, end(|year| year.damp), end(|year| year.dry)]));
     }
+    let mut lines = columns(&rows, usize::from(area.width).saturating_sub(1));
     lines.push((Role::Text, String::new()));
     lines.extend(roled(&told::year_notes(&year, show), area.width));
     put(&lines, theme, frame, area);
+}
+
+/// Cells in columns as wide as what stands in them; a name for which that leaves no room stands above its figures.
+fn columns(rows: &[(Role, [String; 6])], width: usize) -> Lines {
+    let mut wide = [0; 6];
+    for (_, cells) in rows {
+        for (wide, cell) in wide.iter_mut().zip(cells) {
+            *wide = (*wide).max(cell.width());
+        }
+    }
+    let [name, figures @ ..] = wide;
+    let name = name.min(width.saturating_sub(figures.iter().map(|wide| wide + 2).sum()));
+    let mut lines = Lines::new();
+    for (role, [first, cells @ ..]) in rows {
+        let over = first.width() > name;
+        if over {
+            lines.push((*role, first.clone()));
+        }
+        let first = padded(if over { "" } else { first }, name);
+        let cells = cells.iter().zip(figures).map(|(cell, wide)| padded(cell, wide));
+        lines.push((*role, std::iter::once(first).chain(cells).collect::<Vec<_>>().join("  ").trim_end().to_owned()));
+    }
+    lines
 }
 
 /// The corners as read, or as expected since screws were turned.
@@ -252,6 +265,7 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
         lines = roled(&told, area.width);
     } else {
         let list = page.list();
+        let room = usize::from(area.width).saturating_sub(2);
         let mut place = 0;
         for group in &list.list.groups {
             let (thick, wide) = (group.thickness.shown_with_error(show), group.width.shown_with_error(show));
@@ -265,7 +279,7 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
                 let (mark, role) = if here { ('>', Role::Cursor) } else { (' ', Role::Text) };
                 let length = padded(&line.length.shown_with_error(show), 16);
                 let text = format!("{mark} [{tick}] {} of {length} {:<12} {}", line.count, line.kind.word(), line.leaf);
-                lines.push((role, text));
+                lines.extend(hanging(&text, room, 6).into_iter().map(|line| (role, line)));
                 place += 1;
             }
         }

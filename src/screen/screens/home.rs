@@ -8,11 +8,15 @@ use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
+use unicode_width::UnicodeWidthStr;
 
 /// Rows of the large letters, where the screen has them.
 const LETTERS: u16 = 4;
-/// Most lines of ordinary letters over them.
-const MOST_LINES: u16 = 4;
+/// Rows that the picture keeps where the lines of ordinary letters are many.
+const LEAST_PICTURE: u16 = 10;
+
+/// Rows that the lines of ordinary letters have wherever there are large ones.
+const LEAST_LINES: u16 = 4;
 
 /// Draws the opening.
 pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
@@ -39,8 +43,9 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     let width = usize::from(area.width);
     let mut lines = wrapped(&text, width.saturating_sub(2));
     lines.extend(left_lines(session, width.saturating_sub(2)));
-    lines.extend(last_note(opened, width.saturating_sub(2)));
-    let most = if area.height >= 15 { MOST_LINES } else { 1 };
+    let most = area.height.saturating_sub(letters + LEAST_PICTURE).max(1);
+    let most = if area.height >= 15 { most.max(LEAST_LINES) } else { 1 };
+    lines.extend(last_note(opened, width.saturating_sub(2), usize::from(most).saturating_sub(lines.len())));
     let words_rows = u16::try_from(lines.len()).unwrap_or(most).clamp(1, most);
     let picture_rows = area.height.saturating_sub(letters + words_rows);
     let picture = picture::opening(opened, round.unwrap_or(1), measure, None, theme);
@@ -55,12 +60,23 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     frame.render_widget(&big, Rect { y: area.y + picture_rows + words_rows, height: letters, ..area });
 }
 
-/// The note written last, in one line; all of them are in the log. It goes first where room is short.
-fn last_note(opened: &OpeningSeen, width: usize) -> Option<String> {
-    let (last, more) = opened.state.notes.split_last()?;
+/// The note written last, in at most `most` lines; all of them are whole in the log. It goes first where room is
+/// short.
+fn last_note(opened: &OpeningSeen, width: usize, most: usize) -> Vec<String> {
+    let Some((last, more)) = opened.state.notes.split_last() else { return Vec::new() };
     let more = if more.is_empty() { String::new() } else { format!("; {} more in the log (l)", more.len()) };
-    Some(clipped(&format!("{}{more}", last.what.line()), width))
+    let mut lines = wrapped(&format!("{}{more}", last.what.line()), width);
+    if lines.len() > most {
+        lines.truncate(most);
+        if let Some(line) = lines.last_mut() {
+            *line = format!("{}{WHOLE}", clipped(&format!("{line} .."), width.saturating_sub(WHOLE.width())));
+        }
+    }
+    lines
 }
+
+/// Where a note is too long for the page of its opening.
+const WHOLE: &str = " whole in the log (l)";
 
 /// Passes that remain, never without their spread; nothing where nothing was read.
 fn left_lines(session: &Session, width: usize) -> Vec<String> {

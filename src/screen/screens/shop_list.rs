@@ -26,9 +26,15 @@ pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<
     let first = first_row(list.at, places.len(), height);
     let seen: Vec<_> =
         places.iter().filter_map(|place| openings.get(*place)).enumerate().skip(first).take(height).collect();
-    let rows: Vec<[String; 5]> =
+    let mut rows: Vec<[String; 5]> =
         seen.iter().map(|(_, listed)| cells(listed, session.shop.show(), session.shop.settings.tolerance)).collect();
     let columns = Columns::of(area.width.into(), heads, &rows);
+    // Leaves whose names have no room are counted.
+    for ([_, leaves, ..], (_, listed)) in rows.iter_mut().zip(&seen) {
+        if leaves.width() > columns.0[1] {
+            *leaves = words::counted_leaves(listed.summary.leaves.len());
+        }
+    }
     let head = columns.line(heads);
     frame.render_widget(Line::styled(format!("  {head}"), theme.style(Role::Quiet)), row(area.y));
     if openings.is_empty() {
@@ -80,6 +86,9 @@ fn cells(listed: &Listed, show: Show, tolerance: Length) -> [String; 5] {
 /// Columns that the next thing to do keeps at least.
 const LEAST_NEXT: usize = 14;
 
+/// Columns of `2 leaves`.
+const COUNTED: usize = 8;
+
 struct Columns([usize; 5]);
 
 impl Columns {
@@ -94,7 +103,9 @@ impl Columns {
             }
         }
         let [name, leaves, worst, passes, next] = wide;
-        let leaves = leaves.min(if width >= 100 { 16 } else { 7 });
+        // All the names, where nothing else has to give way to them.
+        let names_fit = name + leaves + worst + passes + next <= room;
+        let leaves = if names_fit { leaves } else { leaves.min(COUNTED) };
         let left = room.saturating_sub(leaves + worst + passes);
         let name = name.min(left.saturating_sub(next.min(LEAST_NEXT))).max(8);
         Self([name, leaves, worst, passes, left.saturating_sub(name)])
