@@ -14,6 +14,10 @@ use crate::screen::theme::Theme;
 const SIZES: [f64; 7] = [10.0, 9.2, 8.5, 7.8, 7.1, 6.5, 6.0];
 /// Letter size of the gaps on the picture.
 const GAPS: f64 = 10.0;
+/// Room of the legend below the picture.
+const LEGEND_ROOM: f64 = 12.0;
+/// Least height of the picture, with its legend: what is to do now stands beside it.
+const LEAST_PICTURE: f64 = 150.0;
 /// Space between columns.
 const GUTTER: f64 = 16.0;
 
@@ -23,10 +27,16 @@ pub fn card(matter: &Matter<'_>) -> Page {
     let inside = page.inside();
     let below_head = head(&mut page, matter, inside);
     let top = banner(&mut page, matter, below_head, inside);
-    let picture_bottom = top + inside.height() * 0.46;
-    let picture = Frame { top, bottom: picture_bottom, right: inside.left + inside.width() * 0.58, ..inside };
+    let drawn = picture_of(matter);
+    // No more than the picture needs: a low one leaves room for larger letters.
+    let wide = inside.width() * 0.58;
+    let needed = drawn.as_ref().map_or(f64::INFINITY, |picture| drawing::height(picture, wide, GAPS) + LEGEND_ROOM);
+    let picture_bottom = top + (inside.height() * 0.46).min(needed.max(LEAST_PICTURE));
+    let picture = Frame { top, bottom: picture_bottom, right: inside.left + wide, ..inside };
     let beside = Frame { left: picture.right + GUTTER, top, bottom: picture_bottom, ..inside };
-    draw(&mut page, matter, picture);
+    if let Some(drawn) = &drawn {
+        draw(&mut page, drawn, picture);
+    }
     let below = Frame { top: picture_bottom + 8.0, bottom: inside.bottom - 10.0, ..inside };
     page.line(at(inside.left, below.top - 4.0), at(inside.right, below.top - 4.0), 0.6, Ink::Light);
     let middle = f64::midpoint(inside.left, inside.right);
@@ -122,11 +132,10 @@ fn banner(page: &mut Page, matter: &Matter<'_>, top: f64, inside: Frame) -> f64 
 }
 
 /// The picture with its legend.
-fn draw(page: &mut Page, matter: &Matter<'_>, area: Frame) {
-    let Some(picture) = picture_of(matter) else { return };
-    let room = Frame { bottom: area.bottom - 12.0, ..area };
-    let drawn = drawing::draw(page, &picture, room, GAPS);
-    let wood = if picture.removals.is_empty() { "" } else { "; dashed: what to take now" };
+fn draw(page: &mut Page, picture: &OpeningPicture, area: Frame) {
+    let room = Frame { bottom: area.bottom - LEGEND_ROOM, ..area };
+    let drawn = drawing::draw(page, picture, room, GAPS);
+    let wood = if picture.removals.is_empty() { "" } else { "; dashed: what to take now, arrow: off which edge" };
     let text = drawn.map_or_else(String::new, |drawn| format!("{LEGEND}; gaps drawn {}x{wood}", drawn.factor));
     let size = (7.0 * area.width() / font::width(&text, 7.0).max(1.0)).min(7.0);
     page.words(Words {

@@ -2,7 +2,7 @@
 //! gap and a mark at every station, the wood to remove with what comes off each corner.
 
 use super::font;
-use super::page::{Anchor, Frame, Ink, Page, Spot, Words, at};
+use super::page::{Anchor, Frame, HANG, Ink, Page, RISE, Spot, Words, at};
 use crate::fit::opening::{Edge, Side};
 use crate::screen::drawings::shape::{self, Across, DrawnLeaf};
 use crate::screen::drawings::{OpeningPicture, Removal, Standing, Station};
@@ -66,12 +66,25 @@ pub struct Drawn {
     pub left_out: usize,
 }
 
+/// How high [`draw`] makes the picture, all told, where the width is what it must keep to; endless for one without a
+/// size.
+pub fn height(picture: &OpeningPicture, width: f64, size: f64) -> f64 {
+    let (beside, above) = round_it(picture, size);
+    let points = (width - 2.0 * beside) / picture.width;
+    let height = picture.height * points + 2.0 * above;
+    if height.is_finite() && height > 0.0 { height } else { f64::INFINITY }
+}
+
+/// Room beside and above the opening for frame and labels.
+fn round_it(picture: &OpeningPicture, size: f64) -> (f64, f64) {
+    let widest = picture.stations.iter().map(|station| font::width(&label(station), size));
+    (widest.fold(font::width("hinge", size), f64::max) + 2.0 * RAIL, 1.6 * size + 2.0 * RAIL)
+}
+
 /// Draws `picture` into `area` with labels of letter size `size`; nothing if it has no size.
 pub fn draw(page: &mut Page, picture: &OpeningPicture, area: Frame, size: f64) -> Option<Drawn> {
     let sound = |length: f64| length.is_finite() && length > 1e-3;
-    let widest = picture.stations.iter().map(|station| font::width(&label(station), size));
-    let beside = widest.fold(font::width("hinge", size), f64::max) + 2.0 * RAIL;
-    let above = 1.6 * size + 2.0 * RAIL;
+    let (beside, above) = round_it(picture, size);
     let (wide, high) = (area.width() - 2.0 * beside, area.height() - 2.0 * above);
     if !(sound(picture.width) && sound(picture.height) && sound(wide) && sound(high)) {
         return None;
@@ -138,6 +151,16 @@ fn hinges(page: &mut Page, side: Option<Side>, leaf: &DrawnLeaf, scale: Scale, o
 }
 
 const HINGES: [f64; 2] = [0.16, 0.84];
+
+/// `↑ off 1/32`: what comes off the upper edge. The arrow points to the edge.
+pub fn off(edge: Edge, shown: &str) -> String {
+    match edge {
+        Edge::Left => format!("← off {shown}"),
+        Edge::Right => format!("off {shown} →"),
+        Edge::Bottom => format!("↓ off {shown}"),
+        Edge::Top => format!("↑ off {shown}"),
+    }
+}
 
 fn label(station: &Station) -> String {
     let mark = station.standing.mark();
@@ -242,19 +265,46 @@ impl Labels<'_> {
         }
     }
 
-    /// What comes off each corner, on the leaf; answers how many found no room.
+    /// What comes off each corner, on the leaf, with an arrow to the edge that it comes off; answers how many
+    /// found no room.
     fn corners(&self, placer: &mut Placer<'_>) -> usize {
         let mut left_out = 0;
-        for removal in &self.picture.removals {
+        // Where two edges meet, what comes off the upright one stands in the corner, the other beside it.
+        let (upright, level): (Vec<_>, Vec<_>) =
+            self.picture.removals.iter().partition(|removal| removal.edge.is_upright());
+        for removal in upright.into_iter().chain(level) {
             let Some(leaf) = self.leaves.get(removal.leaf) else { continue };
-            for (share, shown) in [(0.1, &removal.shown_start), (0.9, &removal.shown_end)] {
-                let spot = self.scale.spot(leaf.point(removal.edge, share));
-                let (anchor, places) = self.beside(removal.leaf, removal.edge, spot, false);
-                let words = self.words(format!("off {shown}"), anchor, Ink::Black, true);
-                left_out += usize::from(!placer.put_within(&words, &places, self.face(removal.leaf, leaf)));
+            let face = self.face(removal.leaf, leaf);
+            for (far, shown) in [(false, &removal.shown_start), (true, &removal.shown_end)] {
+                let (anchor, places) = self.from_corner(removal.edge, far, face);
+                let words = self.words(off(removal.edge, shown), anchor, Ink::Black, true);
+                left_out += usize::from(!placer.put_within(&words, &places, face));
             }
         }
         left_out
+    }
+
+    /// Places for what comes off an edge at its `far` end, the right or upper one, or at the other: from that corner
+    /// of `face` along the edge to its middle, then further in.
+    fn from_corner(&self, edge: Edge, far: bool, face: Frame) -> (Anchor, Vec<Spot>) {
+        let size = self.size;
+        let half = if edge.is_upright() { face.height() } else { face.width() } / 2.0;
+        let steps = || (0..60).map(|step| f64::from(step) * 0.3 * size).take_while(|step| *step <= half);
+        let (first, last) = (face.top + RISE * size, face.bottom - HANG * size);
+        let rows = [0.0, 1.2, 2.4, 3.6].map(|row| row * size);
+        let columns = [0.0, 2.0, 4.0, 6.0].map(|column| column * size);
+        let spots = |across: &[f64], spot: &dyn Fn(f64, f64) -> Spot| {
+            across.iter().flat_map(|&deep| steps().map(move |step| (deep, step))).map(|(d, s)| spot(d, s)).collect()
+        };
+        let along = |step: f64| if far { face.right - step } else { face.left + step };
+        let up = |step: f64| if far { first + step } else { last - step };
+        let end = if far { Anchor::End } else { Anchor::Start };
+        match edge {
+            Edge::Left => (Anchor::Start, spots(&columns, &|deep, step| at(face.left + deep, up(step)))),
+            Edge::Right => (Anchor::End, spots(&columns, &|deep, step| at(face.right - deep, up(step)))),
+            Edge::Top => (end, spots(&rows, &|deep, step| at(along(step), first + deep))),
+            Edge::Bottom => (end, spots(&rows, &|deep, step| at(along(step), last - deep))),
+        }
     }
 
     fn hinge_words(&self, placer: &mut Placer<'_>) {
@@ -273,22 +323,23 @@ impl Labels<'_> {
         }
     }
 
-    /// The leaf's name and which end is up, in its middle.
+    /// The leaf's name and which end is up, near its middle and clear of its edges.
     fn names(&self, placer: &mut Placer<'_>) {
-        for (shape, leaf) in self.picture.leaves.iter().zip(self.leaves) {
-            let [lower_left, _, upper_right, _] = leaf.corners;
-            let middle = (f64::midpoint(lower_left.0, upper_right.0), f64::midpoint(lower_left.1, upper_right.1));
-            let spot = self.scale.spot(middle);
-            let room = (upper_right.0 - lower_left.0) * self.scale.points - 4.0;
-            for (text, share, rise) in [("▲ up", 1.1, -1.6), (shape.name.as_str(), 1.3, 0.3)] {
+        for (place, (shape, leaf)) in self.picture.leaves.iter().zip(self.leaves).enumerate() {
+            let face = self.face(place, leaf);
+            let middle = at(f64::midpoint(face.left, face.right), f64::midpoint(face.top, face.bottom));
+            let room = face.width() - 4.0;
+            for (text, share, rise) in [(shape.name.as_str(), 1.3, 0.3), ("▲ up", 1.1, -1.6)] {
                 let size = self.size * share;
                 let width = font::width(text, size);
                 let size = if width > room { size * room / width } else { size };
                 if size >= 4.0 && !text.is_empty() {
                     let words = Words { size, ..self.words(text.to_owned(), Anchor::Middle, Ink::Grey, true) };
-                    let places: Vec<Spot> =
-                        self.steps().map(|step| at(spot.x, spot.y + rise * self.size + step)).collect();
-                    placer.put(&words, &places);
+                    let sideways = |up: f64| self.steps().map(move |step| at(middle.x + step, middle.y + up));
+                    let upward = self.steps().map(|step| at(middle.x, middle.y + rise * self.size + step));
+                    let beside = [rise, 0.3, 0.9, -0.4].into_iter().flat_map(|rise| sideways(rise * self.size));
+                    let places: Vec<Spot> = upward.chain(beside).collect();
+                    placer.put_within(&words, &places, face);
                 }
             }
         }

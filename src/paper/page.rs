@@ -123,9 +123,10 @@ pub struct Words {
     pub text: String,
 }
 
-/// Share of the letter size that letters rise above the baseline, and hang below it.
-const RISE: f64 = 0.76;
-const HANG: f64 = 0.24;
+/// Share of the letter size that letters rise above the baseline.
+pub const RISE: f64 = 0.76;
+/// Share of it that they hang below the baseline.
+pub const HANG: f64 = 0.24;
 
 impl Words {
     /// The room it takes.
