@@ -114,7 +114,8 @@ fn a_new_shop_asks_three_questions_and_a_new_opening_is_described() {
     let tape: Vec<_> = bench.session.shop.settings.stock.iter().filter(|stock| stock.name.contains("tape")).collect();
     assert_eq!(tape.len(), 1);
     assert_eq!(tape[0].thickness, evenreveal::fit::length::Length::ratio(55, 10_000));
-    bench.press("npair below\r");
+    bench.shows("new opening");
+    bench.press("pair below\r");
     bench.key(KeyCode::Right, KeyModifiers::NONE);
     bench.press("\r14\r26\r\r\r\r");
     let state = &bench.session.opened.as_ref().unwrap().state;

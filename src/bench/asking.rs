@@ -41,8 +41,18 @@ impl FirstStart {
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
         let asked = std::mem::take(&mut self.leaving);
+        // What is wrong is said before the next question, not after the last.
+        if action == Action::Enter
+            && let Err((field, why)) = self.settings(&world.shop.settings)
+            && field <= self.form.at
+        {
+            return self.complain(field, &why);
+        }
         match self.form.act(action) {
-            Filled::Open => Vec::new(),
+            Filled::Open => {
+                self.hint();
+                Vec::new()
+            }
             // Nothing is kept that was not asked for.
             Filled::Left if asked => vec![Step::Leave, Step::Say(Said::hint(words::FIRST_START_LEFT))],
             Filled::Left => {
@@ -51,17 +61,41 @@ impl FirstStart {
             }
             Filled::Whole => match self.settings(&world.shop.settings) {
                 Ok(settings) => save(settings),
-                Err(why) => vec![Step::Say(Said::trouble(why))],
+                Err((field, why)) => self.complain(field, &why),
             },
         }
     }
 
-    fn settings(&self, before: &Settings) -> Result<Settings, String> {
-        let show = match self.form.value(0) {
+    /// The question that was not answered well is named, and is the one that the keys act on.
+    fn complain(&mut self, field: usize, why: &str) -> Vec<Step> {
+        self.form.at = field;
+        let label = self.form.fields.get(field).map_or("", |field| field.label);
+        vec![Step::Say(Said::trouble(format!("{label}: {why}")))]
+    }
+
+    fn show(&self) -> Show {
+        match self.form.value(0) {
             "decimal inch" => Show::DecimalInch(3),
             "millimetre" => Show::Millimetre(1),
             _ => Show::Fraction(64),
+        }
+    }
+
+    /// Examples in the unit chosen.
+    fn hint(&mut self) {
+        let hints = match self.show() {
+            Show::Millimetre(_) => [words::HINT_UNIT, words::HINT_FEELERS_MM, words::HINT_TAPE_MM],
+            Show::DecimalInch(_) => [words::HINT_UNIT, words::HINT_FEELERS_DECIMAL, words::HINT_TAPE],
+            Show::Fraction(_) => [words::HINT_UNIT, words::HINT_FEELERS, words::HINT_TAPE],
         };
+        for (field, hint) in self.form.fields.iter_mut().zip(hints) {
+            field.hint = hint;
+        }
+    }
+
+    /// What the answers come to, or the question whose answer does not do, and why.
+    fn settings(&self, before: &Settings) -> Result<Settings, (usize, String)> {
+        let show = self.show();
         let mut settings = Settings { show, ..before.clone() };
         let typed = self.form.value(1).trim();
         if typed.is_empty() {
@@ -70,9 +104,10 @@ impl FirstStart {
                 settings.feelers = (1..=9).map(|n| Length::ratio(4 * n, 254)).collect();
             }
         } else {
-            settings.feelers = measuring::feelers(typed, show.unit())?;
+            settings.feelers = measuring::feelers(typed, show.unit()).map_err(|why| (1, why))?;
         }
-        if let Some((thickness, measured)) = measuring::stack(self.form.value(2), show.unit())? {
+        let stack = measuring::stack(self.form.value(2), show.unit()).map_err(|why| (2, why))?;
+        if let Some((thickness, measured)) = stack {
             // What the shop measured stands in for the tape that nobody here has measured.
             settings.stock.retain(|known| !(known.measured == Measured::StartingValue && known.name.contains("tape")));
             settings.stock.insert(0, ShimStock { name: "tape".to_owned(), thickness, measured });

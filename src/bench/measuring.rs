@@ -15,7 +15,10 @@ const FEELERS_THICK: &str = "a feeler is at most 1 in (25.4mm) thick";
 /// Too many feelers for the keys.
 const FEELERS_MANY: &str = "at most 26 feelers, one for each letter key";
 /// How tape is given at the first start.
-const STACK_HOW: &str = "give tape as layers = thickness, like 10 = 0.055";
+fn stack_how(unit: Unit) -> String {
+    let like = if unit == Unit::Millimetre { "10 = 1.4" } else { "10 = 0.055" };
+    format!("give tape as layers = thickness, like {like}")
+}
 /// How a count is given.
 const COUNT_HOW: &str = "is no count: give how many, a whole number from 1 to 1000; ten or twenty measure best";
 /// A measurement is missing.
@@ -49,8 +52,8 @@ pub fn stack(text: &str, unit: Unit) -> Result<Option<(Length, Measured)>, Strin
     if text.trim().is_empty() {
         return Ok(None);
     }
-    let (layers, total) = text.split_once('=').ok_or(STACK_HOW)?;
-    let layers: u32 = layers.trim().parse().map_err(|_| STACK_HOW)?;
+    let (layers, total) = text.split_once('=').ok_or_else(|| stack_how(unit))?;
+    let layers: u32 = layers.trim().parse().map_err(|_| stack_how(unit))?;
     let total = Length::parse(total.trim(), unit).map_err(|error| error.to_string())?;
     Measured::stack(layers, total, None).map(Some).map_err(|error| error.to_string())
 }

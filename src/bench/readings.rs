@@ -7,7 +7,7 @@ use super::rounds::{self, Look};
 use super::seen::OpeningSeen;
 use super::session::{Step, World};
 use super::stations::{self, StationPlace};
-use super::surprise::{Asked, Doubt, surprise};
+use super::surprise::{Asked, Doubt, beyond_belief, surprise};
 use super::words;
 use crate::fit::estimate::Standing;
 use crate::fit::length::Length;
@@ -227,10 +227,15 @@ impl ReadingsEntry {
             Err(why) => return vec![Step::Say(Said::trouble(why))],
         };
         let Ok(read) = reading(&stored) else { return Vec::new() };
-        if self.looked.is_some() || self.agrees_with_retaken(&read, opened) {
-            return self.keep(&ReadingStored { again: true, ..stored }, opened);
-        }
-        match surprise(&opened.state, world.advised.spreads(), self.round, &station, &read) {
+        let (looks_again, agrees) = (self.looked.is_some(), self.agrees_with_retaken(&read, opened));
+        let target = opened.state.gaps.get(station.gap).map(|line| line.target);
+        let beyond = target.filter(|_| !agrees).and_then(|target| beyond_belief(target, &read));
+        let stored = ReadingStored { again: looks_again || agrees, ..stored };
+        let surprise = beyond.or_else(|| {
+            let asks = !stored.again;
+            asks.then(|| surprise(&opened.state, world.advised.spreads(), self.round, &station, &read)).flatten()
+        });
+        match surprise {
             Some(surprise) => {
                 self.asked = Some(Asked { doubt: Doubt::New(stored), surprise });
                 Vec::new()

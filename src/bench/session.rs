@@ -142,7 +142,8 @@ pub enum Step {
 impl Session {
     /// A session on `shop`.
     pub fn new(shop: ShopSeen) -> Self {
-        let asks = shop.is_new && shop.openings.is_empty() && shop.read_only.is_none();
+        // Openings may be there before anybody was asked: imported, or entered by a command.
+        let asks = shop.is_new && shop.read_only.is_none();
         let mut screens = vec![Screen::Shop(ShopList::default())];
         if asks {
             screens.push(Screen::FirstStart(FirstStart::new()));

@@ -21,7 +21,7 @@ pub const NOTHING_TO_TAKE_BACK: &str =
 /// Redo with nothing to redo.
 pub const NOTHING_TO_PUT_BACK: &str = "nothing to put back";
 /// A shop was made.
-pub const SHOP_MADE: &str = "your shop is made: t shows and changes what is set; n describes the first opening";
+pub const SHOP_MADE: &str = "your shop is made (t in its list changes what is set). Now the first opening; Esc: later";
 /// An opening without a description.
 pub const DESCRIBE_FIRST: &str =
     "this opening is not described yet; make it anew with n in the shop, or with 'evenreveal enter'";
@@ -75,7 +75,11 @@ pub const HINT_UNIT: &str = "left and right choose";
 /// Second question.
 pub const ASK_FEELERS: &str = "feelers you own";
 /// Its help.
-pub const HINT_FEELERS: &str = "like 1/64, 1/32, 3/64; empty: 1/64 to 9/64 in steps of 1/64 (0.4 to 3.6 mm)";
+pub const HINT_FEELERS: &str = "like 1/64, 1/32, 3/64; empty: 1/64 to 9/64 in steps of 1/64";
+/// The same where lengths are decimal inches.
+pub const HINT_FEELERS_DECIMAL: &str = "like 0.016, 0.031; empty: 1/64 to 9/64 in steps of 1/64";
+/// The same in a metric shop.
+pub const HINT_FEELERS_MM: &str = "like 0.4, 0.8, 1.2; empty: 0.4 to 3.6 mm in steps of 0.4";
 /// Esc at the first questions.
 pub const FIRST_START_ESC: &str = "nothing kept yet. Esc again leaves; to look round first: evenreveal sample";
 /// The first questions were left.
@@ -84,6 +88,8 @@ pub const FIRST_START_LEFT: &str = "nothing was kept: the questions come again a
 pub const ASK_TAPE: &str = "tape";
 /// Its help.
 pub const HINT_TAPE: &str = "layers = what they measure, like 10 = 0.055; empty: later";
+/// The same in a metric shop.
+pub const HINT_TAPE_MM: &str = "layers = what they measure, like 10 = 1.4; empty: later";
 /// Wizard: name.
 pub const ASK_NAME: &str = "name";
 /// Its help.

@@ -1,6 +1,6 @@
 //! What a message does to a session.
 
-use super::{Effect, Home, Message, Said, Screen, Session, Step, batch, counting, practice, words};
+use super::{Effect, Home, Message, NewOpening, Said, Screen, Session, Step, batch, counting, practice, words};
 use crate::bench::batch::page::BatchPage;
 
 /// Takes a message; answers what is to be done.
@@ -25,6 +25,8 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
             }
             if let Some(Screen::FirstStart(_)) = session.screen() {
                 session.screens.pop();
+                let first = session.shop.openings.is_empty().then(|| NewOpening::new(session.world()));
+                session.screens.extend(first.map(Screen::NewOpening));
                 session.said = Some(Said::done(words::SHOP_MADE));
             }
             match session.screens.last_mut() {

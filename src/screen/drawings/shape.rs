@@ -152,15 +152,28 @@ fn interpolate(points: &[(f64, f64)], place: f64) -> Option<f64> {
     }
 }
 
-fn drawn_edge(picture: &OpeningPicture, leaf: usize, edge: Edge, factor: f64) -> Option<DrawnEdge> {
-    let (from, to, place) = extent(picture, leaf, edge)?;
-    let across = facing(picture, leaf, edge);
-    let far = match (across, edge) {
+/// Where the gap of an edge at `place` ends as drawn: at the frame, or half-way to the leaf it faces.
+fn far(picture: &OpeningPicture, edge: Edge, across: Across, place: f64) -> Option<f64> {
+    Some(match (across, edge) {
         (Across::Frame, Edge::Left | Edge::Bottom) => 0.0,
         (Across::Frame, Edge::Right) => picture.width,
         (Across::Frame, Edge::Top) => picture.height,
         (Across::Leaf(other), _) => f64::midpoint(place, extent(picture, other, edge.opposite())?.2),
-    };
+    })
+}
+
+/// The gap that an edge nobody read yet is drawn with, before it is made larger.
+fn unread_gap(picture: &OpeningPicture, leaf: usize, edge: Edge) -> Option<f64> {
+    let across = facing(picture, leaf, edge);
+    let place = extent(picture, leaf, edge)?.2;
+    let share = if across == Across::Frame { 1.0 } else { 0.5 };
+    Some((place - far(picture, edge, across, place)?).abs() / share)
+}
+
+fn drawn_edge(picture: &OpeningPicture, leaf: usize, edge: Edge, factor: f64) -> Option<DrawnEdge> {
+    let (from, to, place) = extent(picture, leaf, edge)?;
+    let across = facing(picture, leaf, edge);
+    let far = far(picture, edge, across, place)?;
     let share = if across == Across::Frame { 1.0 } else { 0.5 };
     let nominal = (place - far).abs() / share;
     let gaps = gaps_along(picture, leaf, edge, across);
@@ -206,8 +219,10 @@ pub(crate) fn drawn_leaf(picture: &OpeningPicture, leaf: usize, factor: f64) -> 
 /// The factor that makes the usual gap about a tenth of the smallest leaf's smaller side, from a ladder of round numbers.
 pub(crate) fn fitting_factor(picture: &OpeningPicture) -> f64 {
     const LADDER: [f64; 13] = [1.0, 2.0, 3.0, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0, 80.0];
+    // Edges nobody read yet are drawn, too: one narrow gap read must not blow up the others.
+    let drawn = |station: &Station| station.gap.or_else(|| unread_gap(picture, station.leaf, station.edge));
     let mut gaps: Vec<f64> =
-        picture.stations.iter().filter_map(|s| s.gap).filter(|gap| gap.is_finite()).map(f64::abs).collect();
+        picture.stations.iter().filter_map(drawn).filter(|gap| gap.is_finite()).map(f64::abs).collect();
     gaps.sort_by(f64::total_cmp);
     let usual = gaps.get(gaps.len() * 3 / 4).copied().filter(|gap| *gap > 0.0).unwrap_or(3.0 / 32.0);
     let side = picture
