@@ -15,6 +15,13 @@ use crate::shop::event::{Event, GapWanted, LeafDescribed, OpeningMeasured};
 use crate::shop::making::LeafToCome;
 use crate::shop::settings::Settings;
 
+/// Help for the second question where lengths are decimal inches.
+const HINT_FEELERS_DECIMAL: &str = "like 0.016, 0.031; empty: 1/64 to 9/64 in steps of 1/64";
+/// The same in a metric shop.
+const HINT_FEELERS_MM: &str = "like 0.4, 0.8, 1.2; empty: 0.4 to 3.6 mm in steps of 0.4";
+/// Help for the third question in a metric shop.
+const HINT_TAPE_MM: &str = "layers = what they measure, like 10 = 1.4; empty: later";
+
 /// A new shop's three questions.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct FirstStart {
@@ -84,8 +91,8 @@ impl FirstStart {
     /// Examples in the unit chosen.
     fn hint(&mut self) {
         let hints = match self.show() {
-            Show::Millimetre(_) => [words::HINT_UNIT, words::HINT_FEELERS_MM, words::HINT_TAPE_MM],
-            Show::DecimalInch(_) => [words::HINT_UNIT, words::HINT_FEELERS_DECIMAL, words::HINT_TAPE],
+            Show::Millimetre(_) => [words::HINT_UNIT, HINT_FEELERS_MM, HINT_TAPE_MM],
+            Show::DecimalInch(_) => [words::HINT_UNIT, HINT_FEELERS_DECIMAL, words::HINT_TAPE],
             Show::Fraction(_) => [words::HINT_UNIT, words::HINT_FEELERS, words::HINT_TAPE],
         };
         for (field, hint) in self.form.fields.iter_mut().zip(hints) {

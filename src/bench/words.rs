@@ -76,10 +76,6 @@ pub const HINT_UNIT: &str = "left and right choose";
 pub const ASK_FEELERS: &str = "feelers you own";
 /// Its help.
 pub const HINT_FEELERS: &str = "like 1/64, 1/32, 3/64; empty: 1/64 to 9/64 in steps of 1/64";
-/// The same where lengths are decimal inches.
-pub const HINT_FEELERS_DECIMAL: &str = "like 0.016, 0.031; empty: 1/64 to 9/64 in steps of 1/64";
-/// The same in a metric shop.
-pub const HINT_FEELERS_MM: &str = "like 0.4, 0.8, 1.2; empty: 0.4 to 3.6 mm in steps of 0.4";
 /// Esc at the first questions.
 pub const FIRST_START_ESC: &str = "nothing kept yet. Esc again leaves; to look round first: evenreveal sample";
 /// The first questions were left.
@@ -88,8 +84,6 @@ pub const FIRST_START_LEFT: &str = "nothing was kept: the questions come again a
 pub const ASK_TAPE: &str = "tape";
 /// Its help.
 pub const HINT_TAPE: &str = "layers = what they measure, like 10 = 0.055; empty: later";
-/// The same in a metric shop.
-pub const HINT_TAPE_MM: &str = "layers = what they measure, like 10 = 1.4; empty: later";
 /// Wizard: name.
 pub const ASK_NAME: &str = "name";
 /// Its help.
@@ -328,11 +322,6 @@ fn between(sides: &[String; 2]) -> String {
 /// `1 gap`, `4 gaps`.
 pub fn counted(count: usize, what: &str) -> String {
     if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
-}
-
-/// `1 leaf`, `2 leaves`.
-pub fn counted_leaves(count: usize) -> String {
-    if count == 1 { "1 leaf".to_owned() } else { format!("{count} leaves") }
 }
 
 /// A miss in words: `tight by 1/32`, `wide by 3/64`, `right`.

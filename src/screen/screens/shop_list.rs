@@ -32,7 +32,10 @@ pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<
     // Leaves whose names have no room are counted.
     for ([_, leaves, ..], (_, listed)) in rows.iter_mut().zip(&seen) {
         if leaves.width() > columns.0[1] {
-            *leaves = words::counted_leaves(listed.summary.leaves.len());
+            *leaves = match listed.summary.leaves.len() {
+                1 => "1 leaf".to_owned(),
+                count => format!("{count} leaves"),
+            };
         }
     }
     let head = columns.line(heads);
