@@ -2,7 +2,7 @@
 
 use super::drawings::{LeafShape, OpeningPicture, Removal, Standing, Station};
 use super::theme::Theme;
-use crate::bench::OpeningSeen;
+use crate::bench::{OpeningSeen, rounds_words};
 use crate::bench::readings::ReadingsEntry;
 use crate::bench::stations::{self, StationPlace};
 use crate::fit::length::{Inches, Show};
@@ -104,8 +104,8 @@ pub fn forecast(
                 edge: trim.edge,
                 start: trim.start.0,
                 end: trim.end.0,
-                shown_start: trim.start.shown(measure.show),
-                shown_end: trim.end.shown(measure.show),
+                shown_start: rounds_words::removal(trim.start, measure.show),
+                shown_end: rounds_words::removal(trim.end, measure.show),
             }));
         }
     }

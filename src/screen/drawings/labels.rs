@@ -134,6 +134,16 @@ impl Inside {
         }
     }
 
+    /// Columns within.
+    pub(super) fn width(self) -> i32 {
+        self.right - self.left + 1
+    }
+
+    /// Rows within.
+    pub(super) fn height(self) -> i32 {
+        self.bottom - self.top + 1
+    }
+
     pub(super) fn holds(self, x: i32, y: i32, width: i32) -> bool {
         x >= self.left && x + width - 1 <= self.right && y >= self.top && y <= self.bottom
     }

@@ -142,13 +142,14 @@ fn draw(picture: &OpeningPicture, layout: &Layout, paper: &mut Paper<'_>) {
     }
     labels::hinges(picture, layout, &leaves, paper);
     labels::stations(picture, layout, &leaves, paper);
+    let mut left_out = Vec::new();
     for removal in &picture.removals {
         if let Some(leaf) = leaves.get(removal.leaf) {
-            wood::amounts(picture, layout, leaf, removal, paper);
+            left_out.extend(wood::amounts(picture, layout, leaf, removal, paper));
         }
     }
     labels::names(picture, layout, &leaves, paper);
-    caption(picture, layout, factor, paper);
+    caption(picture, layout, factor, &left_out, paper);
 }
 
 fn title(picture: &OpeningPicture, layout: &Layout, paper: &mut Paper<'_>) {
@@ -163,8 +164,13 @@ fn title(picture: &OpeningPicture, layout: &Layout, paper: &mut Paper<'_>) {
     paper.put(left + 2, top, &format!(" {text} "), picture.theme.style(Role::Title));
 }
 
-fn caption(picture: &OpeningPicture, layout: &Layout, factor: f64, paper: &mut Paper<'_>) {
+fn caption(picture: &OpeningPicture, layout: &Layout, factor: f64, left_out: &[String], paper: &mut Paper<'_>) {
     let Some(row) = layout.caption_row else { return };
+    // An amount that found no room on its leaf comes before how the gaps are drawn.
+    if !left_out.is_empty() {
+        paper.put_centred(row, &left_out.join(", "), picture.theme.style(Role::Next));
+        return;
+    }
     let mut text = format!("gaps drawn {factor:.0}x");
     if let Some(stretch) = layout.stretch_words() {
         text.push_str(", ");

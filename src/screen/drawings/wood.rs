@@ -57,14 +57,15 @@ fn along_of_cell(layout: &Layout, picture: &OpeningPicture, upright: bool, place
     }
 }
 
-/// Writes what comes off both corners of a cut edge.
+/// Writes what comes off both corners of a cut edge; answers what found no room.
+#[must_use]
 pub(super) fn amounts(
     picture: &OpeningPicture,
     layout: &Layout,
     leaf: &DrawnLeaf,
     removal: &Removal,
     paper: &mut Paper<'_>,
-) {
+) -> Vec<String> {
     let style = picture.theme.style(Role::Next);
     let [lower_left, lower_right, upper_right, upper_left] = leaf.corners.map(|corner| layout.cell(corner));
     let (start, end) = match removal.edge {
@@ -75,6 +76,7 @@ pub(super) fn amounts(
     };
     let upright = removal.edge.is_upright();
     let inside = Inside::of(layout, leaf);
+    let mut left_out = Vec::new();
     for (is_end, corner, shown) in [(false, start, &removal.shown_start), (true, end, &removal.shown_end)] {
         let amount = if is_end { removal.end } else { removal.start };
         if amount.is_nan() || amount < 5e-4 {
@@ -85,15 +87,47 @@ pub(super) fn amounts(
         // From the corner: into the leaf, and along the edge towards its middle.
         let into_right = if upright { removal.edge == Edge::Left } else { !is_end };
         let down = if upright { is_end } else { removal.edge == Edge::Top };
-        'search: for distance in 2..12 {
-            for along in 1..=distance {
-                let (dx, dy) = if upright { (distance - along + 1, along) } else { (along, distance - along + 1) };
-                let x = if into_right { corner.0 + dx } else { corner.0 - dx - width + 1 };
-                let y = if down { corner.1 + dy } else { corner.1 - dy };
-                if inside.holds(x, y, width) && paper.try_put(x, y, &label, style) {
-                    break 'search;
-                }
+        let place = |(dx, dy): (i32, i32)| {
+            let x = if into_right { corner.0 + dx } else { corner.0 - dx - width + 1 };
+            (x, if down { corner.1 + dy } else { corner.1 - dy })
+        };
+        let near = (2..12).flat_map(|distance| {
+            (1..=distance).map(move |along| {
+                if upright { (distance - along + 1, along) } else { (along, distance - along + 1) }
+            })
+        });
+        // Then anywhere in this corner's quarter of the leaf, rows counting for two columns.
+        let (columns_in, rows_in) = ((inside.width() / 2).max(1), (inside.height() / 2).max(1));
+        let mut quarter: Vec<_> = (1..=rows_in).flat_map(|dy| (1..=columns_in).map(move |dx| (dx, dy))).collect();
+        quarter.sort_by_key(|(dx, dy)| dx + 2 * dy);
+        let near: Vec<_> = near.map(place).collect();
+        let quarter: Vec<_> = quarter.into_iter().map(place).collect();
+        let holds = |&(x, y): &(i32, i32)| inside.holds(x, y, width);
+        let free = near.iter().chain(&quarter).copied().filter(holds);
+        if free.into_iter().any(|(x, y)| paper.try_put(x, y, &label, style)) {
+            continue;
+        }
+        // Over the shading, if it must be: an amount says more than what it covers.
+        let over = near.iter().chain(&quarter).copied().filter(holds);
+        let over = over.into_iter().find(|&(x, y)| paper.is_wordless(x, y, width) && paper.is_apart(x, y, width));
+        match over {
+            Some((x, y)) => paper.put(x, y, &label, style),
+            None => {
+                let leaf = picture.leaves.get(removal.leaf).filter(|_| picture.leaves.len() > 1);
+                let leaf = leaf.map_or(String::new(), |leaf| format!("{} ", leaf.name));
+                left_out.push(format!("{leaf}{} {}: {label}", removal.edge, end_word(removal.edge, is_end)));
             }
         }
+    }
+    left_out
+}
+
+/// Which end of an edge.
+fn end_word(edge: Edge, is_end: bool) -> &'static str {
+    match (edge.is_upright(), is_end) {
+        (true, true) => "at the top",
+        (true, false) => "at the bottom",
+        (false, true) => "at the right",
+        (false, false) => "at the left",
     }
 }
