@@ -6,7 +6,7 @@ use evenreveal::fit::opening::Edge;
 use evenreveal::paper::card;
 use evenreveal::paper::drawing::{self, off};
 use evenreveal::paper::matter::Matter;
-use evenreveal::paper::page::{Frame, Ink, Item, Page, Words};
+use evenreveal::paper::page::{Frame, Ink, Item, Page, Spot, Words};
 use evenreveal::screen::drawings::{LeafShape, OpeningPicture, Removal};
 use evenreveal::screen::theme::Theme;
 use evenreveal::shell::runner::see;
@@ -17,20 +17,40 @@ fn sample() -> Shop {
     Shop::open(&Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-shop"), &Access::Look).unwrap()
 }
 
-/// The upright rectangle within each leaf that no edge of it crosses.
-fn faces(page: &Page) -> Vec<Frame> {
+/// A leaf as drawn.
+struct Face(Vec<Spot>);
+
+impl Face {
+    /// The rectangle round it.
+    fn round(&self) -> Frame {
+        let (least, most) = (f64::INFINITY, f64::NEG_INFINITY);
+        self.0.iter().fold(Frame { left: least, top: least, right: most, bottom: most }, |all, spot| Frame {
+            left: all.left.min(spot.x),
+            top: all.top.min(spot.y),
+            right: all.right.max(spot.x),
+            bottom: all.bottom.max(spot.y),
+        })
+    }
+
+    /// Do all corners of `room` lie within it?
+    fn holds(&self, room: Frame) -> bool {
+        let corners = [(room.left, room.top), (room.right, room.top), (room.left, room.bottom), (room.right, room.bottom)];
+        corners.into_iter().all(|(x, y)| {
+            let sides = self.0.iter().zip(self.0.iter().cycle().skip(1));
+            let crossed = sides.filter(|(a, b)| {
+                (a.y > y) != (b.y > y) && x < a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x)
+            });
+            crossed.count() % 2 == 1
+        })
+    }
+}
+
+fn faces(page: &Page) -> Vec<Face> {
     let leaves = page.items.iter().filter_map(|item| match item {
-        Item::Shape { corners, fill: Some(Ink::Leaf), .. } => Some(corners),
+        Item::Shape { corners, fill: Some(Ink::Leaf), .. } => Some(Face(corners.clone())),
         _ => None,
     });
-    leaves
-        .map(|corners| {
-            let (mut x, mut y): (Vec<f64>, Vec<f64>) = corners.iter().map(|spot| (spot.x, spot.y)).unzip();
-            x.sort_by(f64::total_cmp);
-            y.sort_by(f64::total_cmp);
-            Frame { left: x[1], right: x[2], top: y[1], bottom: y[2] }
-        })
-        .collect()
+    leaves.collect()
 }
 
 fn middle(words: &Words) -> (f64, f64) {
@@ -43,15 +63,15 @@ fn middle(words: &Words) -> (f64, f64) {
 fn each_stands_by_its_edge(page: &Page, picture: &OpeningPicture) {
     let faces = faces(page);
     for removal in &picture.removals {
-        let face = faces[removal.leaf];
+        let (face, round) = (&faces[removal.leaf], faces[removal.leaf].round());
         for shown in [&removal.shown_start, &removal.shown_end] {
             let wanted = off(removal.edge, shown);
             let here = page.texts().filter(|words| words.text == wanted && face.holds(words.room()));
             let by_it = here.map(middle).any(|(x, y)| match removal.edge {
-                Edge::Left => x < f64::midpoint(face.left, face.right),
-                Edge::Right => x > f64::midpoint(face.left, face.right),
-                Edge::Top => y < f64::midpoint(face.top, face.bottom),
-                Edge::Bottom => y > f64::midpoint(face.top, face.bottom),
+                Edge::Left => x < f64::midpoint(round.left, round.right),
+                Edge::Right => x > f64::midpoint(round.left, round.right),
+                Edge::Top => y < f64::midpoint(round.top, round.bottom),
+                Edge::Bottom => y > f64::midpoint(round.top, round.bottom),
             });
             assert!(by_it, "'{wanted}' does not stand by the {} edge of leaf {}", removal.edge, removal.leaf);
         }

@@ -124,15 +124,8 @@ fn the_end_of_the_walk_says_what_comes_next() {
     for feeler in ["b", "e", "b", "b", "f", "f", "f", "f", "f", "f", "c", "c"] {
         bench.read_all_as(feeler, 1);
     }
-    bench.shows("all read");
-    let asks = bench.answer().answer.as_ref().map_or(0, |look| {
-        evenreveal::bench::next::asks(look, bench.session.opened.as_ref().unwrap()).len()
-    });
-    let text = bench.text();
-    if asks == 0 {
-        assert!(text.contains("all read: Enter shows the plan"), "{text}");
-    } else {
-        assert!(text.contains(&format!("all read; {asks} station")) && text.contains("to look at again"), "{text}");
-    }
-    assert!(asks > 0, "the readings of this test leave a second look to take\n{text}");
+    // Whether a plan or a second look comes is worked out only then: neither is promised.
+    bench.shows("all read: Enter says what comes next");
+    bench.press("\r");
+    assert!(matches!(bench.session.screen(), Some(Screen::Plan(_))), "{}", bench.text());
 }

@@ -68,7 +68,7 @@ fn a_long_note_is_read_to_its_end_beside_a_chart() {
     let dir = tempfile::tempdir().unwrap();
     let shop = sample_copy::sample(dir.path());
     let holder = evenreveal::shop::Holder { pid: 1, host: "bench".to_owned(), since: screen_bench::AT.to_owned() };
-    let mut open = evenreveal::shop::Shop::open(&shop, &evenreveal::shop::Access::Write(holder)).unwrap();
+    let open = evenreveal::shop::Shop::open(&shop, &evenreveal::shop::Access::Write(holder)).unwrap();
     let note = serde_json::json!({ "event": "note", "text": run_together(NOTE) }).to_string();
     let events = vec![serde_json::from_str(&note).unwrap()];
     open.opening("Door, middle left").unwrap().enter(events, screen_bench::AT).unwrap();
@@ -80,7 +80,7 @@ fn a_long_note_is_read_to_its_end_beside_a_chart() {
     shows_whole(&bench, NOTE);
     bench.press("\u{1b}");
     // The page of the opening has room for its beginning and says where the rest is.
-    bench.shows("Tape was thinner than I thought: the saw left more than planned on the latch");
+    bench.shows("note: Tape was thinner than I thought");
     bench.shows(".. whole in the log (l)");
 }
 
@@ -127,7 +127,9 @@ fn the_list_names_its_leaves_or_counts_them() {
 
 #[test]
 fn what_is_left_out_of_the_cut_list_says_why_to_its_end() {
-    let mut bench = Bench::with(&[("a door with a rather long name, kitchen", BARE)]);
+    let build = r#"{"event":"build","leaf":"A","thickness":"3/4","grain":"upright","species":"Cherry, black","allowance":"1/16"}"#;
+    let events = format!("{BARE}\n{build}");
+    let mut bench = Bench::with(&[("a door with a rather long name, kitchen", &events)]);
     bench.press("v");
     shows_whole(&bench, "the opening is not measured yet: press s there, or enter a 'survey' event");
 }

@@ -287,11 +287,12 @@ impl Labels<'_> {
     /// Places for what comes off an edge at its `far` end, the right or upper one, or at the other: from that corner
     /// of `face` along the edge to its middle, then further in.
     fn from_corner(&self, edge: Edge, far: bool, face: Frame) -> (Anchor, Vec<Spot>) {
-        let size = self.size;
+        // A text keeps a hair's room round itself.
+        let (size, face) = (self.size, face.within(1.0));
         let half = if edge.is_upright() { face.height() } else { face.width() } / 2.0;
         let steps = || (0..60).map(|step| f64::from(step) * 0.3 * size).take_while(|step| *step <= half);
         let (first, last) = (face.top + RISE * size, face.bottom - HANG * size);
-        let rows = [0.0, 1.2, 2.4, 3.6].map(|row| row * size);
+        let rows = [0.0, 1.2, 2.4, 3.6, 4.8, 6.0].map(|row| row * size);
         let columns = [0.0, 2.0, 4.0, 6.0].map(|column| column * size);
         let spots = |across: &[f64], spot: &dyn Fn(f64, f64) -> Spot| {
             across.iter().flat_map(|&deep| steps().map(move |step| (deep, step))).map(|(d, s)| spot(d, s)).collect()

@@ -115,7 +115,7 @@ pub(super) fn amounts(
             None => {
                 let leaf = picture.leaves.get(removal.leaf).filter(|_| picture.leaves.len() > 1);
                 let leaf = leaf.map_or(String::new(), |leaf| format!("{} ", leaf.name));
-                left_out.push(format!("{leaf}{} {}: {label}", removal.edge, end_word(removal.edge, is_end)));
+                left_out.push(format!("{leaf}{} {label} {}", removal.edge, end_word(removal.edge, is_end)));
             }
         }
     }
@@ -125,9 +125,9 @@ pub(super) fn amounts(
 /// Which end of an edge.
 fn end_word(edge: Edge, is_end: bool) -> &'static str {
     match (edge.is_upright(), is_end) {
-        (true, true) => "at the top",
-        (true, false) => "at the bottom",
-        (false, true) => "at the right",
-        (false, false) => "at the left",
+        (true, true) => "top",
+        (true, false) => "bottom",
+        (false, true) => "right",
+        (false, false) => "left",
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::bench::measuring::owned;
 use crate::bench::readings::{Input, ReadingsEntry, key_of};
-use crate::bench::{OpeningSeen, Session, next, next_words, practice, words};
+use crate::bench::{Session, next_words, practice, words};
 use crate::screen::parts::{clipped, wrapped};
 use crate::screen::picture::{self, Measure};
 use crate::screen::theme::{Role, Theme};
@@ -45,9 +45,10 @@ fn where_line(entry: &ReadingsEntry, session: &Session, theme: Theme) -> Line<'s
         let text = if entry.looked.is_some() {
             "looked at again: Enter says what comes next".to_owned()
         } else if unread == 0 {
-            all_read(session, opened)
+            // It may be a plan, or a second look at some of them.
+            "all read: Enter says what comes next".to_owned()
         } else {
-            format!("{} unread: Up goes back, Enter shows the plan", words::counted(unread, "station"))
+            format!("{} unread: Up goes back, Enter says what comes next", words::counted(unread, "station"))
         };
         return Line::styled(format!(" {text}"), theme.style(Role::Next));
     };
@@ -66,15 +67,6 @@ fn where_line(entry: &ReadingsEntry, session: &Session, theme: Theme) -> Line<'s
         unread
     );
     Line::styled(text, theme.style(Role::Next))
-}
-
-/// What Enter leads to once every station is read: a second look where the advice asks for one.
-fn all_read(session: &Session, opened: &OpeningSeen) -> String {
-    let Some(look) = session.advised.look(opened) else { return "all read: Enter says what comes next".to_owned() };
-    match next::asks(look, opened).len() {
-        0 => "all read: Enter shows the plan".to_owned(),
-        count => format!("all read; {} to look at again: Enter says which", words::counted(count, "station")),
-    }
 }
 
 /// What is entered so far.
