@@ -34,12 +34,12 @@ impl Face {
 
     /// Do all corners of `room` lie within it?
     fn holds(&self, room: Frame) -> bool {
-        let corners = [(room.left, room.top), (room.right, room.top), (room.left, room.bottom), (room.right, room.bottom)];
+        let corners =
+            [(room.left, room.top), (room.right, room.top), (room.left, room.bottom), (room.right, room.bottom)];
         corners.into_iter().all(|(x, y)| {
             let sides = self.0.iter().zip(self.0.iter().cycle().skip(1));
-            let crossed = sides.filter(|(a, b)| {
-                (a.y > y) != (b.y > y) && x < a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x)
-            });
+            let crossed =
+                sides.filter(|(a, b)| (a.y > y) != (b.y > y) && x < a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x));
             crossed.count() % 2 == 1
         })
     }
@@ -90,7 +90,8 @@ fn none_stands_in_between(page: &Page, picture: &OpeningPicture) {
                 let between = |other: &&&Words| {
                     let (room, own) = (other.room(), own.room());
                     let level = room.top < own.bottom && own.top < room.bottom;
-                    let beyond = if removal.edge == Edge::Right { room.left >= own.right } else { room.right <= own.left };
+                    let beyond =
+                        if removal.edge == Edge::Right { room.left >= own.right } else { room.right <= own.left };
                     level && beyond
                 };
                 let other = texts.iter().find(between).map(|other| &other.text);

@@ -105,7 +105,8 @@ fn a_gap_of_two_inches_is_asked_about() {
     for (show, typed) in [(Show::Fraction(64), "2"), (Show::Millimetre(1), "10"), (Show::Fraction(64), "-1")] {
         let mut bench = Bench::in_shop(Settings { show, ..Settings::default() }, &[("left door", SINGLE)]);
         bench.press(&format!("\rr{typed}\r"));
-        let asked = |bench: &Bench| matches!(bench.session.screen(), Some(Screen::Readings(one)) if one.asked.is_some());
+        let asked =
+            |bench: &Bench| matches!(bench.session.screen(), Some(Screen::Readings(one)) if one.asked.is_some());
         assert!(asked(&bench), "{typed}\n{}", bench.text());
         bench.shows("you read");
         assert_eq!(bench.session.overlay, None::<Overlay>);

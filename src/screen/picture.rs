@@ -2,9 +2,9 @@
 
 use super::drawings::{LeafShape, OpeningPicture, Removal, Standing, Station};
 use super::theme::Theme;
-use crate::bench::{OpeningSeen, rounds_words};
 use crate::bench::readings::ReadingsEntry;
 use crate::bench::stations::{self, StationPlace};
+use crate::bench::{OpeningSeen, rounds_words};
 use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Edge, Facing};
 use crate::fit::plan::Plan;

@@ -92,9 +92,11 @@ pub(super) fn amounts(
             (x, if down { corner.1 + dy } else { corner.1 - dy })
         };
         let near = (2..12).flat_map(|distance| {
-            (1..=distance).map(move |along| {
-                if upright { (distance - along + 1, along) } else { (along, distance - along + 1) }
-            })
+            (1..=distance).map(
+                move |along| {
+                    if upright { (distance - along + 1, along) } else { (along, distance - along + 1) }
+                },
+            )
         });
         // Then anywhere in this corner's quarter of the leaf, rows counting for two columns.
         let (columns_in, rows_in) = ((inside.width() / 2).max(1), (inside.height() / 2).max(1));
