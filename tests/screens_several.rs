@@ -33,7 +33,7 @@ fn three_fronts() -> Bench {
     for _ in 0..4 {
         bench.key(KeyCode::Right, KeyModifiers::NONE);
     }
-    bench.press("\r15 13/16\r7 1/2\r\r\r");
+    bench.press("\r15 13/16\r7 1/2\r\r\r\r");
     bench
 }
 

@@ -186,7 +186,9 @@ pub fn long(stage: Stage, look: Option<&Look>, opened: &OpeningSeen, show: Show)
             format!("wood is missing: cut or not, a gap stays off by {off}; {ways}. See the plan (p)")
         }
         Next::AsGoodAsItGets => format!("{}{accept}", as_good(look)),
-        Next::Pack(_) => "see to the hinges first, as the plan says (p): it costs no wood".to_owned(),
+        Next::Pack(_) => {
+            format!("see to the hinges first, as the plan says (p): {}", super::rounds_words::hinges_cost(look))
+        }
         Next::Cut(_) => words::next_long(stage),
     }
 }

@@ -5,6 +5,7 @@ use super::rounds::{Look, PassesLeft};
 use super::taken::RoundSeen;
 use crate::fit::estimate::Method;
 use crate::fit::length::{Inches, Show, Unit};
+use crate::fit::opening::Motion;
 use crate::fit::plan::Plan;
 use crate::fit::policy::{Ask, CutAdvice, Next, Risk, Spread, Why, chance, one_in};
 use crate::shop::OpeningState;
@@ -31,7 +32,10 @@ pub fn judged(judged: &ReadingJudged, show: Show) -> String {
 
 /// The answer in a word or two.
 pub fn verdict(look: &Look, plan: &Plan) -> &'static str {
+    let short = plan.reach.0 > look.problem.tolerance.inches() + 1e-9;
     match &look.advice.next {
+        Next::Pack(_) if short && pack_verdict(plan) == SCREWS => "Turn the screws, still short",
+        Next::Pack(_) if short => "Pack a hinge, still short",
         Next::Pack(_) => pack_verdict(plan),
         Next::Fitted | Next::AsGoodAsItGets if crate::fit::policy::packs(plan) => pack_verdict(plan),
         Next::Cut(_) if crate::fit::policy::packs(plan) && pack_verdict(plan) == SCREWS => "Screws, then trim",
@@ -51,6 +55,19 @@ const SCREWS: &str = "Turn the screws";
 fn pack_verdict(plan: &Plan) -> &'static str {
     let mut packs = plan.leaves.iter().flat_map(|leaf| &leaf.packs);
     if packs.any(|pack| pack.counts.iter().any(|&count| count > 0)) { "Pack a hinge" } else { SCREWS }
+}
+
+/// What seeing to the hinges costs: no wood, unless one of them is let in deeper than what stands behind it.
+pub fn hinges_cost(look: &Look) -> &'static str {
+    let leaves = look.problem.leaves.iter().zip(&look.plan().leaves);
+    let lets_in = leaves.into_iter().any(|(leaf, part)| match &leaf.motion {
+        Motion::Hung(hanging) => part.packs.iter().any(|pack| {
+            let stocked = pack.counts.iter().any(|&count| count > 0);
+            stocked && -pack.out.0 > hanging.there_at(pack.hinge).inches() + 1e-6
+        }),
+        _ => false,
+    });
+    if lets_in { "a mortise goes deeper, the edges stay" } else { "it costs no wood" }
 }
 
 /// More stations than this are counted, not named: the line above a plan has to leave room for its picture.
@@ -73,7 +90,7 @@ pub fn first(look: &Look, show: Show) -> Option<String> {
         Next::AsGoodAsItGets => Some(super::next_words::as_good(look)),
         Next::Pack(_) => {
             let what = if pack_verdict(look.plan()) == SCREWS { "Screws" } else { "Pack" };
-            Some(format!("{what} first, then read the next round: it costs no wood. Nothing is cut yet."))
+            Some(format!("{what} first, then read the next round: {}. Nothing is cut yet.", hinges_cost(look)))
         }
         Next::Cut(_) | Next::Fitted | Next::Short => None,
     }

@@ -98,6 +98,9 @@ fn verdict(plan: &Plan, show: Show) -> String {
         Verdict::Pack => format!("See to the hinges, no cut: worst gap goes from {now} to {after} off."),
         Verdict::Cut if cuts == 1 => format!("Cut 1 edge: worst gap goes from {now} to {after} off."),
         Verdict::Cut => format!("Cut {cuts} edges: worst gap goes from {now} to {after} off."),
+        Verdict::Short if crate::fit::policy::packs(plan) => {
+            format!("Short: with the hinges seen to and all cuts made it is still {after} off.")
+        }
         Verdict::Short => {
             format!("Short: cutting alone cannot do it; the best it leaves is {} off.", length(plan.reach, show))
         }

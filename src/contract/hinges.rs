@@ -43,7 +43,9 @@ fn inward(hinge: &str, there: f64, by: f64, pieces: &str, show: Show) -> String 
 /// Everything that is done to the hinges of a leaf, the lowest first, then the height screws.
 pub fn leaf(leaf: &Leaf, plan: &LeafPlan, named: &Named<'_>, show: Show) -> Vec<String> {
     let Motion::Hung(hanging) = &leaf.motion else { return Vec::new() };
-    let mut lines: Vec<String> = plan.packs.iter().map(|one| pack(hanging, one, named, show)).collect();
+    // A turn below half a thousandth is none: it would be told as 0.
+    let told = plan.packs.iter().filter(|one| one.out.get().abs() >= 0.0005);
+    let mut lines: Vec<String> = told.map(|one| pack(hanging, one, named, show)).collect();
     let raise = plan.raise.get();
     if raise != 0.0 {
         let (way, by) = if raise > 0.0 { ("up", raise) } else { ("down", -raise) };

@@ -23,3 +23,4 @@ mod settings;
 mod shortlist;
 pub mod sightline;
 pub mod simplex;
+pub mod sparing;

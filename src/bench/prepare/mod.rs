@@ -31,7 +31,7 @@ pub enum Missing {
     )]
     Doubted(String),
     /// How a leaf is made.
-    #[error("it was never said how {0} is made: press b there, or enter a 'build' event")]
+    #[error("it was never said how {0} is made: press m on its blank (b), or enter a 'build' event")]
     Build(String),
     /// The reveals leave nothing.
     #[error("the reveals leave nothing of {0}: check the survey and the reveals wanted")]

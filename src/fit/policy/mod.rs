@@ -14,7 +14,8 @@ pub use passes::{EdgePasses, Passes, Spread};
 use super::estimate::{Belief, Estimate, EstimateError, Review};
 use super::length::{Inches, Length};
 use super::opening::{EdgeSet, FitProblem, Prefer};
-use super::plan::{Options, Plan, PlanError, Verdict, plan};
+use super::plan::{Options, Plan, PlanError, Verdict};
+use super::sparing::plan_sparing;
 
 /// How willing the user is to go over the line.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -224,16 +225,17 @@ pub fn advise_by(estimate: &Estimate, policy: &Policy, means: &Means<'_>) -> Res
 
 fn advised(estimate: &Estimate, policy: &Policy, means: Option<&Means<'_>>) -> Result<Advice, AdviceError> {
     let problem = estimate.problem(policy.tolerance, policy.prefer);
-    let moved = plan(&locked(&problem), Options::default())?;
+    let right = policy.tolerance;
+    let moved = plan_sparing(&locked(&problem), Options::default(), right)?;
     let reviews = estimate.review();
     let (doubt, doubtful) = doubt(estimate, &moved, policy, &reviews)?;
     let tight = scaled(policy.tolerance, policy.plan_to);
     let options = Options { every_edge: policy.every_edge, prefer: None };
-    let mut planned = plan(&FitProblem { tolerance: tight, ..problem.clone() }, options)?;
+    let mut planned = plan_sparing(&FitProblem { tolerance: tight, ..problem.clone() }, options, right)?;
     if planned.reach.0 > policy.tolerance.inches() {
         // What would help where trimming cannot is asked of the tolerance itself, not of the share that plans are
         // made to.
-        let at_tolerance = plan(&problem, options)?;
+        let at_tolerance = plan_sparing(&problem, options, right)?;
         planned.even_reveal = at_tolerance.even_reveal;
         planned.strips = at_tolerance.strips;
         planned.unlock = at_tolerance.unlock;
