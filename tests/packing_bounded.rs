@@ -42,21 +42,20 @@ fn gaps(leaves: usize) -> Vec<GapLine> {
     let of = |leaf, edge| Facing::Leaf { leaf, edge };
     let mut lines = Vec::new();
     let mut line = |one, other| lines.push([one, other]);
-    match leaves {
-        1 => Edge::ALL.into_iter().for_each(|edge| line(of(0, edge), Facing::Frame)),
-        _ => {
-            for (left, right) in [(0, 1), (2, 3)].into_iter().take(leaves / 2) {
-                line(of(left, Edge::Left), Facing::Frame);
-                line(of(left, Edge::Right), of(right, Edge::Left));
-                line(of(right, Edge::Right), Facing::Frame);
-            }
-            for leaf in 0..2 {
-                line(of(leaf, Edge::Bottom), Facing::Frame);
-                let upper = if leaves == 4 { of(leaf + 2, Edge::Bottom) } else { Facing::Frame };
-                line(of(leaf, Edge::Top), upper);
-                if leaves == 4 {
-                    line(of(leaf + 2, Edge::Top), Facing::Frame);
-                }
+    if leaves == 1 {
+        Edge::ALL.into_iter().for_each(|edge| line(of(0, edge), Facing::Frame));
+    } else {
+        for (left, right) in [(0, 1), (2, 3)].into_iter().take(leaves / 2) {
+            line(of(left, Edge::Left), Facing::Frame);
+            line(of(left, Edge::Right), of(right, Edge::Left));
+            line(of(right, Edge::Right), Facing::Frame);
+        }
+        for leaf in 0..2 {
+            line(of(leaf, Edge::Bottom), Facing::Frame);
+            let upper = if leaves == 4 { of(leaf + 2, Edge::Bottom) } else { Facing::Frame };
+            line(of(leaf, Edge::Top), upper);
+            if leaves == 4 {
+                line(of(leaf + 2, Edge::Top), Facing::Frame);
             }
         }
     }
