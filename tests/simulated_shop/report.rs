@@ -138,6 +138,8 @@ pub fn tool_table(list: &[Outcome]) -> String {
         list.iter().map(|one| one.note.as_str()).filter(|note| !note.is_empty()).collect();
     row("  because", format!("{notes:?}"));
     row("'n passes remain' within one", f.forecast.text());
+    let held: [usize; 2] = [0, 1].map(|which| list.iter().map(|one| one.held[which]).sum());
+    row("95 % intervals of the gaps that held the truth", Share { yes: held[0], of: held[1] }.text());
     row("wrong readings that matter: asked about before the next cut", f.caught_in_time.text());
     row("wrong readings that matter: ever asked about", f.caught.text());
     row("good readings questioned", f.questioned.text());

@@ -29,6 +29,9 @@ use evenreveal::shop::reckoned::By;
 use evenreveal::shop::settings::Settings;
 use rand_chacha::ChaCha8Rng;
 
+/// Half width of a 95 % interval of the normal distribution, in standard deviations.
+const NINETY_FIVE: f64 = 1.959_964;
+
 /// How it ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ended {
@@ -62,6 +65,8 @@ pub struct Outcome {
     pub forecast: Vec<(usize, usize)>,
     /// Wrong readings that mattered and were never asked about: round, readings of that station then.
     pub missed: Vec<(usize, usize, usize)>,
+    /// Gaps of all stations once a round was read: those that the 95 % interval of the estimate holds, and all.
+    pub held: [usize; 2],
     pub note: String,
 }
 
@@ -121,6 +126,7 @@ pub fn fit(truth: &mut Truth, shop: &Shop, reach: f64, rng: &mut ChaCha8Rng) -> 
     at.keep(desk.events().to_vec());
     let mut forecasts: Vec<(usize, usize)> = vec![];
     let mut note = String::new();
+    let mut held = [0, 0];
     let (mut saw_cuts, mut plane_cuts) = (0, 0);
     let mut end = Ended::GaveUp;
     for trip in 1..=12 {
@@ -131,6 +137,12 @@ pub fn fit(truth: &mut Truth, shop: &Shop, reach: f64, rng: &mut ChaCha8Rng) -> 
                 break;
             }
         };
+        for station in stations::walk(&at.state, at.round) {
+            let belief = look.estimate.gap_at(station.gap, station.at).expect("a station of the walk");
+            let off = belief.mean.0 - at.truth.gap(at.sits, station.edge, station.spot as usize);
+            held[0] += usize::from(off.abs() <= NINETY_FIVE * belief.sd.0);
+            held[1] += 1;
+        }
         match look.advice.next {
             Next::Fitted => end = Ended::Fitted,
             Next::Short => end = Ended::Short,
@@ -175,6 +187,7 @@ pub fn fit(truth: &mut Truth, shop: &Shop, reach: f64, rng: &mut ChaCha8Rng) -> 
             .filter(|fact| !fact.asked)
             .map(|fact| (fact.round as usize, fact.gap, looks(fact)))
             .collect(),
+        held,
         forecast: forecasts.into_iter().map(|(trip, said)| (said, rounds - trip)).collect(),
         note,
     }
@@ -238,7 +251,7 @@ impl Session<'_> {
         })]);
         let mut made = [0, 0];
         for _ in 0..60 {
-            let left = self.state.latest().map_or_else(Vec::new, evenreveal::shop::replay::Round::to_cut);
+            let left = self.state.to_cut();
             let Some(next) = sheets::in_order(&self.state, &left).into_iter().next() else { return made };
             let sheet = self.sheet(&next);
             let saw = self.follow(&sheet);

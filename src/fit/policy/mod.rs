@@ -114,6 +114,14 @@ impl Default for Policy {
 }
 
 impl Policy {
+    /// The same where `planned` leaves less of the tolerance than usual to go astray in: the plane may use up half
+    /// of what is left, no more.
+    fn with_room(&self, planned: &Plan) -> Self {
+        let tolerance = self.tolerance.inches();
+        let room = (tolerance - planned.worst_after.0).max(0.0) / tolerance.max(f64::MIN_POSITIVE);
+        Self { plane_spare: self.plane_spare.min(0.5 * room), ..*self }
+    }
+
     /// How far past the line the plane may go.
     pub fn spare(&self) -> Inches {
         Inches(self.plane_spare * self.tolerance.inches())
@@ -240,6 +248,7 @@ fn advised(estimate: &Estimate, policy: &Policy, means: Option<&Means<'_>>) -> R
         planned.strips = at_tolerance.strips;
         planned.unlock = at_tolerance.unlock;
     }
+    let policy = &policy.with_room(&planned);
     let mut cuts = cuts(estimate, policy, &planned, means)?;
     let lacking = asks::lacking(estimate, policy)?;
     // No cut on an edge that is not known.
