@@ -244,6 +244,7 @@ impl Session<'_> {
             round: self.round,
             verdict: "cut".to_owned(),
             prefer: Prefer::default(),
+            every_edge: false,
             trims: sheets::aims(look),
             lines: vec![],
             means: vec![],
