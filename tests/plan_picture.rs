@@ -94,3 +94,22 @@ fn every_corner_amount_is_on_the_picture() {
         }
     }
 }
+
+/// Where a picture is too low for all of them, none is cut short, and how many are missing is said.
+#[test]
+fn what_has_no_room_is_counted() {
+    for edges in [[Edge::Left, Edge::Right], [Edge::Right, Edge::Top]] {
+        let picture = door((13.0, 20.0), edges);
+        for (width, height) in [(38, 9), (30, 9), (24, 9)] {
+            let area = Rect { x: 0, y: 0, width, height };
+            let mut buffer = Buffer::empty(area);
+            (&picture).render(area, &mut buffer);
+            let rows = (0..height).map(|y| (0..width).map(|x| buffer[(x, y)].symbol()).collect::<String>());
+            let text = rows.collect::<Vec<_>>().join("\n");
+            let told = ["-0.7mm", "-1.9mm", "-1.2mm", "-2.0mm"].iter().filter(|amount| text.contains(**amount)).count();
+            let missing = 4 - told;
+            let counted = text.contains(&format!("{missing} more in the plan"));
+            assert!(missing == 0 || counted, "{missing} of {edges:?} at {width}x{height}:\n{text}");
+        }
+    }
+}

@@ -164,11 +164,22 @@ fn title(picture: &OpeningPicture, layout: &Layout, paper: &mut Paper<'_>) {
     paper.put(left + 2, top, &format!(" {text} "), picture.theme.style(Role::Title));
 }
 
+/// Amounts side by side, none of them cut short; those without room are counted: the plan names them all.
+fn as_many_as_fit(amounts: &[String], width: i32) -> String {
+    let line = |shown: usize| {
+        let rest = amounts.len() - shown;
+        let told = amounts.iter().take(shown).cloned();
+        let counted = (rest > 0).then(|| format!("{rest} more in the plan"));
+        counted.into_iter().chain(told).collect::<Vec<_>>().join(", ")
+    };
+    (0..=amounts.len()).rev().map(line).find(|line| columns(line) <= width).unwrap_or_default()
+}
+
 fn caption(picture: &OpeningPicture, layout: &Layout, factor: f64, left_out: &[String], paper: &mut Paper<'_>) {
     let Some(row) = layout.caption_row else { return };
     // An amount that found no room on its leaf comes before how the gaps are drawn.
     if !left_out.is_empty() {
-        paper.put_centred(row, &left_out.join(", "), picture.theme.style(Role::Next));
+        paper.put_centred(row, &as_many_as_fit(left_out, paper.width()), picture.theme.style(Role::Next));
         return;
     }
     let mut text = format!("gaps drawn {factor:.0}x");
