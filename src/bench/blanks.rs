@@ -185,7 +185,7 @@ fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
         panel_thickness: usual(1, 4),
     });
     let tenon = if let Joint::MortiseTenon { tenon } = frame.joint { tenon } else { usual(1, 1) };
-    let one = |label, length: Length, hint| Field::figures(label, typed(length, show), hint);
+    let one = |label, length: Length, hint| Field::figures(label, typed(length, show), hint).replaced();
     let two = |label, [a, b]: [Length; 2], hint| {
         let text = if a == b { typed(a, show) } else { format!("{}, {}", typed(a, show), typed(b, show)) };
         Field::figures(label, text, hint)

@@ -42,12 +42,15 @@ pub struct Field {
     pub length: Option<LengthAsked>,
     /// May anything be typed, or only what has no question mark in it?
     pub free: bool,
+    /// Does it still hold the one length that it was filled with? The first key typed replaces that: typed after it,
+    /// "1/4" made 11/4 of 1. Backspace mends it instead.
+    pub filled: bool,
 }
 
 impl Field {
     /// A field for text, filled with `value`.
     pub fn text(label: &'static str, value: impl Into<String>, hint: &'static str) -> Self {
-        Self { label, hint, entry: Entry::Text(value.into()), length: None, free: true }
+        Self { label, hint, entry: Entry::Text(value.into()), length: None, free: true, filled: false }
     }
 
     /// A field for figures, or for words of a fixed set: a question mark is no part of it.
@@ -55,14 +58,20 @@ impl Field {
         Self { free: false, ..Self::text(label, value, hint) }
     }
 
+    /// What it is filled with is one length, which the first key typed replaces.
+    #[must_use]
+    pub fn replaced(self) -> Self {
+        Self { filled: !self.value().is_empty(), ..self }
+    }
+
     /// A field for one length: Enter goes on only from one that can be read, or from nothing.
     pub fn length(label: &'static str, value: impl Into<String>, unit: Unit, hint: &'static str) -> Self {
-        Self { length: Some(LengthAsked { unit, signed: false }), ..Self::figures(label, value, hint) }
+        Self { length: Some(LengthAsked { unit, signed: false }), ..Self::figures(label, value, hint) }.replaced()
     }
 
     /// The same, for a length that may be below nothing.
     pub fn signed_length(label: &'static str, value: impl Into<String>, unit: Unit, hint: &'static str) -> Self {
-        Self { length: Some(LengthAsked { unit, signed: true }), ..Self::figures(label, value, hint) }
+        Self { length: Some(LengthAsked { unit, signed: true }), ..Self::figures(label, value, hint) }.replaced()
     }
 
     /// Why what is typed is not the length asked for.
@@ -75,7 +84,8 @@ impl Field {
 
     /// A field for one of `options`, the first of them picked.
     pub fn choice(label: &'static str, options: &[&'static str], hint: &'static str) -> Self {
-        Self { label, hint, entry: Entry::Choice { options: options.to_vec(), picked: 0 }, length: None, free: false }
+        let entry = Entry::Choice { options: options.to_vec(), picked: 0 };
+        Self { label, hint, entry, length: None, free: false, filled: false }
     }
 
     /// The text in it, or the word picked.
@@ -140,21 +150,31 @@ impl Form {
             Action::Left => self.pick(-1),
             Action::Right => self.pick(1),
             Action::Erase => {
+                self.untouched();
                 if let Some(Entry::Text(text)) = self.entry() {
                     text.pop();
                 }
             }
             Action::Type(' ') if matches!(self.entry(), Some(Entry::Choice { .. })) => self.pick(1),
             Action::Type(letter) => {
-                if let Some(Entry::Text(text)) = self.entry()
-                    && text.chars().count() < LONGEST
-                {
-                    text.push(letter);
+                let replaces = self.untouched();
+                if let Some(Entry::Text(text)) = self.entry() {
+                    if replaces {
+                        text.clear();
+                    }
+                    if text.chars().count() < LONGEST {
+                        text.push(letter);
+                    }
                 }
             }
             _ => {}
         }
         Filled::Open
+    }
+
+    /// Did the field at the cursor still hold what it was filled with? From now on it does not.
+    fn untouched(&mut self) -> bool {
+        self.fields.get_mut(self.at).is_some_and(|field| std::mem::take(&mut field.filled))
     }
 
     fn entry(&mut self) -> Option<&mut Entry> {
