@@ -158,7 +158,12 @@ pub fn large(sheet: &Sheet, show: Show) -> String {
 /// The numbers to set, each with what it is: two or three.
 pub fn figures(sheet: &Sheet, show: Show) -> Vec<(String, String)> {
     let bare = |text: String| text.trim_end_matches("mm").trim_end().to_owned();
-    let plain = |length: Length| bare(exact(length, show));
+    // A figure in large letters is one number: millimetres to the hundredth where a tenth hides a part.
+    let whole = |text: String, length: Length| match (text.contains(" -") || text.contains(" +"), show) {
+        (true, Show::Millimetre(_)) => length.shown(Show::Millimetre(2)),
+        _ => text,
+    };
+    let plain = |length: Length| bare(whole(exact(length, show), length));
     let unit = if show.unit() == Unit::Millimetre { ", mm" } else { "" };
     let one = |what: &str, value: String| (what.to_owned(), value);
     let moved = |what: &str, by: &Setting, pads: &[Pad]| {
