@@ -81,12 +81,13 @@ fn rows(lines: &[(Role, String)]) -> u16 {
 }
 
 impl Parts {
-    /// The best division: of those in which all words are whole, if there are any, the first wanted whose drawing is
-    /// nearly as large as the largest.
+    /// The best division, the first wanted whose drawing is nearly as large as the largest: of those with a large
+    /// figure in which all words are whole, if there are any; then of those with a large figure, and of the rest.
     fn divided(&self, area: Rect) -> Option<Division<'_>> {
-        [true, false].into_iter().find_map(|whole| {
+        [(true, true), (false, true), (true, false), (false, false)].into_iter().find_map(|(whole, large)| {
             let largest = |wanted| self.largest(area, wanted, whole).map(|one| (wanted, one));
-            let all: Vec<_> = WANTED.into_iter().filter_map(largest).collect();
+            let wanted = WANTED.into_iter().filter(|wanted| !large || wanted.figures > 0);
+            let all: Vec<_> = wanted.filter_map(largest).collect();
             let own = |(wanted, _): &&(Wanted, Division<'_>)| wanted.figures == ALL;
             let most = all.iter().filter(own).map(|(_, one)| one.scale).fold(0.0, f64::max);
             all.into_iter().map(|(_, one)| one).find(|one| one.scale >= most * NEARLY)
