@@ -6,13 +6,14 @@ use super::seen::OpeningSeen;
 use super::sheets::{self, Sheet};
 use super::taken::{RoundSeen, history};
 use crate::cut::job::JobError;
-use crate::fit::estimate::Method;
+use crate::fit::estimate::{CutTaken, Method};
 use crate::fit::learn::{Evidence, Learning, learn_from, trend};
 use crate::fit::length::Inches;
 use crate::fit::opening::Edge;
 use crate::fit::policy::Spread;
 use crate::shop::OpeningState;
 use crate::shop::settings::Settings;
+use std::cmp::Ordering;
 
 /// A question: what to do next in this opening?
 #[derive(Clone, Debug, PartialEq)]
@@ -69,7 +70,8 @@ pub struct Change {
 /// What made the difference.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Because {
-    /// This cut took more (above zero) or less than was asked, at its worst end.
+    /// This edge lost more (above zero) or less than was asked, all its passes together, at its worst end: and so
+    /// fewer trips are left, or more.
     Cut {
         /// Place in the list of leaves.
         leaf: usize,
@@ -78,12 +80,29 @@ pub enum Because {
         /// Taken less asked.
         by: Inches,
     },
-    /// Everything came out as asked.
+    /// One trip less is left, and everything came out as asked.
     AsAsked,
+    /// One trip less is left, as was to be expected.
+    TripMade,
+    /// Nothing was cut in between.
+    NothingCut,
+    /// No cut explains it: what was read since does.
+    ReadSince,
 }
 
 /// Less than this is as asked: below what a feeler tells.
 const AS_ASKED: f64 = 0.002;
+
+/// What the cuts of one round took beyond what was asked of an edge, all its passes together.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct EdgeOff {
+    /// Place in the list of leaves.
+    pub leaf: usize,
+    /// Which edge.
+    pub edge: Edge,
+    /// At its lower or left end, and at the other.
+    pub by: [Inches; 2],
+}
 
 /// Answers a question with these spreads.
 pub fn answer(asked: &LookAsked, spreads: crate::fit::estimate::Spreads) -> LookAnswer {
@@ -110,23 +129,47 @@ fn change(asked: &LookAsked, look: &Look, spreads: crate::fit::estimate::Spreads
     let then = rounds::look_until(&asked.state, &asked.settings, spreads, asked.choice, before).ok()?;
     let was = then.advice.passes.as_ref()?.trips;
     let now = look.passes_left(&asked.state)?.trips;
-    let taken = look.estimate.taken();
-    let off = |cut: &crate::fit::estimate::CutTaken| {
-        [cut.start.mean.0 - cut.made.start.0, cut.end.mean.0 - cut.made.end.0]
-            .into_iter()
-            .max_by(|a, b| a.abs().total_cmp(&b.abs()))
-            .unwrap_or(0.0)
-    };
-    let last_round = taken.iter().map(|cut| cut.round).max();
-    let worst =
-        taken.iter().filter(|cut| Some(cut.round) == last_round).max_by(|a, b| off(a).abs().total_cmp(&off(b).abs()));
-    let because = match worst {
-        Some(cut) if off(cut).abs() >= AS_ASKED => {
-            Because::Cut { leaf: cut.made.leaf, edge: cut.made.edge, by: Inches(off(cut)) }
-        }
-        _ => Because::AsAsked,
-    };
+    // The estimate numbers the rounds of the log in their order.
+    let place = asked.state.rounds.iter().position(|round| round.number == before)?;
+    let cuts = look.estimate.taken().into_iter().filter(|cut| cut.round == place + 1);
+    let because = because(was, now, &off(cuts));
     Some(Change { was, now, because })
+}
+
+/// What these cuts took beyond what was asked, for each edge.
+fn off(cuts: impl Iterator<Item = CutTaken>) -> Vec<EdgeOff> {
+    let mut all: Vec<EdgeOff> = Vec::new();
+    for cut in cuts {
+        let (leaf, edge) = (cut.made.leaf, cut.made.edge);
+        let by = [cut.start.mean.0 - cut.made.start.0, cut.end.mean.0 - cut.made.end.0];
+        match all.iter_mut().find(|one| one.leaf == leaf && one.edge == edge) {
+            Some(one) => one.by.iter_mut().zip(by).for_each(|(sum, by)| sum.0 += by),
+            None => all.push(EdgeOff { leaf, edge, by: by.map(Inches) }),
+        }
+    }
+    all
+}
+
+/// Why `now` trips are left where `was` were a round ago, the edges cut in between being `off` by so much. What took
+/// more explains only that fewer are left than one trip less, what took less only that more are.
+pub fn because(was: Spread, now: Spread, off: &[EdgeOff]) -> Because {
+    let ends = off.iter().flat_map(|one| one.by.map(|by| (one.leaf, one.edge, by)));
+    let expected = was.median.saturating_sub(1);
+    if off.is_empty() {
+        return Because::NothingCut;
+    }
+    let (worst, explains) = match now.median.cmp(&expected) {
+        Ordering::Equal if off.iter().all(|one| one.by.iter().all(|by| by.0.abs() < AS_ASKED)) => {
+            return Because::AsAsked;
+        }
+        Ordering::Equal => return Because::TripMade,
+        Ordering::Greater => (ends.min_by(|a, b| a.2.0.total_cmp(&b.2.0)), -1.0),
+        Ordering::Less => (ends.max_by(|a, b| a.2.0.total_cmp(&b.2.0)), 1.0),
+    };
+    match worst {
+        Some((leaf, edge, by)) if by.0 * explains >= AS_ASKED => Because::Cut { leaf, edge, by },
+        _ => Because::ReadSince,
+    }
 }
 
 /// What was learned of the shop's tools.

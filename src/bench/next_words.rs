@@ -70,7 +70,10 @@ pub fn read_again(asks: &[Ask], look: &Look, opened: &OpeningSeen, show: Show) -
         }
         Why::LooksWrong => format!("check the {names} (r): expected {expected}, you read {read}"),
         Why::Unconfirmed => format!("read again (r): {names}. A slip there would not show"),
-        Why::LeavesDoubt => format!("read the {names} again (r): the doubt that is left hangs on it"),
+        Why::LeavesDoubt if look.hangs_on(first) => {
+            format!("read the {names} again (r): most of the doubt that is left hangs on it")
+        }
+        Why::LeavesDoubt => format!("read the {names} again (r): it leaves the most doubt of all"),
         Why::NotRead => format!("read (r): {names}. Without that nobody knows how it fits"),
     }
 }
@@ -96,7 +99,7 @@ pub fn depth(look: &Look, cuts: &[CutAdvice], show: Show) -> Vec<String> {
         lines.push(format!("Each cut stops short of its line{but}. {}", super::rounds_words::risk(look, show)));
     }
     for cut in cuts {
-        let short = |line: Inches, aim: Inches| Inches((line.0 - aim.0).max(0.0)).shown(show);
+        let short = |line: Inches, aim: Inches| fine((line.0 - aim.0).max(0.0), show);
         let worst = |list: &[Inches; 2]| fine(list[0].0.max(list[1].0), show);
         let leaf = look.problem.leaves.get(cut.leaf).filter(|_| look.problem.leaves.len() > 1);
         lines.push(format!(

@@ -18,6 +18,7 @@ use crate::fit::learn::Learning;
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{FitProblem, GapLine, Hanging, Leaf, Motion, Prefer};
 use crate::fit::plan::Plan;
+use crate::fit::policy::doubt;
 use crate::fit::policy::{Advice, AdviceError, Ask, CutAdvice, Next, Policy, Risk, advise_by};
 use crate::fit::reading::Reading;
 use crate::shop::OpeningState;
@@ -346,6 +347,11 @@ impl Look {
     /// The plan to show: to the line, or what moving alone does where nothing more is to be cut.
     pub fn plan(&self) -> &Plan {
         self.advice.shown()
+    }
+
+    /// Does more than half of the doubt hang on the station of `ask`?
+    pub fn hangs_on(&self, ask: &Ask) -> bool {
+        doubt::share(&self.estimate, &self.advice.moved, &self.policy, (ask.gap, ask.at)) > 0.5
     }
 
     /// What the readings alone ask for next, whatever was accepted.

@@ -82,10 +82,10 @@ pub fn first(look: &Look, show: Show) -> Option<String> {
         Next::Read(asks) => {
             let again = if not_read(asks) { "" } else { "AGAIN " };
             if asks.len() > MOST_NAMED {
-                return Some(format!("READ {} STATIONS {again}FIRST (r). {}", asks.len(), why_read(asks)));
+                return Some(format!("READ {} STATIONS {again}FIRST (r). {}", asks.len(), why_read(look, asks)));
             }
             let named: Vec<String> = asks.iter().map(|ask| station(look, ask, show)).collect();
-            Some(format!("READ {again}FIRST (r): {}. {}", named.join(", "), why_read(asks)))
+            Some(format!("READ {again}FIRST (r): {}. {}", named.join(", "), why_read(look, asks)))
         }
         Next::AsGoodAsItGets => Some(super::next_words::as_good(look)),
         Next::Pack(_) => {
@@ -124,12 +124,15 @@ fn not_read(asks: &[Ask]) -> bool {
     asks.first().is_some_and(|ask| ask.why == Why::NotRead)
 }
 
-fn why_read(asks: &[Ask]) -> &'static str {
+fn why_read(look: &Look, asks: &[Ask]) -> &'static str {
     match asks.first() {
         Some(Ask { why: Why::LooksWrong, earlier_round: true, .. }) => "A reading of an earlier round looks wrong.",
         Some(Ask { why: Why::LooksWrong, .. }) => "The others contradict it.",
         Some(Ask { why: Why::NotRead, .. }) => "Without that nobody knows how it fits.",
-        Some(Ask { why: Why::LeavesDoubt, .. }) => "All the doubt that is left hangs on it.",
+        Some(ask @ Ask { why: Why::LeavesDoubt, .. }) if look.hangs_on(ask) => {
+            "Most of the doubt that is left hangs on it."
+        }
+        Some(Ask { why: Why::LeavesDoubt, .. }) => "It leaves the most doubt of all.",
         _ => "A slip there would not show.",
     }
 }
@@ -222,6 +225,7 @@ pub fn passes(look: &Look) -> Option<String> {
 pub fn spread(spread: Spread) -> String {
     match spread {
         Spread { most: 0, .. } => "none".to_owned(),
+        Spread { median: 0, most } => format!("none, most {most}"),
         Spread { median, most } => format!("{median}, most {most}"),
     }
 }
@@ -233,6 +237,7 @@ pub fn passes_left(left: PassesLeft) -> String {
     }
     let some = |spread: Spread, one: &str, many: &str| match spread {
         Spread { most: 0, .. } => format!("no {one}"),
+        Spread { median: 0, most } => format!("no {one}, most {most}"),
         Spread { median: 1, most } => format!("1 {one}, most {most}"),
         Spread { median, most } => format!("{median} {many}, most {most}"),
     };
@@ -241,15 +246,37 @@ pub fn passes_left(left: PassesLeft) -> String {
     format!("Left: {trips}; {saw}; {plane} (9 times in 10).")
 }
 
+/// Passes that remain for each leaf and each of its edges, a line for a leaf; none where nothing is to be cut.
+pub fn each_left(look: &Look, state: &OpeningState) -> Vec<String> {
+    let leaves = look.advice.passes.as_ref().map_or(&[][..], |passes| &passes.leaves);
+    let edges = look.edges_left(state);
+    let line = |&(leaf, trips): &(usize, Spread)| {
+        let own = edges.iter().filter(|edge| edge.leaf == leaf);
+        let each = own.map(|one| format!("{}: saw {}; plane {}", one.edge, spread(one.saw), spread(one.plane)));
+        let each: Vec<String> = each.collect();
+        let id = look.problem.leaves.get(leaf).map_or("", |leaf| leaf.id.as_str());
+        format!("{id}: trips {}. {}.", spread(trips), each.join(". "))
+    };
+    leaves.iter().map(line).collect()
+}
+
+/// Passes that remain in an opening, for a row of the list: `saw 2, most 3; plane 1, most 2; trips 2, most 3`.
+pub fn row_left(left: PassesLeft) -> String {
+    format!("saw {}; plane {}; trips {}", spread(left.saw), spread(left.plane), spread(left.trips))
+}
+
 /// Trips that were left a round ago, and why that changed: `was 3, most 4: A left took 1/64 less than asked`.
 pub fn change(change: &Change, look: &Look, show: Show) -> String {
     let was = spread(change.was);
     match change.because {
-        Because::AsAsked => format!("was {was}: the cuts came out as asked"),
+        Because::AsAsked => format!("was {was}: one is made, the cuts came out as asked"),
+        Because::TripMade => format!("was {was}: one is made"),
+        Because::NothingCut => format!("was {was}: nothing was cut since"),
+        Because::ReadSince => format!("was {was}: that is by what was read since, not by what a cut took"),
         Because::Cut { leaf, edge, by } => {
             let leaf = look.problem.leaves.get(leaf).map_or("", |leaf| leaf.id.as_str());
             let word = if by.0 > 0.0 { "more" } else { "less" };
-            let by = Inches(by.0.abs()).length().shown_with_error(show);
+            let by = thousandths(by.0.abs(), show);
             format!("was {was}: {leaf} {edge} took {by} {word} than asked")
         }
     }
@@ -279,6 +306,16 @@ pub fn opening_left(answer: &LookAnswer, state: &OpeningState, show: Show) -> Ve
 /// Which corner comes first where a cut is told by both.
 pub const CUTS_RUN: &str = "cuts: the lower or left corner first, then the other";
 
+/// All rounds of a history, each with its cuts.
+pub fn history_lines(history: &[RoundSeen], state: &OpeningState, show: Show) -> Vec<String> {
+    let mut lines = Vec::new();
+    if history.iter().any(|round| !round.shown.cuts.is_empty()) {
+        lines.push(CUTS_RUN.to_owned());
+    }
+    lines.extend(history.iter().flat_map(|round| round_lines(round, state, show)));
+    lines
+}
+
 /// A round of the history: what it left with the leaf moved as well as can be, and each cut, meant and taken.
 pub fn round_lines(round: &RoundSeen, state: &OpeningState, show: Show) -> Vec<String> {
     let length = |inches: Inches| inches.length().shown_with_error(show);
@@ -291,16 +328,23 @@ pub fn round_lines(round: &RoundSeen, state: &OpeningState, show: Show) -> Vec<S
         count => format!("; {count} struck"),
     };
     let mut lines = vec![format!("round {}: {worst}{struck}", round.number)];
-    for cut in &round.shown.cuts {
+    let kept = state.round(round.number).map_or(&[][..], |round| &round.cuts);
+    // A cut of a leaf that is not described is no cut of the estimate.
+    let kept = kept.iter().filter(|cut| state.leaf(&cut.what.intended.leaf).is_some());
+    for (cut, kept) in round.shown.cuts.iter().zip(kept) {
         let leaf = state.leaves.get(cut.made.leaf).map_or("", |leaf| leaf.what.leaf.as_str());
+        let ends = |[start, end]: [f64; 2]| format!("{}/{}", thousandths(start, show), thousandths(end, show));
         let taken = if round.read_since {
             let sd = cut.start.sd.0.max(cut.end.sd.0);
-            format!("took {} to {} (\u{b1} {})", length(cut.start.mean), length(cut.end.mean), thousandths(sd, show))
+            format!("took {} (\u{b1} {})", ends([cut.start.mean.0, cut.end.mean.0]), thousandths(sd, show))
         } else {
             "not read again yet".to_owned()
         };
-        let (start, end) = (length(cut.made.start), length(cut.made.end));
-        lines.push(format!("  {leaf} {}: meant {start} to {end}, {taken}", cut.made.edge.word()));
+        let meant = ends([&kept.what.intended.start, &kept.what.intended.end].map(|end| end.inches()));
+        let set = ends([cut.made.start.0, cut.made.end.0]);
+        // With what rounding the set-up adds, which was known when it was made.
+        let set = if set == meant { String::new() } else { format!(", set {set}") };
+        lines.push(format!("  {leaf} {}: meant {meant}{set}, {taken}", cut.made.edge.word()));
     }
     lines
 }

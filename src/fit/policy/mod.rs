@@ -6,6 +6,7 @@ pub mod accepted;
 mod asks;
 pub mod chance;
 pub mod depth;
+pub mod doubt;
 pub mod passes;
 
 pub use depth::{CutAdvice, Means};
@@ -348,23 +349,14 @@ fn doubt(
     policy: &Policy,
     reviews: &[Review],
 ) -> Result<(f64, Option<(usize, Length)>), EstimateError> {
-    let tolerance = policy.tolerance.inches();
-    let stations = all_stations(estimate);
-    let spread = estimate.shape_sd(&stations)?;
     let mut sum = 0.0;
     let mut worst = (0.0, None);
-    for (gap, forecast) in moved.gaps.iter().enumerate() {
-        for station in &forecast.stations {
-            let miss = station.after.0 - forecast.target.inches();
-            let place = (gap, station.at);
-            let sd = stations.iter().zip(&spread).find(|(at, _)| **at == place).map_or(0.0, |(_, sd)| *sd).max(1e-9);
-            let out = chance::above((tolerance - miss) / sd) + chance::above((tolerance + miss) / sd);
-            sum += out;
-            let read = asks::times_read(reviews, estimate.round(), gap, station.at);
-            let margin = (tolerance - miss.abs()).abs();
-            if out > worst.0 && asks::could_settle(policy, read, margin, sd) {
-                worst = (out, Some(place));
-            }
+    for one in doubt::chances(estimate, moved, policy)? {
+        let (gap, at) = one.place;
+        sum += one.out;
+        let read = asks::times_read(reviews, estimate.round(), gap, at);
+        if one.out > worst.0 && asks::could_settle(policy, read, one.margin, one.sd) {
+            worst = (one.out, Some(one.place));
         }
     }
     Ok((sum.min(1.0), worst.1))

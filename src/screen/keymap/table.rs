@@ -194,6 +194,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(&[Place::Tools], Key::Code(KeyCode::Tab), Action::Skip, "Tab", "next section", true),
     row(&[Place::Tools], Key::Char('x'), Action::Remove, "x", "take it out", true),
     row(&[Place::Tools], Key::Char('u'), Action::Undo, "u", "take back the last change", true),
+    row(&[Place::Log], Key::Char('c'), Action::Cut, "c", "all rounds and cuts, and back", true),
     row(&[Place::Log], Key::Char('s'), Action::Strike, "s", "strike this event, or put it back", true),
     row(FORMS, Key::Code(KeyCode::Enter), Action::Enter, "Enter", "next; at the last: done", true),
     row(FORMS, Key::Code(KeyCode::Tab), Action::Down, "Tab", "next field", false),

@@ -17,6 +17,8 @@ const LEAST_PICTURE: u16 = 10;
 
 /// Rows that the lines of ordinary letters have wherever there are large ones.
 const LEAST_LINES: u16 = 4;
+/// Columns and rows from which it says how many passes each edge still takes.
+const LARGE: (u16, u16) = (100, 34);
 
 /// Draws the opening.
 pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
@@ -43,6 +45,10 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     let width = usize::from(area.width);
     let mut lines = wrapped(&text, width.saturating_sub(2));
     lines.extend(left_lines(session, width.saturating_sub(2)));
+    if area.width >= LARGE.0 && area.height >= LARGE.1 {
+        let each = look.map_or_else(Vec::new, |look| rounds_words::each_left(look, &opened.state));
+        lines.extend(each.iter().flat_map(|line| wrapped(line, width.saturating_sub(2))));
+    }
     let most = area.height.saturating_sub(letters + LEAST_PICTURE).max(1);
     let most = if area.height >= 15 { most.max(LEAST_LINES) } else { 1 };
     lines.extend(last_note(opened, width.saturating_sub(2), usize::from(most).saturating_sub(lines.len())));

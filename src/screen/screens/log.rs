@@ -21,6 +21,9 @@ const LEAST_ROUNDS: u16 = 2;
 /// Draws the log.
 pub fn draw(log: &LogScreen, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let Some(opened) = &session.opened else { return };
+    if let Some(at) = log.rounds {
+        return draw_rounds(at, session, opened, theme, frame, area);
+    }
     let width = usize::from(area.width);
     // The row that the keys act on is shown whole, over as many lines as it takes; the list keeps room for it.
     let chosen = opened.records.get(log.at).map_or_else(Vec::new, |record| {
@@ -43,7 +46,7 @@ pub fn draw(log: &LogScreen, session: &Session, theme: Theme, frame: &mut Frame<
     if earlier > 0 {
         // One row more gives way to the words that say so.
         rounds.drain(..=earlier.min(rounds.len() - 1));
-        rounds.insert(0, format!("^ {} more above", earlier + 1));
+        rounds.insert(0, format!("^ {} more above: c shows them all", earlier + 1));
     }
     for (y, text) in (area.y + chart_rows..area.bottom()).zip(&rounds) {
         let text = clipped(&format!(" {text}"), width);
@@ -90,20 +93,38 @@ fn row(record: &Record, opened: &OpeningSeen, session: &Session) -> String {
     format!("{:>4}  {when}  {gone}{}", record.n, words::event(&record.event, session.shop.show()))
 }
 
+/// All rounds with all their cuts on a page of their own.
+fn draw_rounds(at: usize, session: &Session, opened: &OpeningSeen, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+    let lines = rounds_words::history_lines(rounds(session, opened), &opened.state, session.shop.show());
+    let width = usize::from(area.width);
+    let rows: Vec<(usize, String)> = lines
+        .iter()
+        .enumerate()
+        .flat_map(|(place, line)| broken(line, width.saturating_sub(2)).into_iter().map(move |row| (place, row)))
+        .collect();
+    let cursor = rows.iter().position(|(place, _)| *place == at).unwrap_or(0);
+    let list = listed(area, rows.len());
+    let height = usize::from(list.height);
+    let first = first_row(cursor, rows.len(), height);
+    for (y, (place, text)) in (list.y..list.bottom()).zip(rows.iter().skip(first)) {
+        let (mark, role) = if *place == at { ('>', Role::Cursor) } else { (' ', Role::Text) };
+        let line = Line::styled(clipped(&format!("{mark} {text}"), width), theme.style(role));
+        frame.render_widget(line, Rect { y, height: 1, ..list });
+    }
+    more(theme, frame, list, [first, rows.len().saturating_sub(first + height)]);
+}
+
+/// What does not fit in one row goes on in the next: no number is cut off.
+fn broken(line: &str, width: usize) -> Vec<String> {
+    let indent = if line.starts_with(' ') { "  " } else { "" };
+    let parts = wrapped(line, width.saturating_sub(2)).into_iter().enumerate();
+    parts.map(|(row, part)| format!("{indent}{}{part}", if row > 0 { "  " } else { "" })).collect()
+}
+
 /// A line for each round and for each of its cuts, once they are worked out.
 fn round_lines(session: &Session, opened: &OpeningSeen, width: usize) -> Vec<String> {
-    let history = rounds(session, opened);
-    let mut lines: Vec<String> = Vec::new();
-    if history.iter().any(|round| !round.shown.cuts.is_empty()) {
-        lines.push(rounds_words::CUTS_RUN.to_owned());
-    }
-    let rounds = history.iter().flat_map(|round| rounds_words::round_lines(round, &opened.state, session.shop.show()));
-    // What does not fit in one row goes on in the next: no number is cut off.
-    lines.extend(rounds.flat_map(|line| {
-        let indent = if line.starts_with(' ') { "  " } else { "" };
-        wrapped(&line, width.saturating_sub(4)).into_iter().map(move |part| format!("{indent}{part}"))
-    }));
-    lines
+    let lines = rounds_words::history_lines(rounds(session, opened), &opened.state, session.shop.show());
+    lines.iter().flat_map(|line| broken(line, width.saturating_sub(2))).collect()
 }
 
 /// The rounds as all of them together tell of them, once that is worked out.

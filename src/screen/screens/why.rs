@@ -4,7 +4,7 @@ use super::plan;
 use super::plan_lines::PlanLines;
 use crate::bench::planning::PlanScreen;
 use crate::bench::recording::{Job, RecordCut};
-use crate::bench::{Screen, Session, next_words, sheet_words, words};
+use crate::bench::{Screen, Session, next_words, rounds_words, sheet_words, words};
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Edge, Facing};
@@ -33,6 +33,9 @@ pub fn draw(session: &Session, page: i32, theme: Theme, frame: &mut Frame<'_>, a
             lines.extend(reasons(screen, plan, session.shop.show()).into_iter().map(|text| (Role::Text, text)));
             let depth = screen.look().map(|look| next_words::depth(look, screen.cuts(), session.shop.show()));
             lines.extend(depth.into_iter().flatten().map(|text| (Role::Text, text)));
+            let left = screen.look().zip(session.opened.as_ref());
+            let left = left.map(|(look, opened)| rounds_words::each_left(look, &opened.state));
+            lines.extend(left.into_iter().flatten().map(|text| (Role::Text, text)));
         }
         None => lines.push((Role::Text, "there is no plan to explain".to_owned())),
     }
