@@ -10,7 +10,7 @@ mod screen_bench;
 
 use evenreveal::bench::batch::{Row, Waiting, waiting};
 use evenreveal::bench::sheets::{self, Sheet};
-use evenreveal::bench::{OpeningSeen, Screen};
+use evenreveal::bench::{OpeningSeen, Screen, rounds_words};
 use evenreveal::fit::estimate::Method;
 use evenreveal::fit::length::Length;
 use evenreveal::paper::matter::Matter;
@@ -150,6 +150,8 @@ fn the_passes_that_are_left_are_those_of_the_set_ups() {
         let look = bench.answer().answer.as_ref().unwrap().clone();
         let state = state(&bench).clone();
         let left = look.passes_left(&state).unwrap();
+        // What plan, card and the round by terminal say is the same.
+        assert_eq!(rounds_words::passes(&look), look.advice.passes.as_ref().map(|_| rounds_words::passes_left(left)));
         let trims = sheets::to_make(&look, &state);
         let sheets: Vec<Sheet> = sheets::sheets(&state, &settings, &trims).into_iter().map(Result::unwrap).collect();
         let by = |wanted: Method| {

@@ -267,6 +267,8 @@ pub struct Look {
     pub accepted: Option<Accepted>,
     /// The cuts still to be made that take several passes.
     pub several: Vec<Several>,
+    /// Passes that remained by the log that it rests on ([`Look::passes_left`]).
+    pub left: Option<PassesLeft>,
 }
 
 /// Number of the latest round that was read, up to `last`.
@@ -312,8 +314,9 @@ pub fn look_until(
         (advice, known) = (own, Some(accepted));
     }
     let (sources, several) = (told.sources, Vec::new());
-    let mut look = Look { round, estimate, policy, advice, problem, sources, accepted: known, several };
+    let mut look = Look { round, estimate, policy, advice, problem, sources, accepted: known, several, left: None };
     look.several = sheets::several(&look, state, settings);
+    look.left = look.passes_left(state);
     Ok(look)
 }
 

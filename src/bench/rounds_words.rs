@@ -217,8 +217,7 @@ fn corner(look: &Look, (cut, end): (&CutAdvice, usize)) -> String {
 
 /// Passes that remain, each with its spread.
 pub fn passes(look: &Look) -> Option<String> {
-    let passes = look.advice.passes.as_ref()?;
-    Some(passes_left(PassesLeft { trips: passes.trips, saw: passes.saw, plane: passes.plane }))
+    look.advice.passes.as_ref().and(look.left).map(passes_left)
 }
 
 /// `2, most 3`; `none` where none is left.
