@@ -43,7 +43,9 @@ fn gaps(leaves: usize) -> Vec<GapLine> {
     let mut lines = Vec::new();
     let mut line = |one, other| lines.push([one, other]);
     if leaves == 1 {
-        Edge::ALL.into_iter().for_each(|edge| line(of(0, edge), Facing::Frame));
+        for edge in Edge::ALL {
+            line(of(0, edge), Facing::Frame);
+        }
     } else {
         for (left, right) in [(0, 1), (2, 3)].into_iter().take(leaves / 2) {
             line(of(left, Edge::Left), Facing::Frame);

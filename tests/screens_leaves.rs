@@ -8,7 +8,6 @@ mod screen_bench;
 use evenreveal::bench::Screen;
 use evenreveal::bench::brief::Thing;
 use evenreveal::bench::stations::StationPlace;
-use evenreveal::fit::opening::Edge;
 use screen_bench::Bench;
 use std::fmt::Write;
 

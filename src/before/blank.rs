@@ -183,9 +183,9 @@ pub enum BlankError {
         /// Which detail.
         what: &'static str,
         /// What it comes to.
-        found: Length,
+        found: Box<Length>,
         /// What there is.
-        room: Length,
+        room: Box<Length>,
         /// Of what.
         into: &'static str,
         /// Its field in a log.

@@ -212,7 +212,7 @@ fn instead(look: &Look, now: &Advice, show: Show) -> String {
     }
     let named = cuts.iter().take(MOST_NAMED).map(|cut| {
         let leaf = look.problem.leaves.get(cut.leaf).map_or("", |leaf| leaf.id.as_str());
-        let [start, end] = cut.aim.map(|aim| aim.length());
+        let [start, end] = cut.aim.map(Inches::length);
         words::trim(&TrimMeant { leaf: leaf.to_owned(), edge: cut.edge, start, end, reckoned: None }, show)
     });
     let mut named: Vec<String> = named.collect();

@@ -186,7 +186,7 @@ impl PlanScreen {
         let stands = world.opened.and_then(|opened| self.stands_besides(opened));
         match (accepted, stands) {
             (Some(Choice { prefer, every_edge, .. }), _) => {
-                self.options = Options { prefer, every_edge };
+                self.options = Options { every_edge, prefer };
                 self.ask_anew(world)
             }
             (None, Some(_)) => {

@@ -102,7 +102,7 @@ fn planed(planing: &Planing, edge: Edge, show: Show, tight: bool) -> Vec<String>
             (String::new(), starts.join(", "))
         };
         let stopped = counted(planing.stopped.len(), "stopped stroke");
-        strokes += &format!(", then {stopped} starting from the {} at {how}{starts}", planing.thin.word(edge));
+        strokes = format!("{strokes}, then {stopped} starting from the {} at {how}{starts}", planing.thin.word(edge));
     }
     let mut lines = vec![strokes];
     let (stopped, out) = (!planing.stopped.is_empty(), planing.thin.other().word(edge));

@@ -276,7 +276,7 @@ impl Labels<'_> {
             let Some(leaf) = self.leaves.get(removal.leaf) else { continue };
             let face = self.face(removal.leaf, leaf);
             for (far, shown) in [(false, &removal.shown_start), (true, &removal.shown_end)] {
-                let (anchor, places) = self.from_corner(removal.edge, far, face);
+                let (anchor, places) = self.corner_spots(removal.edge, far, face);
                 let words = self.words(off(removal.edge, shown), anchor, Ink::Black, true);
                 left_out += usize::from(!placer.put_within(&words, &places, face));
             }
@@ -286,7 +286,7 @@ impl Labels<'_> {
 
     /// Places for what comes off an edge at its `far` end, the right or upper one, or at the other: from that corner
     /// of `face` along the edge to its middle, then further in.
-    fn from_corner(&self, edge: Edge, far: bool, face: Frame) -> (Anchor, Vec<Spot>) {
+    fn corner_spots(&self, edge: Edge, far: bool, face: Frame) -> (Anchor, Vec<Spot>) {
         // A text keeps a hair's room round itself.
         let (size, face) = (self.size, face.within(1.0));
         let half = if edge.is_upright() { face.height() } else { face.width() } / 2.0;

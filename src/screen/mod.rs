@@ -52,7 +52,7 @@ pub fn view(session: &Session, theme: Theme, frame: &mut Frame<'_>) {
     }
     match session.overlay {
         Some(Overlay::Help) => {
-            screens::help::draw(&keymap::rows_now(session), &trade_words::now(session), theme, frame, area)
+            screens::help::draw(&keymap::rows_now(session), &trade_words::now(session), theme, frame, area);
         }
         Some(Overlay::Large) => screens::large::draw(session, theme, frame, area),
         Some(Overlay::Why(page)) => screens::why::draw(session, page, theme, frame, area),

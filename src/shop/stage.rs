@@ -63,6 +63,8 @@ pub(super) struct Standing<'a> {
 
 /// What is known of an opening and its leaves.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+// Four independent facts.
+#[allow(clippy::struct_excessive_bools)]
 pub(super) struct Known {
     pub(super) described: bool,
     pub(super) survey: bool,

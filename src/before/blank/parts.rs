@@ -140,6 +140,7 @@ fn framed(sums: &Sums<'_>, frame: &Frame, rough_height: Length) -> Result<Vec<Pa
 /// its groove: what no bench could make otherwise.
 fn goes_in(sums: &Sums<'_>, frame: &Frame, tenon: Length) -> Result<(), BlankError> {
     let refuse = |what, found, room, into, field| {
+        let (found, room) = (Box::new(found), Box::new(room));
         Err(BlankError::NotInside { leaf: sums.name(), what, found, room, into, field })
     };
     let within = |what, found: Length, (room, into): (Length, &'static str), field| {

@@ -7,7 +7,6 @@ use crate::before::spare::{Asked, OversizeLeaf, Short};
 use crate::fit::estimate::Spreads;
 use crate::fit::length::{Inches, Length, Show, Unit};
 use crate::fit::opening::{Edge, EdgeSet, Facing, GapLine};
-use crate::fit::plan::PlanError;
 use crate::shop::OpeningState;
 use crate::shop::facing::{Named, pair};
 use crate::shop::settings::Settings;
@@ -58,11 +57,8 @@ pub fn short(state: &OpeningState, settings: &Settings) -> Result<Option<Opening
         tolerance: state.tolerance.unwrap_or(settings.tolerance),
         step: step(settings.show),
     };
-    let short = match asked.short() {
-        Ok(short) => short,
-        // Gap lines that make no problem, or a solver that failed its own check, tell nothing of the wood.
-        Err(PlanError::NothingRead | PlanError::Malformed(_) | PlanError::Solver { .. }) => None,
-    };
+    // Gap lines that make no problem, or a solver that failed its own check, tell nothing of the wood.
+    let short = asked.short().unwrap_or_default();
     Ok(short.map(|short| OpeningShort { leaves: leaves.into_iter().map(|leaf| leaf.id).collect(), short }))
 }
 

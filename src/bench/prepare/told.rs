@@ -398,7 +398,7 @@ pub fn assignment(group: &SizeGroup, show: Show) -> Vec<Told> {
         let mut lacks = if short == "0" { String::new() } else { format!(", short by {short}") };
         let stuck = pairing.stuck.shown(show);
         if stuck != "0" {
-            lacks.push_str(&format!(", too large by {stuck} where it may not be cut"));
+            lacks = format!("{lacks}, too large by {stuck} where it may not be cut");
         }
         lines.push(say(
             if lacks.is_empty() { Weight::Text } else { Weight::Caution },

@@ -112,13 +112,12 @@ pub(super) fn amounts(
         // Over the shading, if it must be: an amount says more than what it covers.
         let over = near.iter().chain(&quarter).copied().filter(holds);
         let over = over.into_iter().find(|&(x, y)| paper.is_wordless(x, y, width) && paper.is_apart(x, y, width));
-        match over {
-            Some((x, y)) => paper.put(x, y, &label, style),
-            None => {
-                let leaf = picture.leaves.get(removal.leaf).filter(|_| picture.leaves.len() > 1);
-                let leaf = leaf.map_or(String::new(), |leaf| format!("{} ", leaf.name));
-                left_out.push(format!("{leaf}{} {label} {}", removal.edge, end_word(removal.edge, is_end)));
-            }
+        if let Some((x, y)) = over {
+            paper.put(x, y, &label, style);
+        } else {
+            let leaf = picture.leaves.get(removal.leaf).filter(|_| picture.leaves.len() > 1);
+            let leaf = leaf.map_or(String::new(), |leaf| format!("{} ", leaf.name));
+            left_out.push(format!("{leaf}{} {label} {}", removal.edge, end_word(removal.edge, is_end)));
         }
     }
     left_out
