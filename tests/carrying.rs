@@ -77,7 +77,18 @@ fn a_table_makes_openings_that_can_be_planned() {
     // One lost, as after a kill in the middle: it goes on.
     fs::remove_file(shop.join("openings/pair.jsonl")).unwrap();
     let on = done(&shop, &["import", table.to_str().unwrap()]);
-    assert!(on.contains("1 openings made") && on.contains("2 were there already"), "{on}");
+    assert!(on.contains("1 opening made") && on.contains("2 were there already"), "{on}");
+}
+
+/// A spreadsheet whose decimal sign is the comma writes semicolons between the columns.
+#[test]
+fn a_table_with_semicolons_or_tabs_is_taken_as_well() {
+    for between in [";", "\t"] {
+        let dir = tempfile::tempdir().unwrap();
+        let (shop, table) = (dir.path().join("shop"), dir.path().join("leaves.csv"));
+        fs::write(&table, TABLE.replace(',', between)).unwrap();
+        assert_eq!(done(&shop, &["import", table.to_str().unwrap()]), "3 openings made\n");
+    }
 }
 
 #[test]

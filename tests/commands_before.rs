@@ -132,8 +132,7 @@ fn survey_blank_and_cut_list_by_hand() {
         "bottom 0, top 1/16",
         "[ ] 1 top rail    7 3/4 x 2 1/16 x 3/4",
         "[ ] 1 panel       22 1/8 x 7 5/8 x 1/4",
-        "board feet",
-        "m² of face",
+        "board feet, net",
     ]);
     // With 1/32 on each it is not: 1/16 and two cuts' spread of 0.016, less the tolerances. Said, and code 1.
     enter(&home, &[&BUILD.replace(r#""allowance":"1/16""#, r#""allowance":"1/64""#)], 0);

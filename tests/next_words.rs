@@ -8,8 +8,9 @@ use evenreveal::bench::rounds::{self, Choice, Look};
 use evenreveal::bench::stations;
 use evenreveal::bench::surprise::{Asked, Doubt, Surprise};
 use evenreveal::fit::estimate::Spreads;
-use evenreveal::fit::length::{Inches, Show};
+use evenreveal::fit::length::{Inches, Length, Show};
 use evenreveal::fit::opening::Edge;
+use evenreveal::fit::reading::{Reading, Value as ReadValue};
 use evenreveal::shop::OpeningState;
 use evenreveal::shop::event::{ReadingStored, Record};
 use evenreveal::shop::replay::Stage;
@@ -75,13 +76,24 @@ fn stations_are_named_by_the_hinge_where_there_is_one() {
 
 #[test]
 fn the_question_names_what_was_expected_what_was_read_and_the_keys() {
-    let surprise = Surprise { expected: Inches(5.0 / 64.0), read: Inches(-1.0 / 16.0) };
+    let lap = Reading { at: Length::ratio(1, 1), value: ReadValue::Lap(Length::ratio(1, 16)) };
+    let surprise = Surprise { expected: Inches(5.0 / 64.0), read: lap };
     let stored: ReadingStored = serde_json::from_value(json!({"at":"1","lap":"1/16"})).unwrap();
     let asked = Asked { doubt: Doubt::New(stored), surprise };
     let said = next_words::question(&asked, "latch side, top", Show::default());
-    for word in ["latch side, top", "expected 5/64", "you read lap 1/16", "r: ", "k: ", "x: "] {
+    for word in ["latch side, top", "expected 5/64", "you read: lap 1/16", "r: ", "k: ", "x: "] {
         assert!(said.contains(word), "'{word}' is not in: {said}");
     }
+}
+
+/// "You read 1/16" was said where 1/16 did not go.
+#[test]
+fn the_question_says_a_feeler_reading_as_it_was_felt() {
+    let felt = Reading::go_no_go(Length::ratio(1, 1), Length::ratio(3, 64), Length::ratio(4, 64)).unwrap();
+    let surprise = Surprise { expected: Inches(5.0 / 64.0), read: felt };
+    let stored: ReadingStored = serde_json::from_value(json!({"at":"1","goes":"3/64","stops":"1/16"})).unwrap();
+    let said = next_words::question(&Asked { doubt: Doubt::New(stored), surprise }, "top edge, left", Show::default());
+    assert!(said.contains("you read: 3/64 goes, 1/16 stops."), "{said}");
 }
 
 #[test]

@@ -77,7 +77,7 @@ fn what_was_read_before_the_input_ends_is_kept_and_asked_no_more() {
 fn a_surprising_reading_is_asked_about() {
     let dir = shop();
     let text = talk(dir.path(), "1/16\nskip\n1/16\n1/16\n1/16\n1/16\n1/4\nagain\n1/16\n");
-    assert!(text.contains("Check it: expected about 1/16, you read 1/4."), "{text}");
+    assert!(text.contains("Check it: expected about 1/16, you read: 1/4."), "{text}");
     let log = log(dir.path());
     assert!(log.contains("1/4"), "the first look stays in the log, nothing is dropped silently: {log}");
     assert_eq!(log.matches("struck").count(), 1, "and is struck, since the second look differs: {log}");
@@ -209,7 +209,7 @@ fn a_round_in_millimetres_with_a_cut_done_otherwise() {
     let dir = shop_of(evenreveal::fit::length::Show::Millimetre(1), &format!("{four}\n{leaf}"));
     let readings = "2.4mm\n2.4\n2.4\n2.4\n1.4\n1.4\n1.4\n2.4\n2.4\n2.4\n2.4\n2.4\n";
     let text = talk(dir.path(), &format!("{readings}y\nn\nabc\n0.6\n0.8\nchisel\n\n\n\n\n\n"));
-    assert!(text.contains("Station 1 of 12: left edge, top, 634.6mm from the end?"), "{text}");
+    assert!(text.contains("Station 1 of 12: left edge, top, 635mm from the end?"), "{text}");
     assert!(text.contains("Done as shown?") && text.contains("mm"), "{text}");
     // What is no length and what is no means are said where they were typed, and asked again.
     assert!(text.contains("Not done: 'abc' is not a length"), "{text}");
@@ -229,4 +229,110 @@ fn a_round_in_millimetres_with_a_cut_done_otherwise() {
     assert!(!fractions, "an inch fraction in a metric shop:\n{told}");
     let log = log(dir.path());
     assert!(log.contains("cut by") && log.contains("bottom 0.6mm, top 0.8mm"), "{log}");
+}
+
+/// A door that was accepted as fitted on readings that leave doubt.
+fn doubted() -> tempfile::TempDir {
+    let leaf = r#"{"event":"leaf","leaf":"A","width":"13 15/16","height":"15 7/16","hinge":"left"}"#;
+    let line = |between: &str, high: &str, goes: [u32; 2]| {
+        let read = |at: &str, goes: u32| format!(r#"{{"at":"{at}","goes":"{goes}/64","stops":"{}/64"}}"#, goes + 1);
+        format!(r#"{{"between":[{between}],"readings":[{},{}]}}"#, read("1", goes[0]), read(high, goes[1]))
+    };
+    let gaps = [
+        line(r#""frame","A.left""#, "14 7/16", [5, 6]),
+        line(r#""A.right","frame""#, "14 7/16", [6, 5]),
+        line(r#""frame","A.bottom""#, "13", [5, 5]),
+        line(r#""A.top","frame""#, "13", [6, 6]),
+    ];
+    let read = format!(r#"{{"event":"readings","round":1,"gaps":[{}]}}"#, gaps.join(","));
+    let plan = r#"{"event":"plan","round":1,"verdict":"fitted"}"#;
+    shop_of(evenreveal::fit::length::Show::Fraction(64), &format!("{FOUR}\n{leaf}\n{read}\n{plan}"))
+}
+
+/// List, plan and screen said "doubt came up since: read the gaps again"; here it was "nothing is to be done".
+#[test]
+fn a_fitted_door_in_doubt_is_not_called_done() {
+    let dir = doubted();
+    let listed = String::from_utf8(program(dir.path()).arg("list").output().unwrap().stdout).unwrap();
+    let wanted = "round 1: doubt came up since: read the gaps again";
+    assert!(listed.contains(wanted), "{listed}");
+    let text = talk(dir.path(), "quit\n");
+    assert!(text.starts_with(&format!("left door. Next: {wanted}.\n")), "{text}");
+    assert!(!text.contains("nothing is to be done") && text.contains("Readings of round 2"), "{text}");
+}
+
+/// What comes next is said as the list says it, from the first line on.
+#[test]
+fn the_first_line_is_what_the_list_says() {
+    let dir = shop();
+    talk(dir.path(), "2\n3\n2\n2\n6\n6\n6\n6\n6\n6\n3\n3\nquit\n");
+    let listed = String::from_utf8(program(dir.path()).arg("list").output().unwrap().stdout).unwrap();
+    let next = listed.trim().trim_start_matches("left door").trim().split(';').next().unwrap().to_owned();
+    assert!(next.contains("again"), "{listed}");
+    let text = talk(dir.path(), "quit\n");
+    assert!(text.starts_with(&format!("left door. Next: {next}.\n")), "{next}: {text}");
+}
+
+/// A cut recorded otherwise: an answer that cannot be read is no default, the planned amount is said as the sheet says
+/// it, and the sheet is read out once.
+#[test]
+fn a_cut_done_otherwise_keeps_its_defaults() {
+    let dir = shop();
+    let readings = "2\n3\n3\n2\n4\n4\n4\n4\n4\n4\n2\n2\n";
+    let text = talk(dir.path(), &format!("{readings}n\ny\n\nwhat\nn\ngarbage\n\n\n\n"));
+    let asked: Vec<&str> = text.lines().filter(|line| line.contains("? (empty for ")).collect();
+    assert!(asked.len() >= 3, "{text}");
+    assert_eq!(asked[0], asked[1], "after garbage the same is asked, with the same default: {text}");
+    assert!(!text.contains("empty for garbage"), "{text}");
+    for line in &asked {
+        let default = line.split("empty for ").nth(1).unwrap().split(';').next().unwrap();
+        assert!(!default.contains('"') && default.len() <= 9, "rounded as on the sheet: {line}");
+    }
+    let (sheets, asked) = (text.matches("left to do.").count(), text.matches("Done as shown?").count());
+    assert!(sheets >= 1 && asked >= sheets + 2, "asked again twice, read out once: {text}");
+    assert!(!text.contains("..\n"), "one full stop is enough: {text}");
+}
+
+/// Going back over stations that were read says what was read there, and an empty answer leaves it so.
+#[test]
+fn a_station_read_before_is_asked_with_its_value() {
+    let dir = shop();
+    let text = talk(dir.path(), "2\n3\nback\n\nback\nback\n4\nquit\n");
+    assert!(text.contains("Read before: 3/64 goes, 1/16 stops; empty leaves it so."), "{text}");
+    let log = log(dir.path());
+    assert!(log.contains("1/16 goes"), "{log}");
+}
+
+/// Without a screen a shop and an opening can be made, a question at a time.
+#[test]
+fn a_shop_and_an_opening_are_made_line_by_line() {
+    let dir = tempfile::tempdir().unwrap();
+    let ask = |answers: &str| {
+        let mut child = program(dir.path())
+            .args(["fit", "left door", "--plain"])
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        child.stdin.take().unwrap().write_all(answers.as_bytes()).unwrap();
+        let output = child.wait_with_output().unwrap();
+        (output.status.code(), String::from_utf8(output.stdout).unwrap())
+    };
+    let (code, text) = ask("n\n");
+    assert!(code == Some(2) && text.contains("There is no shop at ") && !dir.path().join("shop").exists(), "{text}");
+    let shop = "y\ny\nmillimetre\n\n\n";
+    let (code, text) = ask(&format!("{shop}pair of doors\n280\nwide\n560\n\n\n2.4\n2.4mm\nquit\n"));
+    assert_eq!(code, Some(0), "{text}");
+    for wanted in [
+        "three questions first",
+        "unit? (one of ",
+        "kind? (one of single door, ",
+        "Not done: 'wide'",
+        "Station 1 of 21",
+    ] {
+        assert!(text.contains(wanted), "no '{wanted}' in:\n{text}");
+    }
+    let log = log(dir.path());
+    assert!(log.contains("280") && log.contains("2.4mm"), "{log}");
 }

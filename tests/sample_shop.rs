@@ -2,6 +2,8 @@
 //! published). It is made from the events below by the same code that `enter` uses; the files in
 //! `sample-shop/` must be exactly what they give. `EVENREVEAL_WRITE_SAMPLE=1` writes them anew.
 
+use evenreveal::bench::brief::{self, Brief};
+use evenreveal::bench::rounds::{self, Choice};
 use evenreveal::fit::plan::{Options, Verdict, plan};
 use evenreveal::shop::event::Event;
 use evenreveal::shop::replay::Stage;
@@ -24,6 +26,25 @@ fn read(between: [&str; 2], stations: &[(&str, u32)]) -> Value {
 /// A round of one leaf: two stations on each of its gap lines.
 fn one_leaf(round: u32, stations: [[(&str, u32); 2]; 4]) -> Value {
     let gaps: Value = ONE_LEAF.into_iter().zip(&stations).map(|(line, stations)| read(line, stations)).collect();
+    json!({"event": "readings", "round": round, "gaps": gaps})
+}
+
+/// A look with a taper gauge, in thousandths, at three stations of each gap line: once more where a feeler told of the
+/// two outer ones before (`again`), the first time at the middle.
+fn gauged(round: u32, upright: [&str; 3], level: [&str; 3], read: [[u32; 3]; 4], again: bool) -> Value {
+    let line = |(place, (between, thousandths)): (usize, ([&str; 2], &[u32; 3]))| {
+        let stations = if place < 2 { upright } else { level };
+        let reading = |(number, (at, gap)): (usize, (&str, &u32))| {
+            let mut reading = json!({"at": at, "gap": format!("0.{gap:03}")});
+            if again && number != 1 {
+                reading["again"] = json!(true);
+            }
+            reading
+        };
+        let readings: Value = stations.into_iter().zip(thousandths).enumerate().map(reading).collect();
+        json!({"between": between, "readings": readings})
+    };
+    let gaps: Value = ONE_LEAF.into_iter().zip(&read).enumerate().map(line).collect();
     json!({"event": "readings", "round": round, "gaps": gaps})
 }
 
@@ -99,21 +120,23 @@ fn half_fitted() -> Vec<(&'static str, Value)> {
             json!({"event": "plan", "round": 1, "verdict": "cut", "trims": [trim("right", "1/8", "3/32"), trim("top", "5/64", "3/64")]}),
         ),
         ("2026-02-03T09:05:00Z", cut(1, "top", "1/16", "1/32", "plane")),
-        ("2026-02-03T09:15:00Z", cut(1, "right", "3/32", "1/16", "rip")),
+        ("2026-02-03T09:15:00Z", cut(1, "right", "1/16", "1/32", "rip")),
         (
             "2026-02-03T09:30:00Z",
-            one_leaf(
+            gauged(
                 2,
-                [[("1", 4), ("17 1/2", 5)], [("1", 5), ("17 1/2", 4)], [("1", 5), ("13", 5)], [("1", 5), ("13", 5)]],
+                ["1", "9 1/4", "17 1/2"],
+                ["1", "7", "13"],
+                [[92, 94, 95], [40, 35, 30], [92, 92, 92], [94, 93, 92]],
+                false,
             ),
         ),
-        (
-            "2026-02-03T09:31:00Z",
-            note("Tape was thinner than I thought: the saw left more than planned on the latch stile."),
-        ),
+        ("2026-02-03T09:31:00Z", note("Took half of the latch stile's line first. The rest is for the saw.")),
+        // What the program advises on these readings, short of its line.
         (
             "2026-02-03T09:33:00Z",
-            json!({"event": "plan", "round": 2, "verdict": "cut", "trims": [trim("right", "1/64", "3/64")]}),
+            json!({"event": "plan", "round": 2, "verdict": "cut", "trims": [trim("right", "1/32", "0.044")],
+            "lines": [trim("right", "0.053", "0.065")]}),
         ),
     ]
 }
@@ -195,6 +218,17 @@ fn fitted() -> Vec<(&'static str, Value)> {
                 [[("1", 5), ("14 7/16", 6)], [("1", 6), ("14 7/16", 5)], [("1", 5), ("13", 5)], [("1", 6), ("13", 6)]],
             ),
         ),
+        // Feelers in 64ths leave doubt of a door that is right by half of one: a taper gauge settles it.
+        (
+            "2026-02-05T08:11:00Z",
+            gauged(
+                1,
+                ["1", "7 3/4", "14 7/16"],
+                ["1", "7", "13"],
+                [[91, 94, 96], [96, 93, 91], [91, 92, 92], [96, 95, 96]],
+                true,
+            ),
+        ),
         ("2026-02-05T08:12:00Z", json!({"event": "plan", "round": 1, "verdict": "fitted"})),
         ("2026-02-05T08:20:00Z", json!({"event": "finish", "leaf": "A", "schedule": "two coats of oil"})),
         (
@@ -221,6 +255,16 @@ fn short() -> Vec<(&'static str, Value)> {
                     [("1", 5), ("13", 5)],
                     [("1", 5), ("13", 6)],
                 ],
+            ),
+        ),
+        (
+            "2026-02-05T09:11:00Z",
+            gauged(
+                1,
+                ["1", "7 3/4", "14 7/16"],
+                ["1", "6 7/8", "13"],
+                [[178, 186, 193], [98, 99, 101], [90, 91, 91], [91, 94, 98]],
+                true,
             ),
         ),
         ("2026-02-05T09:12:00Z", note("Ripped one stile twice. A strip on the latch stile, or a wider reveal?")),
@@ -300,6 +344,37 @@ fn each_opening_has_the_verdict_it_is_there_for() {
     let (found, plan) = verdict("Door, top right");
     assert_eq!(found, Verdict::Short);
     assert!(!plan.strips.is_empty(), "a strip would do it");
+}
+
+/// What the list says of each opening is what the sample's own README says of it.
+#[test]
+fn the_program_agrees_with_the_samples_readme() {
+    let next = |name: &str| {
+        let (opening, shop) = opened(name);
+        let look = rounds::look(opening.state(), shop.settings(), rounds::spreads(None), Choice::default()).unwrap();
+        let brief = Brief::of(&look, opening.state());
+        assert!(!brief.differs, "{name}: the accepted plan is what the program advises");
+        brief::line(opening.state().stage(), Some(&brief))
+    };
+    assert_eq!(next("Door, top left"), "it fits, after round 1");
+    assert_eq!(next("Door, middle left"), "round 2: 1 edge to cut");
+    assert!(next("Door, top right").contains("wood is missing"), "{}", next("Door, top right"));
+    for read_again in ["Pair below", "Drawers"] {
+        assert!(next(read_again).contains("stations again"), "{read_again}: {}", next(read_again));
+    }
+    let readme = std::fs::read_to_string(sample().join("README.md")).unwrap();
+    for (name, said) in [
+        ("Pair below", "read some stations again"),
+        ("Drawers", "read some stations again"),
+        ("Door, middle left", "one edge still to be cut"),
+        ("Door, middle right", "not yet read"),
+        ("Door, top left", "fitted"),
+        ("Door, top right", "wood is missing"),
+    ] {
+        let line = readme.split("\n- ").find(|part| part.starts_with(&format!("*{name}*"))).unwrap();
+        let line = line.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(line.contains(said), "{line}");
+    }
 }
 
 #[test]

@@ -85,7 +85,7 @@ fn a_reading_that_does_not_go_with_its_edge_is_asked_about() {
     // Left top, then the top edge: 1/16, 1/16 and suddenly 1/4.
     bench.press("\rr4/64\r1/16\r1/16\r");
     bench.press("1/4\r");
-    bench.shows("Check the top edge, right: expected 1/16, you read 1/4");
+    bench.shows("Check the top edge, right: expected 1/16, you read: 1/4");
     bench.is_as_kept("11_asked");
     bench.press("r1/16\r");
     bench.shows("Station 5 of 12");

@@ -214,6 +214,11 @@ fn of_stage(stage: Stage) -> String {
     }
 }
 
+/// Does the advice agree that nothing is left to do where the log says so?
+pub fn is_over(stage: Stage, brief: Option<&Brief>) -> bool {
+    thing(stage, brief).is_none_or(|thing| matches!(thing, Thing::Fits | Thing::AsGood))
+}
+
 /// Is nothing left to do, as far as the advice (or, without one, the log) says?
 pub fn is_fitted(stage: Stage, brief: Option<&Brief>) -> bool {
     match thing(stage, brief) {

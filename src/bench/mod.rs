@@ -18,6 +18,7 @@
 //! - [`surveying`], [`blanks`], [`before_pages`], [`corners`], [`hinging`]: before hanging and on the hinges, worked out by [`prepare`].
 //! - [`batch`]: everything for the saw in one trip, across openings.
 //! - [`practice`]: a made-up door to practise on, in memory only.
+//! - [`gap_words`]: a reading as it was felt, a miss to its nearest step, the same everywhere.
 //! - [`drafts`]: what was typed and not kept yet.
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
 
@@ -32,6 +33,7 @@ pub mod corners;
 pub mod counting;
 pub mod drafts;
 pub mod form;
+pub mod gap_words;
 pub mod hinge_words;
 pub mod hinging;
 pub mod history;

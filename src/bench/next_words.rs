@@ -1,6 +1,7 @@
 //! What to do next, in words: which stations to read again and why, when it fits, what would help where it
 //! does not.
 
+use super::gap_words;
 use super::next;
 use super::rounds::Look;
 use super::seen::OpeningSeen;
@@ -32,8 +33,8 @@ pub fn station(station: &StationPlace, opened: &OpeningSeen) -> String {
 /// The question about a reading, with the keys that answer it.
 pub fn question(asked: &Asked, station: &str, show: Show) -> String {
     let gap = |gap: Inches| if gap.0 < 0.0 { format!("lap {}", Inches(-gap.0).shown(show)) } else { gap.shown(show) };
-    let (expected, read) = (gap(asked.surprise.expected), gap(asked.surprise.read));
-    let check = format!("Check the {station}: expected {expected}, you read {read}.");
+    let (expected, read) = (gap(asked.surprise.expected), gap_words::in_full(&asked.surprise.read, show));
+    let check = format!("Check the {station}: expected {expected}, you read: {read}.");
     match asked.doubt {
         Doubt::Kept { earlier: true, .. } => {
             format!("{check} That was before the last cut: it cannot be read again. k: it stands, x: strike it")
@@ -62,13 +63,14 @@ pub fn read_again(asks: &[Ask], look: &Look, opened: &OpeningSeen, show: Show) -
     let names = named(asks, look, opened);
     let names = if names.len() > MOST_NAMED { format!("{} stations", names.len()) } else { names.join("; ") };
     let Some(first) = asks.first() else { return String::new() };
-    let read = first.read.map_or(String::new(), |read| read.shown(show));
+    let read = first.index.and_then(|index| look.sources.get(index));
+    let read = read.map_or_else(String::new, |source| gap_words::in_full(&source.reading, show));
     let expected = first.expected.mean.shown(show);
     match first.why {
         Why::LooksWrong if first.earlier_round => {
-            format!("judge a reading of an earlier round (r): {names}, expected {expected}, you read {read}")
+            format!("judge a reading of an earlier round (r): {names}, expected {expected}, you read: {read}")
         }
-        Why::LooksWrong => format!("check the {names} (r): expected {expected}, you read {read}"),
+        Why::LooksWrong => format!("check the {names} (r): expected {expected}, you read: {read}"),
         Why::Unconfirmed => format!("read again (r): {names}. A slip there would not show"),
         Why::LeavesDoubt if look.hangs_on(first) => {
             format!("read the {names} again (r): most of the doubt that is left hangs on it")
@@ -91,7 +93,7 @@ pub fn depth(look: &Look, cuts: &[CutAdvice], show: Show) -> Vec<String> {
     let rounds = look.estimate.round();
     let mut lines = Vec::new();
     if rounds > 1 {
-        lines.push(format!("'Now' is what all {rounds} rounds together tell, cuts included."));
+        lines.push(format!("'Now' is as it was read; the plan rests on all {rounds} rounds, cuts included."));
     }
     if !cuts.is_empty() {
         let saw_bare = |cut: &CutAdvice| cut.method == Method::Saw && (cut.is_bare(0) || cut.is_bare(1));

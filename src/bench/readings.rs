@@ -98,7 +98,7 @@ impl ReadingsEntry {
         entry.looked = Some(stations.iter().map(|station| looks(station, entry.round, opened)).collect());
         (entry.stations, entry.at) = (stations, 0);
         if let Some(Event::Judged(judged)) = rounds::answer(&opened.state, &look.sources, first, Verdict::Kept) {
-            entry.asked = Asked::about(first, judged);
+            entry.asked = Asked::about(first, judged, look);
         }
         Some(entry)
     }

@@ -25,7 +25,7 @@ pub fn judged(judged: &ReadingJudged, show: Show) -> String {
     format!(
         "reading of event {} ({edge} at {}) {}",
         judged.reading,
-        judged.at.shown(show),
+        super::stations::shown(judged.at, show),
         verdict_word(judged.verdict)
     )
 }

@@ -86,15 +86,20 @@ pub struct Worst {
     pub miss: Inches,
 }
 
+/// The station of round `number` that is furthest from its reveal, as it was read.
+pub fn worst_of(state: &OpeningState, number: u32) -> Option<Worst> {
+    let round = state.round(number)?;
+    let misses = round.readings.iter().zip(&state.gaps).enumerate().flat_map(|(gap, (line, wanted))| {
+        line.iter()
+            .map(move |station| Worst { gap, miss: Inches(station.reading.mean_inches() - wanted.target.inches()) })
+    });
+    misses.max_by(|a, b| a.miss.0.abs().total_cmp(&b.miss.0.abs()))
+}
+
 impl OpeningSeen {
     /// The station of round `number` that is furthest from its reveal.
     pub fn worst(&self, number: u32) -> Option<Worst> {
-        let round = self.state.round(number)?;
-        let misses = round.readings.iter().zip(&self.state.gaps).enumerate().flat_map(|(gap, (line, wanted))| {
-            line.iter()
-                .map(move |station| Worst { gap, miss: Inches(station.reading.mean_inches() - wanted.target.inches()) })
-        });
-        misses.max_by(|a, b| a.miss.0.abs().total_cmp(&b.miss.0.abs()))
+        worst_of(&self.state, number)
     }
 
     /// Number of the latest round that was read.

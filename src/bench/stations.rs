@@ -1,6 +1,6 @@
 //! The walk round the leaves: every station once, clockwise from the hinge side's top.
 
-use crate::fit::length::Length;
+use crate::fit::length::{Length, Show};
 use crate::fit::opening::{Edge, Side, near_corner};
 use crate::shop::OpeningState;
 use crate::shop::facing;
@@ -42,6 +42,14 @@ impl StationPlace {
             (Spot::High, false) => "right",
         };
         format!("{} edge, {spot}", self.edge)
+    }
+}
+
+/// Where a station lies, as far as a feeler needs to know: to the shop's step, or the whole millimetre.
+pub fn shown(at: Length, show: Show) -> String {
+    match show {
+        Show::Millimetre(_) => at.shown(Show::Millimetre(0)),
+        Show::Fraction(_) | Show::DecimalInch(_) => at.shown(show),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Readings to ask about at once, in place, while the feeler is still in the hand.
 
-use super::rounds;
+use super::rounds::{self, Look};
 use super::stations::StationPlace;
 use crate::fit::estimate::{Spreads, Standing};
 use crate::fit::length::{Inches, Length};
@@ -15,7 +15,7 @@ pub struct Surprise {
     /// What all the others lead one to expect.
     pub expected: Inches,
     /// What was read.
-    pub read: Inches,
+    pub read: Reading,
 }
 
 /// Which reading is asked about.
@@ -48,8 +48,8 @@ impl Asked {
     }
 
     /// About the doubted reading of `ask`, which is of the log; `None` if it names none.
-    pub fn about(ask: &Ask, judged: ReadingJudged) -> Option<Self> {
-        let surprise = Surprise { expected: ask.expected.mean, read: ask.read? };
+    pub fn about(ask: &Ask, judged: ReadingJudged, look: &Look) -> Option<Self> {
+        let surprise = Surprise { expected: ask.expected.mean, read: look.sources.get(ask.index?)?.reading };
         Some(Self { doubt: Doubt::Kept { judged, earlier: ask.earlier_round }, surprise })
     }
 }
@@ -60,8 +60,8 @@ pub const BELIEVED: f64 = 0.25;
 
 /// A reading farther from the reveal `target` than any leaf that is worth reading.
 pub fn beyond_belief(target: Length, reading: &Reading) -> Option<Surprise> {
-    let (expected, read) = (Inches(target.inches()), Inches(reading.mean_inches()));
-    ((read.0 - expected.0).abs() > BELIEVED).then_some(Surprise { expected, read })
+    let expected = Inches(target.inches());
+    ((reading.mean_inches() - expected.0).abs() > BELIEVED).then_some(Surprise { expected, read: *reading })
 }
 
 /// Does `reading` go with all that is known from every round, the readings of round `round` so far
@@ -82,7 +82,7 @@ pub fn surprise(
     let mut estimate = rounds::expecting(&state, spreads, round).ok()?;
     let seen = estimate.observe(station.gap, reading).ok()?;
     if seen.asks() {
-        return Some(Surprise { expected: seen.expected.mean, read: seen.read });
+        return Some(Surprise { expected: seen.expected.mean, read: *reading });
     }
     // Within three spreads, yet of all readings the likeliest to be wrong: the advice would ask about it later.
     let reviews = estimate.review();
@@ -90,7 +90,7 @@ pub fn surprise(
     let worst = plain.max_by(|a, b| a.wrong.total_cmp(&b.wrong))?;
     let newest = reviews.iter().map(|one| one.index).max()?;
     let asks = worst.index == newest && worst.wrong >= Policy::default().ask_from;
-    asks.then_some(Surprise { expected: worst.expected.mean, read: worst.read })
+    asks.then_some(Surprise { expected: worst.expected.mean, read: *reading })
 }
 
 #[cfg(test)]
@@ -140,7 +140,7 @@ mod tests {
         assert_eq!(against(&state, last, 4), None);
         let asked = against(&state, last, 8).unwrap();
         assert!((asked.expected.0 - 1.0 / 16.0).abs() < 0.008, "{asked:?}");
-        assert!((asked.read.0 - 1.0 / 8.0).abs() < 1e-9);
+        assert!((asked.read.mean_inches() - 1.0 / 8.0).abs() < 1e-9);
     }
 
     #[test]

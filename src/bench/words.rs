@@ -1,7 +1,8 @@
 //! Every sentence a session says, in one place, so that it can be read through, mended and one day
 //! translated. Plain words of the trade.
 
-use crate::fit::length::{Inches, Length, Show};
+use super::stations;
+use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Edge, Prefer};
 use crate::fit::plan::Verdict;
 use crate::shop::event::{Event, ReadingStored, TrimMeant};
@@ -268,8 +269,10 @@ pub fn event(event: &Event, show: Show) -> String {
             let count: usize = taken.gaps.iter().map(|gap| gap.readings.len()).sum();
             match taken.gaps.as_slice() {
                 [gap] if count == 1 => {
-                    let read =
-                        gap.readings.first().map(|reading| (reading.at.shown(show), reading_words(reading, show)));
+                    let read = gap
+                        .readings
+                        .first()
+                        .map(|reading| (stations::shown(reading.at, show), reading_words(reading, show)));
                     let (at, read) = read.unwrap_or_default();
                     format!("round {}: {} at {at}: {read}", taken.round, between(&gap.between))
                 }
@@ -322,18 +325,6 @@ fn between(sides: &[String; 2]) -> String {
 /// `1 gap`, `4 gaps`.
 pub fn counted(count: usize, what: &str) -> String {
     if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
-}
-
-/// A miss in words: `tight by 1/32`, `wide by 3/64`, `right`.
-pub fn miss(miss: Inches, tolerance: Length, show: Show) -> String {
-    let word = if miss.0.abs() <= tolerance.inches() + 1e-9 {
-        "right, off by"
-    } else if miss.0 < 0.0 {
-        "tight by"
-    } else {
-        "wide by"
-    };
-    format!("{word} {}", Inches(miss.0.abs()).shown(show))
 }
 
 /// What to do next, short enough for large letters.

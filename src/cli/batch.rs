@@ -4,15 +4,20 @@ use super::logbook::Style;
 use super::put;
 use super::trouble::{Answer, Trouble};
 use crate::bench::batch::words::{self, edge, heading_after, is_assumed, notes, set_up};
-use crate::bench::batch::{Batch, Row, Tool, files, undecided};
+use crate::bench::batch::{Batch, Row, Tool, Undecided, files, undecided};
+use crate::bench::brief::Brief;
 use crate::bench::sheet_words;
 use crate::cut::setting::Setting;
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Show};
 use crate::shell::desk::Desk;
+use crate::shell::here;
 use crate::shop::Shop;
+use crate::shop::replay::Stage;
+use crate::shop::summary::Summary;
 use clap::Args;
 use serde_json::{Value, json};
+use std::collections::HashMap;
 use std::io::Write;
 
 /// What the command takes.
@@ -45,12 +50,22 @@ pub(super) fn batch(shop: &Shop, arguments: BatchArguments, out: &mut dyn Write)
     match Style::from_flags(arguments.json, arguments.csv) {
         Style::Json => put(out, &format!("{:#}", value(&batch)))?,
         Style::Csv => table(&batch, out)?,
-        Style::Words => in_words(&batch, undecided(openings.iter()), shop.settings().show, out)?,
+        Style::Words => in_words(&batch, not_decided(shop, &openings), shop.settings().show, out)?,
     }
     Ok(if batch.rows.is_empty() { Answer::No } else { Answer::Done })
 }
 
-fn in_words(batch: &Batch, undecided: usize, show: Show, out: &mut dyn Write) -> Result<(), Trouble> {
+/// Openings that are read and not decided, with what the list says of each.
+fn not_decided(shop: &Shop, openings: &[Summary]) -> Undecided {
+    let open = |one: &&Summary| matches!(one.stage, Stage::Decide { .. });
+    let files: Vec<String> = openings.iter().filter(open).map(|one| one.file.clone()).collect();
+    let mut desk = here::desk(shop);
+    let briefs: HashMap<String, Option<Brief>> = desk.passes(&files, shop.settings()).into_iter().collect();
+    desk.save();
+    undecided(openings.iter().map(|one| (one, briefs.get(&one.file).and_then(Option::as_ref))))
+}
+
+fn in_words(batch: &Batch, undecided: Undecided, show: Show, out: &mut dyn Write) -> Result<(), Trouble> {
     let nothing = batch.rows.is_empty();
     put(out, &if nothing { words::nothing(batch.tool) } else { words::summary(batch) })?;
     let mut before = None;

@@ -3,6 +3,7 @@
 use super::put;
 use super::trouble::{Answer, Trouble};
 use crate::bench::asking::gaps_of;
+use crate::bench::words::counted;
 use crate::cut::job::Construction;
 use crate::fit::length::{Length, Unit};
 use crate::fit::opening::{Edge, EdgeSet, Motion, Side};
@@ -21,7 +22,7 @@ const SHOW_FROM: usize = 1000;
 /// A table in.
 #[derive(Debug, Args)]
 #[command(after_help = "\
-The first row names the columns, in any order; a row is one leaf:
+The first row names the columns, in any order, with commas, semicolons or tabs between them; a row is one leaf:
   opening   the opening's name (needed); leaves of one opening share it
   width     the leaf's width (needed): 13 7/8, 352.4mm, or a number in the shop's unit
   height    its height (needed)
@@ -99,7 +100,7 @@ pub(super) fn import(shop: &Shop, text: &str, source: &str, out: &mut dyn Write)
             },
         }
     })?;
-    put(out, &format!("{} openings made", imported.made))?;
+    put(out, &format!("{} made", counted(imported.made, "opening")))?;
     if imported.there > 0 {
         put(out, &format!("{} were there already, with the same content", imported.there))?;
     }
@@ -108,8 +109,9 @@ pub(super) fn import(shop: &Shop, text: &str, source: &str, out: &mut dyn Write)
 
 fn read(text: &str, unit: Unit) -> Result<Vec<Gathered>, Fault> {
     let fault = |row: u64, column: &str, why: String| Fault { row, column: column.to_owned(), why };
+    let text = text.trim_start_matches('\u{feff}');
     let mut reader =
-        csv::ReaderBuilder::new().trim(csv::Trim::All).from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+        csv::ReaderBuilder::new().delimiter(delimiter(text)).trim(csv::Trim::All).from_reader(text.as_bytes());
     let not_csv = |error: &csv::Error| {
         let row = error.position().map_or(1, csv::Position::line);
         fault(row, "(any)", error.to_string())
@@ -219,6 +221,14 @@ fn read(text: &str, unit: Unit) -> Result<Vec<Gathered>, Fault> {
         one.wanted.events.insert(0, Event::Opening(opening));
     }
     Ok(gathered)
+}
+
+/// What stands between the columns: a comma, or what a spreadsheet puts where the comma is the decimal sign. No column's
+/// name has any of them in it.
+fn delimiter(text: &str) -> u8 {
+    let head = text.lines().next().unwrap_or_default();
+    let others = [b';', b'\t'].into_iter();
+    others.filter(|_| !head.contains(',')).find(|other| head.contains(char::from(*other))).unwrap_or(b',')
 }
 
 /// Edges by their words, spaces between.

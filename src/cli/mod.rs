@@ -13,6 +13,7 @@ mod logbook;
 mod manual;
 mod plain;
 mod plain_cuts;
+mod plain_forms;
 mod plain_words;
 mod planning;
 mod printing;
@@ -279,10 +280,13 @@ fn answer(arguments: &Arguments, out: &mut dyn Write) -> Result<Answer, Trouble>
             before::assign(&looked_at(named)?, before::Style::from_flags(*json, false), out)
         }
         Some(Command::Fit(arguments)) => {
-            // A folder that was mistyped must not become a shop.
-            looked_at(named)?;
+            let mut input = io::stdin().lock();
+            // A folder that was mistyped must not become a shop unasked.
+            if let Err(trouble) = looked_at(named) {
+                plain_forms::make_shop(&choice(named, Purpose::Look)?.dir, trouble, &mut input, out)?;
+            }
             let runner = crate::shell::runner::Runner::open(&choice(named, Purpose::Work)?)?;
-            plain::fit(runner, &arguments.opening, &mut io::stdin().lock(), out)
+            plain::fit(runner, &arguments.opening, &mut input, out)
         }
         Some(Command::Card(arguments)) => printing::card(&looked_at(named)?, arguments, out),
         Some(Command::Sheet(arguments)) => printing::sheet(&looked_at(named)?, arguments, out),

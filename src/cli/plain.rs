@@ -4,19 +4,24 @@
 use super::plain_words::{help_lines, plan_lines};
 use super::put;
 use super::trouble::{Answer, Trouble};
+use crate::bench::brief::{self, Brief, Thing};
 use crate::bench::readings::{ReadingsEntry, key_of};
-use crate::bench::{Action, Message, Screen, Session, Tone, brief, update, words};
+use crate::bench::{Action, Message, Screen, Session, Tone, gap_words, stations, words};
 use crate::fit::length::Show;
 use crate::fit::policy::Next;
 use crate::shell::deal;
 use crate::shell::runner::Runner;
+use crate::shop::name::ENDING;
 use crate::shop::replay::Stage;
+use crate::shop::summary::Summary;
 use clap::Args;
 use std::io::{BufRead, Write};
 
 /// One opening, line by line.
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  evenreveal fit \"left door\" --plain\n\n\
+An opening that is not there yet is described first, line by line, and in a new shop its three questions come \
+before that.\n\n\
 At each station: a feeler's number (it goes, the next one stops), a length such as 3/32 or 2.4mm, - before a \
 length where the leaf laps the frame, none, skip, back, or ? for help. Every reading is kept at once, so \
 stopping (Ctrl-D, or quit) loses nothing.")]
@@ -66,19 +71,25 @@ pub(super) fn fit(
     input: &mut dyn BufRead,
     out: &mut dyn Write,
 ) -> Result<Answer, Trouble> {
-    let mut session = Session::new(runner.seen()?);
+    let session = Session::new(runner.seen()?);
     let loaded = runner.run(crate::bench::Effect::LoadOpening(name.to_owned()));
+    let mut talk = Talk { session, runner, input, out, walked: false, helped: false };
     match loaded {
-        Some(Message::OpeningLoaded(opening)) => {
-            update(&mut session, Message::OpeningLoaded(opening));
+        Some(loaded @ Message::OpeningLoaded(_)) => {
+            deal(loaded, &mut talk.session, &mut talk.runner);
         }
+        // What is not there yet is described here, too.
+        Some(Message::Failed(why)) if talk.may_describe(name) => match talk.describe(name) {
+            Ok(()) => {}
+            Err(End::Stop) => return Err(Trouble::Input(why)),
+            Err(End::Trouble(trouble)) => return Err(trouble),
+        },
         Some(Message::Failed(why)) => return Err(Trouble::Input(why)),
         _ => return Err(Trouble::Input(format!("'{name}' cannot be opened"))),
     }
-    if let Some(why) = session.opened.as_ref().and_then(|opened| opened.read_only.clone()) {
+    if let Some(why) = talk.session.opened.as_ref().and_then(|opened| opened.read_only.clone()) {
         return Err(Trouble::Storage(words::read_only(&why)));
     }
-    let mut talk = Talk { session, runner, input, out, walked: false, helped: false };
     match talk.all() {
         Ok(()) | Err(End::Stop) => {
             talk.line("Everything said so far is kept.")?;
@@ -120,6 +131,18 @@ impl Talk<'_> {
         }
     }
 
+    /// Is there no opening of that name, and can one be made?
+    fn may_describe(&self, name: &str) -> bool {
+        let shop = &self.session.shop;
+        let there = |summary: &Summary| summary.name == name || summary.file.trim_end_matches(ENDING) == name;
+        shop.read_only.is_none() && !shop.openings.iter().any(|listed| there(&listed.summary))
+    }
+
+    /// What to do next, as the list and the screen name it.
+    fn brief(&self) -> Option<Brief> {
+        self.session.opened.as_ref().and_then(|opened| self.session.advised.brief(opened))
+    }
+
     pub(super) fn show(&self) -> Show {
         self.session.shop.show()
     }
@@ -130,7 +153,8 @@ impl Talk<'_> {
 
     fn all(&mut self) -> Result<(), End> {
         let name = self.session.opened.as_ref().map_or_else(String::new, |opened| opened.name.clone());
-        self.line(&format!("{name}. Next: {}.", brief::line(self.stage(), None)))?;
+        self.home();
+        self.line(&format!("{name}. Next: {}.", brief::line(self.stage(), self.brief().as_ref())))?;
         loop {
             match self.stage() {
                 Stage::Read { .. } => self.readings()?,
@@ -141,8 +165,24 @@ impl Talk<'_> {
                     self.walked = false;
                     self.cuts()?;
                 }
+                // Doubt came up since, or the advice is another one now.
+                stage @ (Stage::Fitted { .. } | Stage::Settled { .. })
+                    if !brief::is_over(stage, self.brief().as_ref()) =>
+                {
+                    self.line(&format!("Not over: {}.", brief::line(stage, self.brief().as_ref())))?;
+                    if self.wants_reading() {
+                        self.readings()?
+                    } else {
+                        self.plan()?
+                    }
+                    self.home();
+                }
                 Stage::Fitted { .. } => {
                     self.line("It fits: nothing is to be done.")?;
+                    return Ok(());
+                }
+                Stage::Settled { .. } => {
+                    self.line("It is as good as it gets: nothing is to be done.")?;
                     return Ok(());
                 }
                 other => {
@@ -151,6 +191,11 @@ impl Talk<'_> {
                 }
             }
         }
+    }
+
+    fn wants_reading(&self) -> bool {
+        let look = self.session.opened.as_ref().and_then(|opened| self.session.advised.look(opened));
+        look.is_some_and(|look| matches!(look.unbound(), Next::Read(_)))
     }
 
     /// Back to the opening's own screen.
@@ -180,7 +225,9 @@ impl Talk<'_> {
 
     fn readings(&mut self) -> Result<(), End> {
         self.home();
-        self.act(Action::Readings)?;
+        // A walk that was broken off goes on where it was.
+        let rest = matches!(self.brief(), Some(Brief { thing: Thing::ReadRest(_), .. }));
+        self.act(if rest { Action::AllReadings } else { Action::Readings })?;
         if let Some(entry) = self.entry() {
             let (round, count) = (entry.round, entry.stations.len());
             self.line(&format!("Readings of round {round}: {}.", words::counted(count, "station")))?;
@@ -196,14 +243,24 @@ impl Talk<'_> {
             let leaves = opened.map_or(&[][..], |opened| opened.state.leaves.as_slice());
             let leaf = leaves.get(station.leaf).map_or("", |leaf| leaf.what.leaf.as_str());
             let of = if leaves.len() > 1 { format!("leaf {leaf}, ") } else { String::new() };
+            let read = opened.and_then(|opened| entry.read_at(entry.at, opened));
+            let again = entry.looked.is_some();
+            let before = read.map_or_else(String::new, |read| {
+                let keeps = if again { "" } else { "; empty leaves it so" };
+                format!(" Read before: {}{keeps}.", gap_words::in_full(&read, show))
+            });
             let question = format!(
-                "Station {} of {}: {of}{}, {} from the end?",
+                "Station {} of {}: {of}{}, {} from the end?{before}",
                 entry.at + 1,
                 entry.stations.len(),
                 station.words(),
-                station.at.shown(show)
+                stations::shown(station.at, show)
             );
             let answer = self.ask(&question)?;
+            if answer.is_empty() && read.is_some() && !again {
+                self.act(Action::Down)?;
+                continue;
+            }
             self.take(&answer)?;
             self.surprised()?;
         }
@@ -271,9 +328,9 @@ impl Talk<'_> {
         while let Some(surprise) = self.entry().and_then(|entry| entry.asked.as_ref().map(|asked| asked.surprise)) {
             let show = self.show();
             let question = format!(
-                "Check it: expected about {}, you read {}. keep, again, or leave out?",
+                "Check it: expected about {}, you read: {}. keep, again, or leave out?",
                 surprise.expected.shown(show),
-                surprise.read.shown(show)
+                gap_words::in_full(&surprise.read, show)
             );
             match self.ask(&question)?.as_str() {
                 "keep" | "k" => drop(self.act(Action::KeepAnyway)?),

@@ -42,7 +42,7 @@ pub(super) fn plan_lines(screen: &PlanScreen, show: Show) -> Vec<String> {
         ));
     }
     lines.extend(super::sentences::moves(&screen.problem, plan, show));
-    lines.extend(rounds_words::passes(look).map(|line| format!("{line}.")));
+    lines.extend(rounds_words::passes(look));
     if !screen.cuts().is_empty() {
         lines.extend(
             crate::cut::words::Caution::WHEREVER_CUT.iter().map(|caution| format!("Caution: {}", caution.text())),

@@ -2,11 +2,11 @@
 
 use crate::bench::rounds::{Look, PassesLeft};
 use crate::bench::sheets::Sheet;
-use crate::bench::{rounds_words, sheet_words, sight_words, words as bench_words};
+use crate::bench::{gap_words, rounds_words, sheet_words, sight_words, stations, words as bench_words};
 use crate::contract::{self, words};
 use crate::cut::job::JobError;
 use crate::cut::words::Caution;
-use crate::fit::length::{Inches, Show};
+use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::{Facing, FitProblem, Leaf, Motion};
 use crate::fit::plan::{LeafPlan, Plan, Pose, Verdict};
 use crate::fit::policy::Next;
@@ -15,7 +15,8 @@ use crate::shop::OpeningState;
 
 /// The plan as lines of text.
 pub(super) fn plan(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
-    let mut lines = vec![verdict(plan, show)];
+    let now = gap_words::off(plan.now, problem.tolerance, show);
+    let mut lines = vec![verdict(plan, &now, problem.tolerance, show)];
     lines.extend(stances(problem, show));
     for (leaf, what) in problem.leaves.iter().zip(&plan.leaves) {
         lines.extend(leaf_lines(leaf, what, show));
@@ -25,7 +26,11 @@ pub(super) fn plan(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String>
     if plan.verdict == Verdict::Short {
         lines.extend(short_lines(problem, plan, show));
     }
-    lines.extend(gap_lines(problem, plan, show));
+    let felt = |gap: usize, at: Length| {
+        let line = problem.gaps.get(gap)?;
+        line.readings.iter().find(|reading| reading.at == at).map(|reading| gap_words::felt(reading, show))
+    };
+    lines.extend(gap_lines(problem, plan, &felt, show));
     lines.extend(words::warnings(problem, plan, show).into_iter().map(|warning| format!("! {warning}")));
     if plan.leaves.iter().any(|leaf| !leaf.trims.is_empty()) {
         lines.extend(cautions());
@@ -44,7 +49,8 @@ pub(super) fn advice(
     let problem = &look.problem;
     let first = rounds_words::first(look, show);
     let mut lines: Vec<String> = first.map(|line| bench_words::without_keys(&line)).into_iter().collect();
-    lines.push(verdict(plan, show));
+    let now = gap_words::now(state, look.round, plan, look.policy.tolerance, show);
+    lines.push(verdict(plan, &now, look.policy.tolerance, show));
     lines.extend(stances(problem, show));
     for (leaf, what) in problem.leaves.iter().zip(&plan.leaves) {
         lines.extend(leaf_lines(leaf, what, show));
@@ -72,7 +78,10 @@ pub(super) fn advice(
     if plan.verdict == Verdict::Short {
         lines.extend(short_lines(problem, plan, show));
     }
-    lines.extend(gap_lines(problem, plan, show));
+    let felt = |gap: usize, at: Length| {
+        gap_words::read_near(state, look.round, gap, at).map(|reading| gap_words::felt(&reading, show))
+    };
+    lines.extend(gap_lines(problem, plan, &felt, show));
     lines.extend(words::warnings(problem, plan, show).into_iter().map(|warning| format!("! {warning}")));
     if !look.cuts().is_empty() {
         lines.extend(cautions());
@@ -85,24 +94,27 @@ pub(super) fn cautions() -> impl Iterator<Item = String> {
     Caution::WHEREVER_CUT.iter().map(|caution| format!("! {}", caution.text()))
 }
 
+/// What was felt on a gap line at a station, in short; none where nothing was.
+type Felt<'a> = dyn Fn(usize, Length) -> Option<String> + 'a;
+
 fn length(inches: Inches, show: Show) -> String {
     inches.length().shown_with_error(show)
 }
 
-fn verdict(plan: &Plan, show: Show) -> String {
-    let (now, after) = (length(plan.now, show), length(plan.worst_after, show));
+fn verdict(plan: &Plan, now: &str, tolerance: Length, show: Show) -> String {
+    let after = gap_words::off(plan.worst_after, tolerance, show);
     let cuts: usize = plan.leaves.iter().map(|leaf| leaf.trims.len()).sum();
     match plan.verdict {
-        Verdict::Fitted => format!("Fitted: every gap is within tolerance (worst {now} off)."),
-        Verdict::Move => format!("Move it, no cut: worst gap goes from {now} to {after} off."),
-        Verdict::Pack => format!("See to the hinges, no cut: worst gap goes from {now} to {after} off."),
-        Verdict::Cut if cuts == 1 => format!("Cut 1 edge: worst gap goes from {now} to {after} off."),
-        Verdict::Cut => format!("Cut {cuts} edges: worst gap goes from {now} to {after} off."),
+        Verdict::Fitted => format!("Fitted: every gap is within tolerance; worst gap {now}."),
+        Verdict::Move => format!("Move it, no cut: worst gap now {now}, after {after}."),
+        Verdict::Pack => format!("See to the hinges, no cut: worst gap now {now}, after {after}."),
+        Verdict::Cut if cuts == 1 => format!("Cut 1 edge: worst gap now {now}, after {after}."),
+        Verdict::Cut => format!("Cut {cuts} edges: worst gap now {now}, after {after}."),
         Verdict::Short if crate::fit::policy::packs(plan) => {
-            format!("Short: with the hinges seen to and all cuts made it is still {after} off.")
+            format!("Short: with the hinges seen to and all cuts made the worst gap is still {after}.")
         }
         Verdict::Short => {
-            format!("Short: cutting alone cannot do it; the best it leaves is {} off.", length(plan.reach, show))
+            format!("Short: cutting alone cannot do it; the best it leaves is off by {}.", plan.reach.shown(show))
         }
     }
 }
@@ -147,9 +159,12 @@ fn trim_lines(leaf: &Leaf, what: &LeafPlan, show: Show) -> Vec<String> {
     lines
 }
 
-/// The shift and turn in a cabinetmaker's words; nothing where they are below a thousandth.
+/// The shift and turn in a cabinetmaker's words, to the nearest step, as the screen has them; nothing where they
+/// round to nothing.
 fn motion(leaf: &Leaf, pose: Pose, show: Show) -> Option<String> {
-    let small = |inches: f64| inches.abs() < 0.0005;
+    let near = |inches: f64| Inches(inches.abs()).length().rounded(show).0;
+    let small = |inches: f64| near(inches).is_zero();
+    let length = |inches: Inches, show: Show| near(inches.get()).shown(show);
     let mut parts = Vec::new();
     if !small(pose.right.get()) {
         let side = if pose.right.get() > 0.0 { "right" } else { "left" };
@@ -171,10 +186,10 @@ fn short_lines(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
     let id = |leaf: usize| problem.leaves.get(leaf).map_or("?", |leaf| leaf.id.as_str());
     let mut lines = Vec::new();
     if let Some(reveal) = plan.even_reveal {
-        lines.push(format!("It can be even all round at {}.", length(reveal, show)));
+        lines.push(format!("It can be even all round at {}.", reveal.shown(show)));
     }
     if let Some(strip) = plan.strips.first() {
-        let thickness = length(strip.thickness, show);
+        let thickness = strip.thickness.shown(show);
         lines.push(format!("Or glue a strip of {thickness} on {}.{}.", id(strip.leaf), strip.edge));
     }
     for &(leaf, edge) in &plan.unlock {
@@ -183,24 +198,23 @@ fn short_lines(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
     lines
 }
 
-fn gap_lines(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
+/// Each gap line with its stations: where (from the lower or left end), the gap as felt, the gap to come.
+fn gap_lines(problem: &FitProblem, plan: &Plan, felt: &Felt<'_>, show: Show) -> Vec<String> {
     let name = |side: Facing| match side {
         Facing::Frame => "frame".to_owned(),
         Facing::Leaf { leaf, edge } => {
             format!("{}.{edge}", problem.leaves.get(leaf).map_or("?", |leaf| leaf.id.as_str()))
         }
     };
-    let line = |gap: &crate::fit::plan::GapForecast| {
+    let gap_shown =
+        |gap: Inches| if gap.0 < 0.0 { format!("lap {}", Inches(-gap.0).shown(show)) } else { gap.shown(show) };
+    let line = |(place, gap): (usize, &crate::fit::plan::GapForecast)| {
         let stations: Vec<_> = gap
             .stations
             .iter()
             .map(|station| {
-                format!(
-                    "at {} {} -> {}",
-                    station.at.shown(show),
-                    length(station.now, show),
-                    length(station.after, show)
-                )
+                let now = felt(place, station.at).unwrap_or_else(|| gap_shown(station.now));
+                format!("{} along: {now} -> {}", stations::shown(station.at, show), gap_shown(station.after))
             })
             .collect();
         format!(
@@ -211,5 +225,5 @@ fn gap_lines(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
             stations.join("; ")
         )
     };
-    plan.gaps.iter().filter(|gap| !gap.stations.is_empty()).map(line).collect()
+    plan.gaps.iter().enumerate().filter(|(_, gap)| !gap.stations.is_empty()).map(line).collect()
 }

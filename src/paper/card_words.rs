@@ -2,7 +2,7 @@
 
 use super::flow::{Paragraph, Style};
 use super::matter::Matter;
-use crate::bench::{rounds_words, sheet_words, words};
+use crate::bench::{gap_words, rounds_words, sheet_words, words};
 use crate::contract;
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Length, Show};
@@ -31,6 +31,7 @@ pub fn hinge_side(matter: &Matter<'_>) -> String {
 /// What is to be done now: the verdict, what moves, what comes off.
 pub fn now(matter: &Matter<'_>) -> Vec<Paragraph> {
     let show = matter.settings.show;
+    let tolerance = matter.seen.state.tolerance.unwrap_or(matter.settings.tolerance);
     let mut all = vec![Paragraph::new(Style::Heading, "Now")];
     all.push(Paragraph::new(Style::Strong, format!("Next: {}.", matter.next())));
     if let Some(why) = &matter.no_plan {
@@ -48,10 +49,10 @@ pub fn now(matter: &Matter<'_>) -> Vec<Paragraph> {
     all.push(Paragraph::new(
         Style::Plain,
         format!(
-            "{}: worst gap {} off now, {} off after.",
+            "{}: worst gap now {}, after {}.",
             rounds_words::verdict(look, plan),
-            plan.now.shown(show),
-            plan.worst_after.shown(show)
+            gap_words::now(&matter.seen.state, look.round, plan, tolerance, show),
+            gap_words::off(plan.worst_after, tolerance, show)
         ),
     ));
     all.extend(rounds_words::first(look, show).map(|line| Paragraph::new(Style::Strong, words::without_keys(&line))));
@@ -163,7 +164,11 @@ fn round_words(matter: &Matter<'_>, round: &Round, show: Show) -> Vec<Paragraph>
     let read = worst.map_or_else(
         || "not read".to_owned(),
         |worst| {
-            format!("{}, worst {}", words::counted(round.stations(), "gap"), words::miss(worst.miss, tolerance, show))
+            format!(
+                "{}, worst {}",
+                words::counted(round.stations(), "gap"),
+                gap_words::miss(worst.miss, tolerance, show)
+            )
         },
     );
     let mut all = vec![Paragraph::new(Style::Plain, format!("Round {}: {read}", round.number))];
@@ -171,15 +176,7 @@ fn round_words(matter: &Matter<'_>, round: &Round, show: Show) -> Vec<Paragraph>
         let trim = &cut.what.intended;
         all.push(Paragraph::new(
             Style::Quiet,
-            format!(
-                "{} cut {} {}: {} and {} ({})",
-                day(&cut.at),
-                trim.leaf,
-                trim.edge,
-                trim.start.shown(show),
-                trim.end.shown(show),
-                sheet_words::means(&cut.what.method)
-            ),
+            format!("{} cut {} ({})", day(&cut.at), words::trim(trim, show), sheet_words::means(&cut.what.method)),
         ));
     }
     for pack in &round.packs {

@@ -78,6 +78,11 @@ impl<'a> Matter<'a> {
         self.looked().map(|(look, _)| Brief::of(look, &self.seen.state))
     }
 
+    /// Wood still to come off by the accepted plan; none where none is accepted.
+    pub fn accepted_trims(&self) -> Vec<TrimMeant> {
+        self.seen.state.to_cut()
+    }
+
     /// Wood still to come off: what the accepted plan leaves to do; before it is accepted, what it proposes.
     pub fn trims(&self) -> Vec<TrimMeant> {
         match self.seen.state.latest().filter(|round| round.plan.is_some()) {

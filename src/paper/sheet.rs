@@ -5,14 +5,19 @@ use super::font;
 use super::matter::Matter;
 use super::page::{Anchor, Frame, Ink, MARGIN, Page, Words, at};
 use crate::bench::prepare::cutting::ShopList;
-use crate::bench::words;
-use crate::fit::length::Show;
+use crate::bench::{gap_words, words};
+use crate::cut::words::Caution;
+use crate::fit::length::{Show, Unit};
 use crate::shop::settings::Settings;
 
 /// Letter size.
 const SIZE: f64 = 9.0;
 /// Distance between baselines.
 const LINE: f64 = 12.0;
+/// Letter size of the cautions.
+const CAUTION_SIZE: f64 = 8.0;
+/// Distance between their baselines.
+const CAUTION_LINE: f64 = 10.0;
 /// Space between columns.
 const GUTTER: f64 = 10.0;
 
@@ -92,9 +97,15 @@ pub fn sheet(settings: &Settings, matters: &[Matter<'_>], astray: &[(String, Str
     let mut said = format!("{}, {unfinished} not finished", words::counted(rows.len(), "opening"));
     let listed = part_rows(parts, settings.show, inside);
     if !listed.is_empty() {
-        said = format!("{said}; {}", told(parts));
+        said = format!("{said}; {}", told(parts, settings.show.unit()));
     }
     rows.extend(listed);
+    let cautions = if matters.iter().any(|matter| !matter.accepted_trims().is_empty()) {
+        cautions(settings.show, inside)
+    } else {
+        Vec::new()
+    };
+    let foot = CAUTION_LINE * cautions.len() as f64;
     let mut pages = Vec::new();
     let mut rest = rows.iter().peekable();
     loop {
@@ -105,7 +116,7 @@ pub fn sheet(settings: &Settings, matters: &[Matter<'_>], astray: &[(String, Str
         while let Some(next) = rest.peek() {
             let between = if next.table == table { 0.0 } else { 2.0 * LINE + 10.0 };
             // A row that no page could hold is set all the same, once.
-            if y + between + next.height() > page.height - MARGIN - LINE && set > 0 {
+            if y + between + next.height() > page.height - MARGIN - LINE - foot && set > 0 {
                 break;
             }
             if next.table != table {
@@ -116,6 +127,7 @@ pub fn sheet(settings: &Settings, matters: &[Matter<'_>], astray: &[(String, Str
             rest.next();
             set += 1;
         }
+        put_cautions(&mut page, &cautions);
         pages.push(page);
         if rest.peek().is_none() {
             break;
@@ -130,18 +142,30 @@ pub fn sheet(settings: &Settings, matters: &[Matter<'_>], astray: &[(String, Str
     pages
 }
 
+/// What holds wherever wood comes off, with the wood that the sheet proposes to take: on every page.
+fn cautions(show: Show, inside: Frame) -> Vec<String> {
+    let all: Vec<&str> = Caution::WHEREVER_CUT.iter().map(|caution| caution.short_for(show.unit())).collect();
+    let text = format!("! Before any cut: {}. The whole stands on each set-up sheet.", all.join("; "));
+    font::wrapped(&font::printable(&text), CAUTION_SIZE * 1.03, inside.width())
+}
+
+/// Over the page's number.
+fn put_cautions(page: &mut Page, cautions: &[String]) {
+    let (left, last) = (page.inside().left, page.height - MARGIN - LINE);
+    for (place, text) in cautions.iter().enumerate() {
+        let spot = at(left, last - CAUTION_LINE * (cautions.len() - 1 - place) as f64);
+        let (anchor, ink, text) = (Anchor::Start, Ink::Black, text.clone());
+        page.words(Words { spot, size: CAUTION_SIZE, bold: true, anchor, ink, text });
+    }
+}
+
 /// How many parts there are, how many of them are sawn, and how much wood they take.
-fn told(parts: &ShopList) -> String {
+fn told(parts: &ShopList, unit: Unit) -> String {
     let lines = || parts.list.groups.iter().flat_map(|group| &group.lines);
     let all: u32 = lines().map(|line| line.count).sum();
     let sawn: u32 = lines().filter(|line| parts.is_done(&line.key)).map(|line| line.count).sum();
     let wood = parts.list.wood();
-    format!(
-        "{}, {sawn} sawn; {:.2} board feet, {:.3} m² of face, net",
-        words::counted(all as usize, "part"),
-        wood.board_feet,
-        wood.square_metres
-    )
+    format!("{}, {sawn} sawn; {}", words::counted(all as usize, "part"), wood.words(unit))
 }
 
 /// The cut list by thickness and width, one row for parts of a leaf that are alike; then what is left out.
@@ -176,13 +200,10 @@ fn row(matter: &Matter<'_>, inside: Frame) -> Row {
     let state = &matter.seen.state;
     let tolerance = state.tolerance.unwrap_or(matter.settings.tolerance);
     let worst = matter.round.and_then(|round| matter.seen.worst(round));
-    let worst = worst.map_or_else(|| "not read".to_owned(), |worst| words::miss(worst.miss, tolerance, show));
+    let worst = worst.map_or_else(|| "not read".to_owned(), |worst| gap_words::miss(worst.miss, tolerance, show));
     let mut next = vec![matter.next()];
-    next.extend(matter.trims().iter().map(|trim| {
-        let ends = if trim.edge.is_upright() { ["lower", "upper"] } else { ["left", "right"] };
-        let (start, end) = (trim.start.shown(show), trim.end.shown(show));
-        format!("{} {}: {start} {}, {end} {}", trim.leaf, trim.edge, ends[0], ends[1])
-    }));
+    // What is not accepted yet is looked at with the whole plan, on the screen or on the card.
+    next.extend(matter.accepted_trims().iter().map(|trim| words::trim(trim, show)));
     let cells = [vec![matter.seen.name.clone()], leaves(matter, show), vec![worst], next];
     let open = !matter.is_done();
     Row::new(Table::Openings, inside, cells, open)

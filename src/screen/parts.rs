@@ -58,9 +58,11 @@ fn head(session: &Session, theme: Theme, width: u16) -> Line<'static> {
             (opened.name.clone(), part)
         }
     };
-    let read_only =
-        session.shop.read_only.is_some() || session.opened.as_ref().is_some_and(|opened| opened.read_only.is_some());
-    let right = if crate::bench::practice::is_on(session) {
+    let practice = crate::bench::practice::is_on(session);
+    let read_only = !practice
+        && (session.shop.read_only.is_some()
+            || session.opened.as_ref().is_some_and(|opened| opened.read_only.is_some()));
+    let right = if practice {
         "PRACTICE".to_owned()
     } else if read_only {
         "READING ONLY".to_owned()
@@ -100,6 +102,10 @@ fn said(session: &Session, width: u16, most: usize) -> Vec<(Role, String)> {
 
 fn to_say(session: &Session) -> Option<(&'static str, Role, String)> {
     let Some(said) = &session.said else {
+        // A made-up door is never for reading only.
+        if crate::bench::practice::is_on(session) {
+            return None;
+        }
         let why = session
             .opened
             .as_ref()

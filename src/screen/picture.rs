@@ -4,11 +4,11 @@ use super::drawings::{LeafShape, OpeningPicture, Removal, Standing, Station};
 use super::theme::Theme;
 use crate::bench::readings::ReadingsEntry;
 use crate::bench::stations::{self, StationPlace};
-use crate::bench::{OpeningSeen, rounds_words};
+use crate::bench::{OpeningSeen, gap_words, rounds_words};
 use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Edge, Facing};
 use crate::fit::plan::Plan;
-use crate::fit::reading::{Reading, Value};
+use crate::fit::reading::Reading;
 use crate::shop::OpeningState;
 use crate::shop::facing::{self, Named};
 use crate::shop::settings::Settings;
@@ -78,7 +78,7 @@ pub fn forecast(
     theme: Theme,
 ) -> OpeningPicture {
     let mut picture = shapes(&opened.state, round, theme);
-    for line in &plan.gaps {
+    for (place, line) in plan.gaps.iter().enumerate() {
         let Some((leaf, edge)) = line.between.iter().find_map(|side| match side {
             Facing::Leaf { leaf, edge } => Some((*leaf, *edge)),
             Facing::Frame => None,
@@ -87,6 +87,13 @@ pub fn forecast(
         };
         for read in &line.stations {
             let gap = if after { read.after } else { read.now };
+            // What was read in this round is shown as it was read, here as on the opening's own picture.
+            let felt = gap_words::read_near(&opened.state, round, place, read.at).filter(|_| !after);
+            if let Some(felt) = felt {
+                let felt = Reading { at: read.at, ..felt };
+                picture.stations.push(read_station(leaf, edge, &felt, line.target.inches(), measure));
+                continue;
+            }
             picture.stations.push(Station {
                 leaf,
                 edge,
@@ -117,15 +124,7 @@ pub fn gap_words(gap: Inches, show: Show) -> String {
     if gap.0 < 0.0 { format!("lap {}", Inches(-gap.0).shown(show)) } else { gap.shown(show) }
 }
 
-/// A reading as the picture labels it: a feeler's interval by its middle.
-pub fn reading_words(reading: &Reading, show: Show) -> String {
-    match reading.value {
-        Value::Gap(gap) => gap.shown(show),
-        Value::Lap(lap) => format!("lap {}", lap.shown(show)),
-        // The middle of 1/16 and 5/64 would round to an end; the end that goes is what the hand knows.
-        Value::GoNoGo { goes, .. } => format!("{}+", goes.shown(show)),
-    }
-}
+pub use gap_words::felt as reading_words;
 
 fn leaf_words(state: &OpeningState) -> String {
     let names: Vec<_> = state

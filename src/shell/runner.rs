@@ -7,6 +7,7 @@ use crate::bench::seen::PassesSeen;
 use crate::bench::{Effect, Listed, Message, OpeningSeen, ShopSeen};
 use crate::shop::event::Event;
 use crate::shop::{Opening, Shop, ShopChoice, ShopError};
+use std::path::PathBuf;
 use std::time::Duration;
 
 /// The shop, open, with the opening that is being worked on.
@@ -115,7 +116,9 @@ impl Runner {
     fn print(&self, opening: Option<&str>, file: &str) -> Result<Message, String> {
         let written = printing::print(&self.shop, opening, std::path::Path::new(file));
         let files = written.map_err(|error| error.to_string())?;
-        Ok(Message::Printed(files.iter().map(|file| file.display().to_string()).collect()))
+        // Where it is, whole: nobody knows the folder that the program was started in.
+        let whole = |file: &PathBuf| std::path::absolute(file).unwrap_or_else(|_| file.clone());
+        Ok(Message::Printed(files.iter().map(|file| whole(file).display().to_string()).collect()))
     }
 
     fn load_shop(&mut self) -> Result<Message, String> {

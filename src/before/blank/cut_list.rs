@@ -3,7 +3,7 @@
 
 use super::super::table;
 use super::{Blank, Part, PartKind};
-use crate::fit::length::{Length, Show};
+use crate::fit::length::{Length, Show, Unit};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -48,6 +48,16 @@ pub struct Wood {
     pub board_feet: f64,
     /// Square metres of face.
     pub square_metres: f64,
+}
+
+impl Wood {
+    /// In the shop's own unit: `4.25 board feet, net`, or square metres of face.
+    pub fn words(&self, unit: Unit) -> String {
+        match unit {
+            Unit::Inch => format!("{:.2} board feet, net", self.board_feet),
+            Unit::Millimetre => format!("{:.3} m² of face, net", self.square_metres),
+        }
+    }
 }
 
 impl CutList {
@@ -109,8 +119,7 @@ impl CutList {
                 );
             }
         }
-        let wood = self.wood();
-        let _ = writeln!(out, "{:.2} board feet, {:.3} m² of face, net", wood.board_feet, wood.square_metres);
+        let _ = writeln!(out, "{}", self.wood().words(show.unit()));
         out
     }
 

@@ -10,6 +10,7 @@ pub mod page;
 pub mod words;
 
 use super::sheets::{self, Sheet};
+use crate::bench::brief::{Brief, Thing};
 use crate::cut::job::Method;
 use crate::cut::words::Caution;
 use crate::fit::opening::Edge;
@@ -125,9 +126,30 @@ pub fn files<'a>(openings: impl Iterator<Item = &'a Summary>) -> Vec<String> {
     openings.filter(has_cuts).map(|one| one.file.clone()).collect()
 }
 
-/// How many openings have a plan that is not accepted yet: their cuts are not in a batch.
-pub fn undecided<'a>(openings: impl Iterator<Item = &'a Summary>) -> usize {
-    openings.filter(|one| one.trouble.is_none() && matches!(one.stage, Stage::Decide { .. })).count()
+/// Openings of which the round is read and no plan is accepted yet: their cuts are not in a batch.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Undecided {
+    /// So many have stations to be read again first.
+    pub read: usize,
+    /// So many have a plan to be accepted.
+    pub accept: usize,
+}
+
+/// Which openings are not decided, with what the list says of each.
+pub fn undecided<'a>(openings: impl Iterator<Item = (&'a Summary, Option<&'a Brief>)>) -> Undecided {
+    let mut found = Undecided::default();
+    for (one, brief) in openings {
+        if one.trouble.is_some() || !matches!(one.stage, Stage::Decide { .. }) {
+            continue;
+        }
+        match brief.map(|brief| brief.thing) {
+            None | Some(Thing::Cut | Thing::Pack) => found.accept += 1,
+            // No cut comes of these.
+            Some(Thing::Fits | Thing::Short | Thing::AsGood) => {}
+            Some(_) => found.read += 1,
+        }
+    }
+    found
 }
 
 /// What waits in an opening.

@@ -1,7 +1,7 @@
 //! A batch in words.
 
 use super::arrange::Fence;
-use super::{Batch, First, Row, Tool};
+use super::{Batch, First, Row, Tool, Undecided};
 use crate::bench::sheet_words::{self, exact, layers};
 use crate::bench::words::counted;
 use crate::cut::job::Method;
@@ -48,11 +48,14 @@ fn times(count: usize) -> String {
 }
 
 /// Openings whose cuts are not in the batch yet.
-pub fn undecided(count: usize) -> Option<String> {
-    (count > 0).then(|| {
-        let (verb, whose) = if count == 1 { ("has", "its") } else { ("have", "their") };
-        format!("{} {verb} a plan to be accepted first; {whose} cuts come here then", counted(count, "more opening"))
-    })
+pub fn undecided(found: Undecided) -> Option<String> {
+    let verb = |count: usize, what: &str| {
+        (count > 0).then(|| format!("{count} {} {what}", if count == 1 { "has" } else { "have" }))
+    };
+    let parts =
+        [verb(found.read, "stations to be read again first"), verb(found.accept, "a plan to be accepted first")];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    (!parts.is_empty()).then(|| format!("Of the other openings, {}; their cuts come here then", parts.join(", ")))
 }
 
 /// The heading over `row` when it comes after `before`; none where nothing is set otherwise than for that.

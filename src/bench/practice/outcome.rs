@@ -33,6 +33,8 @@ pub struct Outcome {
     pub worst: Inches,
     /// Is every true gap within tolerance there?
     pub fits: bool,
+    /// The round after whose cuts every true gap was first within tolerance, whether anybody knew it or not.
+    pub right_after: Option<usize>,
     /// Where wood is gone that was needed: the edges, and how far off the gaps stay at best.
     pub too_deep: Option<(Vec<Edge>, Inches)>,
     /// The true gaps, with the leaf where it sits best.
@@ -82,10 +84,31 @@ impl Outcome {
             readings: rounds.map(|round| round.taken.len()).sum(),
             worst,
             fits: worst.0 <= tolerance.inches() + NOTHING,
+            right_after: right_after(door, tolerance),
             too_deep: too_deep(door, tolerance),
             held,
         }
     }
+}
+
+/// Goes through the cuts as they came out, round by round, until every true gap is within tolerance.
+fn right_after(door: &Door, tolerance: Length) -> Option<usize> {
+    let mut world = door.start.clone();
+    let worst = |world: &World| {
+        let held = plan(&truth(world, tolerance, EdgeSet::NONE), Options::default()).ok();
+        held.map_or(world.best().1, |held| held.worst_after.0)
+    };
+    let right = |world: &World| worst(world) <= tolerance.inches() + NOTHING;
+    if right(&world) {
+        return Some(0);
+    }
+    let last = door.took.iter().map(|one| one.round).max()?;
+    (1..=last).find_map(|round| {
+        for one in door.took.iter().filter(|one| one.round == round) {
+            world.cut(one.edge, one.took.map(|end| end.0));
+        }
+        right(&world).then_some(round as usize)
+    })
 }
 
 /// Wood is gone that was needed where no more cutting brings within tolerance what cutting could have brought

@@ -144,9 +144,22 @@ fn rounds(yours: &Outcome, tools: &Outcome) -> String {
         return format!("Advice needed {} to its end.", counted(tools.rounds, "round"));
     }
     match (yours.rounds, tools.rounds) {
-        (yours, tools) if yours == tools => "As many rounds as the advice needed.".to_owned(),
-        (yours, tools) if yours > tools => format!("{} more than the advice needed.", counted(yours - tools, "round")),
-        (yours, tools) => format!("{} fewer than the advice needed.", counted(tools - yours, "round")),
+        (own, all) if own == all => "As many rounds as the advice needed.".to_owned(),
+        (own, all) if own > all => format!("{} more than the advice needed.", counted(own - all, "round")),
+        // The advice does not see the true gaps: it goes on until its readings leave no doubt.
+        (_, all) => {
+            let right = match (yours.right_after, tools.right_after) {
+                (Some(own), Some(advised)) if own < advised => {
+                    format!(" Its gaps were true after round {advised}, yours after round {own}.")
+                }
+                (_, Some(advised)) => format!(" Its gaps were true after round {advised}, too."),
+                _ => String::new(),
+            };
+            format!(
+                "You stopped before the feelers could be sure of it; the advice took {} to be.{right}",
+                counted(all, "round")
+            )
+        }
     }
 }
 
@@ -166,7 +179,7 @@ pub fn took(one: &Took, show: Show) -> String {
         Method::Plane => "plane",
     };
     let off = |place: usize| sheet_words::small(Inches(one.took[place].0 - one.meant[place].0), show);
-    let [start, end] = one.meant.map(|meant| meant.shown(show));
+    let [start, end] = one.meant.map(|meant| meant.length().shown_down(show));
     let (Took { round, edge, .. }, first, last) = (one, off(0), off(1));
     format!("round {round}, {edge}, {by}: meant {start}, {end}; off by {first} {low}, {last} {high}")
 }

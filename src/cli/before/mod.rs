@@ -88,8 +88,7 @@ pub(super) fn blank(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
             if let Some(lacking) = &lacking {
                 lines(out, &sparing::told(lacking, show))?;
             }
-            let wood = list.wood();
-            put(out, &format!("{:.2} board feet, {:.3} m² of face, net", wood.board_feet, wood.square_metres))?;
+            put(out, &list.wood().words(show.unit()))?;
         }
     }
     let sound = blanks.iter().all(|leaf| leaf.blank.is_ok()) && lacking.is_none();

@@ -63,7 +63,7 @@ fn top(page: &BatchPage, session: &Session, width: usize) -> Lines {
         more.push(format!("kept from the saw: {}, named at the end", batch.kept_from_saw.len()));
     }
     lines.extend(broken(Role::Text, &more.join("; "), width));
-    let undecided = undecided(session.shop.openings.iter().map(|listed| &listed.summary));
+    let undecided = undecided(session.shop.openings.iter().map(|listed| (&listed.summary, listed.brief())));
     lines.extend(words::undecided(undecided).into_iter().flat_map(|text| broken(Role::Quiet, &text, width)));
     lines
 }
@@ -144,8 +144,8 @@ fn cells(row: &Row, show: Show) -> [String; 5] {
     [
         row.opening.clone(),
         edge(row),
-        format!("{low} {}", trim.start.shown(show)),
-        format!("{high} {}", trim.end.shown(show)),
+        format!("{low} {}", trim.start.shown_down(show)),
+        format!("{high} {}", trim.end.shown_down(show)),
         format!("{}{mark}", set_up(row, show, false)),
     ]
 }

@@ -158,7 +158,7 @@ pub fn blank(screen: &BlankScreen, session: &Session, theme: Theme, frame: &mut 
     }
     if let Ok(blank) = &leaf.blank {
         let wood = crate::before::blank::cut_list::CutList::of([(leaf.make.name.as_str(), blank)]).wood();
-        let text = format!("{:.2} board feet, {:.3} m² of face, net", wood.board_feet, wood.square_metres);
+        let text = wood.words(show.unit());
         lines.extend([(Role::Text, String::new()), (Role::Quiet, text)]);
     }
     put(&lines, theme, frame, area);
@@ -290,7 +290,7 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
             ));
         } else {
             let wood = list.list.wood();
-            let text = format!("{:.2} board feet, {:.3} m² of face, net", wood.board_feet, wood.square_metres);
+            let text = wood.words(show.unit());
             lines.push((Role::Quiet, text));
         }
         let left_out = list.left_out.iter();

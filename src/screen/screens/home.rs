@@ -1,6 +1,6 @@
 //! One opening: a large picture, and the next thing to do in large letters under it.
 
-use crate::bench::{OpeningSeen, Session, brief, next_words, rounds_words, words};
+use crate::bench::{OpeningSeen, Session, brief, gap_words, next_words, rounds_words};
 use crate::screen::drawings::BigText;
 use crate::screen::parts::{clipped, wrapped};
 use crate::screen::picture::{self, Measure};
@@ -34,13 +34,9 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
         1
     };
     let look = session.advised.look(opened);
-    let state = round.and_then(|round| opened.worst(round).map(|worst| (round, worst))).map_or_else(
-        || "nothing read yet".to_owned(),
-        |(round, worst)| {
-            let tolerance = opened.state.tolerance.unwrap_or(session.shop.settings.tolerance);
-            format!("round {round}: worst {}", words::miss(worst.miss, tolerance, measure.show))
-        },
-    );
+    let tolerance = opened.state.tolerance.unwrap_or(session.shop.settings.tolerance);
+    let state = round.and_then(|round| gap_words::worst(opened, round, tolerance, measure.show));
+    let state = state.unwrap_or_else(|| "nothing read yet".to_owned());
     let text = format!("{state}.  Next: {}", next_words::long(stage, look, opened, measure.show));
     let width = usize::from(area.width);
     let mut lines = wrapped(&text, width.saturating_sub(2));

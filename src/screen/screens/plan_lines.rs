@@ -3,7 +3,7 @@
 use crate::bench::planning::PlanScreen;
 use crate::bench::rounds::Look;
 use crate::bench::sight_words::{self, Runs};
-use crate::bench::{OpeningSeen, next_words, rounds_words, words};
+use crate::bench::{OpeningSeen, gap_words, next_words, rounds_words, stations, words};
 use crate::contract;
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Length, Show};
@@ -147,7 +147,7 @@ impl PlanLines {
             lines.push(Line::new(Role::Caution, Worth::Must, format!("CUT SINCE: {}", words::ROUND_IS_CUT)));
         } else {
             lines.extend(rounds_words::first(look, show).map(|text| Line::new(Role::Next, Worth::Must, text)));
-            lines.push(Line::new(Role::Next, Worth::Must, verdict_line(screen, look, plan, show)));
+            lines.push(Line::new(Role::Next, Worth::Must, verdict_line(told, look, plan)));
         }
         let several = screen.problem.leaves.len() > 1;
         if told.is_to_cut() {
@@ -277,20 +277,15 @@ impl PlanLines {
 }
 
 /// The plan's answer, the gaps now and after it, and how it was asked for.
-fn verdict_line(screen: &PlanScreen, look: &Look, plan: &Plan, show: Show) -> String {
+fn verdict_line(told: Told<'_>, look: &Look, plan: &Plan) -> String {
+    let Told { screen, opened, show, .. } = told;
     let tolerance = screen.problem.tolerance;
-    let worst = |miss: Inches| match (miss.0 <= tolerance.inches() + 1e-9, miss.shown(show)) {
-        (true, shown) if shown == "0" => "right".to_owned(),
-        (true, shown) => format!("right, within {shown}"),
-        (false, shown) => format!("off by {shown}"),
-    };
     let ways = if screen.every_edge() { "every edge" } else { "fewest cuts" };
     format!(
-        "{}: now {}{}, after {}{}.  ({}, {ways})",
+        "{}: now {}, after {}{}.  ({}, {ways})",
         rounds_words::verdict(look, plan).to_uppercase(),
-        worst(plan.now),
-        if look.estimate.round() > 1 { " by all rounds" } else { "" },
-        worst(plan.worst_after),
+        gap_words::now(&opened.state, screen.round, plan, tolerance, show),
+        gap_words::off(plan.worst_after, tolerance, show),
         if screen.cuts().is_empty() { format!(", {}", next_words::doubt(look)) } else { String::new() },
         words::prefer(screen.prefer())
     )
@@ -367,7 +362,8 @@ fn warning_words(screen: &PlanScreen, warning: &Warning, show: Show) -> String {
             format!("the {} was read at one place only: its taper is not known", line(*gap))
         }
         Warning::ReadingsDisagree { gap, at, by } => {
-            format!("the {} has two readings at {} that differ by {}", line(*gap), at.shown(show), by.shown(show))
+            let at = stations::shown(*at, show);
+            format!("the {} has two readings at {at} that differ by {}", line(*gap), by.shown(show))
         }
         Warning::DeepCut { leaf, edge, removal } => {
             format!("{} off the {edge} edge of {} is much: check the readings first", removal.shown(show), id(*leaf))

@@ -4,7 +4,7 @@ use crate::bench::brief::{Brief, Thing};
 use crate::bench::passes_left::PassesLeft;
 use crate::bench::seen::PassesSeen;
 use crate::bench::shop_list::ShopList;
-use crate::bench::{Listed, Session, brief, rounds_words, words};
+use crate::bench::{Listed, Session, brief, gap_words, rounds_words, words};
 use crate::fit::length::{Length, Show};
 use crate::screen::parts::{clipped, first_row, listed, more, padded};
 use crate::screen::theme::{Role, Theme};
@@ -127,7 +127,7 @@ fn cells(listed: &Listed, show: Show, tolerance: Length) -> Cells {
         summary.trouble.as_ref().map_or_else(|| brief::big(summary.stage, listed.brief()), |why| format!("! {why}"));
     let worst = summary.worst.as_ref().map_or_else(
         || "not read".to_owned(),
-        |worst| words::miss(worst.miss, worst.tolerance.unwrap_or(tolerance), show),
+        |worst| gap_words::miss(worst.miss, worst.tolerance.unwrap_or(tolerance), show),
     );
     [summary.name.clone(), summary.leaves.join(" "), worst, trips(listed), saw, plane, next]
 }
