@@ -178,7 +178,7 @@ fn year_swing_and_flush_answer_from_the_log() {
         ],
         0,
     );
-    ask(&home, &["year", "left door"], 1).gives(&["A.right binds in August", "solid, grain upright"]);
+    ask(&home, &["year", "left door"], 1).gives(&["A right binds in August", "solid, grain upright"]);
     ask(&home, &["year", "left door", "--csv"], 1).gives(&["gap,wanted_in", "A.right,0.093750"]);
     ask(&home, &["swing", "left door"], 0).gives(&[
         "butt, pin 1/8 in front",
