@@ -86,7 +86,7 @@ fn together<'a>(bench: &Bench, edge: &str, still: impl Iterator<Item = &'a Sheet
 }
 
 #[track_caller]
-fn is_the_accepted_trim<'a>(bench: &Bench, from: &str, still: &[&'a Sheet]) {
+fn is_the_accepted_trim(bench: &Bench, from: &str, still: &[&Sheet]) {
     for (edge, start, end) in PLANNED {
         let sum = together(bench, edge, still.iter().copied());
         assert_eq!(sum, [length(start), length(end)], "{edge} by {from}, after {:?}", state(bench).last);

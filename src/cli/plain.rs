@@ -166,14 +166,14 @@ impl Talk<'_> {
                     self.cuts()?;
                 }
                 // Doubt came up since, or the advice is another one now.
-                stage @ (Stage::Fitted { .. } | Stage::Settled { .. })
+                stage @ (Stage::Fitted { .. } | Stage::Settled { .. } | Stage::Short { .. })
                     if !brief::is_over(stage, self.brief().as_ref()) =>
                 {
                     self.line(&format!("Not over: {}.", brief::line(stage, self.brief().as_ref())))?;
                     if self.wants_reading() {
-                        self.readings()?
+                        self.readings()?;
                     } else {
-                        self.plan()?
+                        self.plan()?;
                     }
                     self.home();
                 }
@@ -183,6 +183,10 @@ impl Talk<'_> {
                 }
                 Stage::Settled { .. } => {
                     self.line("It is as good as it gets: nothing is to be done.")?;
+                    return Ok(());
+                }
+                Stage::Short { .. } => {
+                    self.line("Wood is missing: cut nothing more. The plan says what would help.")?;
                     return Ok(());
                 }
                 other => {

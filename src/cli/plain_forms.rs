@@ -4,6 +4,7 @@ use super::plain::{End, Stop, Talk};
 use super::put;
 use super::trouble::Trouble;
 use crate::bench::form::{Entry, Field, Form};
+use crate::bench::recording::Typing;
 use crate::bench::{Action, Screen};
 use crate::contract::hinges;
 use crate::fit::length::{Length, Show};
@@ -67,7 +68,7 @@ impl Talk<'_> {
     /// The form that is filled in; none once it is kept.
     fn form_shown(&self) -> Option<&Form> {
         match self.session.screen()? {
-            Screen::Record(record) => record.typing.as_ref().map(|typing| typing.form()),
+            Screen::Record(record) => record.typing.as_ref().map(Typing::form),
             Screen::FirstStart(first) => Some(&first.form),
             Screen::NewOpening(new) => Some(&new.form),
             _ => None,
