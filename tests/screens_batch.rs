@@ -219,7 +219,7 @@ fn a_heading_is_true_for_every_cut_under_it() {
         by_rule += 1;
         let shown = setting.value.shown(settings.show);
         assert!(under.contains(&format!("fence to blade {shown} (takes ")), "{shown} under {under}");
-        let errors = [setting.error_start, setting.error_end].map(|error| error.get());
+        let errors = [setting.error_start, setting.error_end].map(evenreveal::fit::length::Inches::get);
         for error in errors {
             assert!((-0.004 - 1e-9..=1e-9).contains(&error), "{error}");
             let said = match errors.iter().all(|error| *error > -0.0005) {

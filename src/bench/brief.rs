@@ -216,7 +216,10 @@ fn of_stage(stage: Stage) -> String {
 
 /// Does the advice agree that nothing is left to do where the log says so?
 pub fn is_over(stage: Stage, brief: Option<&Brief>) -> bool {
-    thing(stage, brief).is_none_or(|thing| matches!(thing, Thing::Fits | Thing::AsGood))
+    thing(stage, brief).is_none_or(|thing| match stage {
+        Stage::Short { .. } => thing == Thing::Short,
+        _ => matches!(thing, Thing::Fits | Thing::AsGood),
+    })
 }
 
 /// Is nothing left to do, as far as the advice (or, without one, the log) says?
