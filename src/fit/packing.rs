@@ -13,7 +13,7 @@
 //! for every set of edges that these multipliers do not favour.
 //!
 //! Where several leaves hang there may be too many settings to list. Then a short list of likely ones is searched
-//! ([`super::shortlist`]), and once more with the settings round its answer, until that stays the best.
+//! (`shortlist`), and once more with the settings round its answer, until that stays the best.
 
 use super::choose::{Candidate, Chooser, Chosen, EQUAL, MOST_CANDIDATES, SERVES_SLACK, comes_before, next_combination};
 use super::hung::{AXES, Way};
