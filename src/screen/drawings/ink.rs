@@ -1,6 +1,6 @@
 //! Lines and shading in Braille dots where each cell keeps what it is of, so that what crosses is not lost.
 
-use super::paper::Paper;
+use super::paper::{Paper, dot_bit};
 use crate::screen::theme::{Role, Theme};
 
 /// Most dots drawn of one line: a coordinate far outside must not be walked to.
@@ -24,14 +24,8 @@ impl Ink {
         if x < 0 || y < 0 || x >= self.columns * 2 || y >= self.rows * 4 {
             return;
         }
-        let bit = match (x % 2, y % 4) {
-            (0, 3) => 0x40,
-            (_, 3) => 0x80,
-            (0, row) => 1 << row,
-            (_, row) => 8 << row,
-        };
         if let Some(cell) = self.cells.get_mut((y / 4 * self.columns + x / 2) as usize) {
-            *cell = (cell.0 | bit, role);
+            *cell = (cell.0 | dot_bit(x, y), role);
         }
     }
 

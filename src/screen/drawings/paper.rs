@@ -133,6 +133,16 @@ pub(super) struct Dots {
     bits: Vec<u8>,
 }
 
+/// The bit of a Braille cell for the dot at (`x`, `y`), two dots wide and four high, neither below zero.
+pub(super) fn dot_bit(x: i32, y: i32) -> u8 {
+    match (x % 2, y % 4) {
+        (0, 3) => 0x40,
+        (_, 3) => 0x80,
+        (0, row) => 1 << row,
+        (_, row) => 8 << row,
+    }
+}
+
 impl Dots {
     pub(super) fn new(columns: i32, rows: i32) -> Self {
         let (columns, rows) = (columns.max(0), rows.max(0));
@@ -143,14 +153,8 @@ impl Dots {
         if x < 0 || y < 0 || x >= self.columns * 2 || y >= self.rows * 4 {
             return;
         }
-        let bit = match (x % 2, y % 4) {
-            (0, 3) => 0x40,
-            (_, 3) => 0x80,
-            (0, row) => 1 << row,
-            (_, row) => 8 << row,
-        };
         if let Some(cell) = self.bits.get_mut((y / 4 * self.columns + x / 2) as usize) {
-            *cell |= bit;
+            *cell |= dot_bit(x, y);
         }
     }
 
