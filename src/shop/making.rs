@@ -175,6 +175,8 @@ pub struct Making {
     pub to_come: Vec<LeafToCome>,
     /// How each leaf is made, as last said.
     pub builds: Vec<Said<BuildDescribed>>,
+    /// Finished width and height of leaves described, by short name: less the allowances where a blank was glued up.
+    pub sizes: BTreeMap<String, [Length; 2]>,
     /// Where the pins of leaves stand, by short name.
     pub pins: BTreeMap<String, PinTold>,
     /// Parts of which it was said whether they are sawn.

@@ -7,6 +7,7 @@
 //!   [`problem`]: state to fit problem.
 //! - [`shelf`]: the logs, only to be read, on a few threads. [`figures`]: what was worked out from them, noted beside the shop.
 //! - [`archive`]: backup, restore, salvage; [`importing`]: many openings at once, each whole.
+//! - [`glued`]: a blank glued up, and its size when done.
 //! - [`hanging`]: when a leaf was hung, what its hinges used of their ranges.
 //! - [`made`]: which way the grain of a leaf runs. [`making`]: what is kept before a leaf hangs: survey, build, parts sawn, the reveal decided.
 
@@ -19,6 +20,7 @@ pub mod event;
 pub mod facing;
 pub mod figures;
 pub mod files;
+pub mod glued;
 pub mod hanging;
 pub mod house;
 pub mod importing;

@@ -141,6 +141,7 @@ impl OpeningState {
 
     fn leaf_described(&mut self, leaf: Said<LeafDescribed>) {
         let (n, id) = (leaf.n, leaf.what.leaf.clone());
+        self.size_described(&leaf.what);
         match self.leaves.iter_mut().find(|known| known.what.leaf == id) {
             Some(known) => *known = leaf,
             None => self.leaves.push(leaf),

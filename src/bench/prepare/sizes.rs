@@ -79,11 +79,14 @@ fn share(state: &OpeningState, id: &str, low: Edge, whole: Length) -> Option<Len
     for id in row.iter().take(row.len() - 1) {
         left = left.checked_sub(gap(id, low.opposite()))?;
     }
-    let sizes: Option<Vec<Length>> = row
-        .iter()
-        .map(|id| state.leaf(id).map(|leaf| if low.is_upright() { leaf.width } else { leaf.height }))
-        .collect();
+    // Of a blank glued up, what it will be when done: leaves that get unlike allowances are not unlike for that.
+    let sizes = row.iter().map(|id| state.making.sizes.get(*id));
+    let sizes: Option<Vec<Length>> = sizes.map(|size| size.map(|size| size[usize::from(!low.is_upright())])).collect();
     let share = match sizes {
+        // As they were described, where that is what there is.
+        Some(sizes) if sizes.iter().try_fold(Length::ZERO, |sum, size| sum.checked_add(*size)) == Some(left) => {
+            sizes[row.iter().position(|other| *other == id)?]
+        }
         // Fronts of different heights keep their proportion, to the nearest 1/64; the last takes the rest.
         Some(sizes) if sizes.iter().any(|size| *size != sizes[0]) => {
             let sum: f64 = sizes.iter().map(|size| size.inches()).sum();
