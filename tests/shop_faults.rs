@@ -318,8 +318,14 @@ fn no_bit_flip_goes_unnoticed() {
                         "{context}"
                     );
                 }
+                // A last line that ends in a checksum and a line end was written whole and may have been called kept:
+                // it is not torn. Where these themselves are harmed nobody can tell.
                 _ if at >= last_line => {
-                    assert_eq!((contents.records.len(), contents.tail), (2, Tail::Torn), "{context}");
+                    assert_eq!(contents.records.len(), 2, "{context}");
+                    let named = matches!(contents.trouble, Some(Trouble::Damaged { line: 4, .. }));
+                    assert_ne!(named, contents.tail == Tail::Torn, "{context}");
+                    let text = ..whole.len() - ",\"crc\":\"00000000\"}\n".len();
+                    assert!(named || !text.contains(&at) || bytes[at] == 0, "{context}");
                 }
                 0 if line == 1 => assert!(contents.trouble.is_some(), "{context}"),
                 found => {

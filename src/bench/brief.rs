@@ -201,6 +201,7 @@ pub fn line(stage: Stage, brief: Option<&Brief>) -> String {
 
 fn of_stage(stage: Stage) -> String {
     match stage {
+        Stage::Unsound(kind) => words::unsound(kind).to_owned(),
         Stage::Describe => "describe the opening and its leaves".to_owned(),
         Stage::Survey => "measure the opening".to_owned(),
         Stage::Resurvey => "measure the opening again: its readings contradict each other".to_owned(),

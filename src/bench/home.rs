@@ -27,8 +27,12 @@ pub struct Home;
 impl Home {
     pub(super) fn act(action: Action, world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
+        if let Some(trouble) = opened.state.trouble.as_ref().filter(|_| builds_on_the_log(action)) {
+            return vec![Step::Say(Said::trouble(words::unsound(trouble.kind())))];
+        }
         match action {
             Action::Enter => match opened.state.stage() {
+                Stage::Unsound(_) => Vec::new(),
                 Stage::Describe => vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))],
                 Stage::Survey | Stage::Resurvey => survey(world, opened),
                 Stage::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world)))],
@@ -61,6 +65,25 @@ impl Home {
             _ => Vec::new(),
         }
     }
+}
+
+/// Does it show, or take, what only the whole of the log can tell? The log itself, and the card, say what is wrong.
+fn builds_on_the_log(action: Action) -> bool {
+    matches!(
+        action,
+        Action::Enter
+            | Action::Readings
+            | Action::AllReadings
+            | Action::Plan
+            | Action::Cut
+            | Action::Survey
+            | Action::Blank
+            | Action::Year
+            | Action::Swing
+            | Action::Flush
+            | Action::Hinges
+            | Action::Note
+    )
 }
 
 /// Opens `screen`, or says why nothing can be kept.

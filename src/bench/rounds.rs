@@ -23,6 +23,7 @@ use crate::fit::policy::{Advice, AdviceError, Ask, CutAdvice, Next, Policy, Risk
 use crate::fit::reading::Reading;
 use crate::shop::OpeningState;
 use crate::shop::event::{CutDone, Event, ReadingJudged, Verdict};
+use crate::shop::log::Trouble;
 use crate::shop::making::SurveyTaken;
 use crate::shop::problem::ProblemError;
 use crate::shop::reckoned::By;
@@ -36,6 +37,9 @@ const SAME_STATION: (i64, i64) = (1, 4);
 /// Why there is no advice.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum LookError {
+    /// The log cannot be trusted to its end: wood may be off that the readings do not know of.
+    #[error("no cut is advised from this log: {0}")]
+    Unsound(Trouble),
     /// Nothing was read yet.
     #[error("nothing is read yet")]
     NothingRead,
@@ -289,6 +293,10 @@ pub fn look_until(
     choice: Choice,
     last: u32,
 ) -> Result<Look, LookError> {
+    // What is missing from a damaged log is not said of the opening.
+    if let Some(trouble) = &state.trouble {
+        return Err(LookError::Unsound(trouble.clone()));
+    }
     // An opening without a description says so before it says that nothing was read.
     state.shape(0, settings)?;
     let round = last_read(state, last).ok_or(LookError::NothingRead)?;

@@ -6,7 +6,7 @@ use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Edge, Prefer};
 use crate::fit::plan::Verdict;
 use crate::shop::event::{Event, ReadingStored, TrimMeant};
-use crate::shop::replay::Stage;
+use crate::shop::replay::{Stage, Unsound};
 
 /// The program's name.
 pub const PROGRAM: &str = "evenreveal";
@@ -330,6 +330,9 @@ pub fn counted(count: usize, what: &str) -> String {
 /// What to do next, short enough for large letters.
 pub fn next(stage: Stage) -> String {
     match stage {
+        Stage::Unsound(Unsound::Damaged) => "Log damaged: mend".to_owned(),
+        Stage::Unsound(Unsound::Newer) => "Newer build needed".to_owned(),
+        Stage::Unsound(Unsound::Unreadable) => "Log unreadable".to_owned(),
         Stage::Describe => "Describe it".to_owned(),
         Stage::Survey => "Measure it".to_owned(),
         Stage::Resurvey => "Measure it again".to_owned(),
@@ -348,6 +351,15 @@ pub fn next(stage: Stage) -> String {
     }
 }
 
+/// What to do about a log on which nothing may be built.
+pub fn unsound(kind: Unsound) -> &'static str {
+    match kind {
+        Unsound::Damaged => "no cut is advised: its log is damaged; 'evenreveal mend' makes a sound copy",
+        Unsound::Newer => "no cut is advised: a newer build wrote its log; use that build",
+        Unsound::Unreadable => "no cut is advised: its log cannot be read; see to the file first",
+    }
+}
+
 /// What an accepted plan leaves: `1 hinge to pack, 2 edges to cut`.
 pub fn to_do(edges: usize, packs: usize) -> String {
     match (edges, packs) {
@@ -360,6 +372,7 @@ pub fn to_do(edges: usize, packs: usize) -> String {
 /// What to do next, with its round.
 pub fn next_long(stage: Stage) -> String {
     match stage {
+        Stage::Unsound(kind) => unsound(kind).to_owned(),
         Stage::Describe => "describe the opening and its leaves".to_owned(),
         Stage::Survey => "measure the opening (s)".to_owned(),
         Stage::Resurvey => "measure the opening again (s): its readings contradict each other".to_owned(),

@@ -11,6 +11,8 @@ use crate::fit::opening::Facing;
 use crate::fit::plan::Trim;
 use crate::fit::policy::{Ask, CutAdvice, Next, Spread, Why};
 use crate::shop::OpeningState;
+use crate::shop::log::Trouble as LogTrouble;
+use crate::shop::replay::Unsound;
 use serde_json::{Map, Value, json};
 
 /// Millimetres in an inch (International Yard and Pound Agreement, 1959).
@@ -45,6 +47,23 @@ pub(super) fn add(
         ("risk_k", json!(look.policy.risk.k)),
     ];
     keys.extend(new.map(|(key, value)| (key.to_owned(), value)));
+}
+
+/// What to do first where nothing may be built on the log.
+pub(super) fn unsound(kind: Unsound) -> &'static str {
+    match kind {
+        Unsound::Damaged => "mend",
+        Unsound::Newer => "newer-build",
+        Unsound::Unreadable => "unreadable",
+    }
+}
+
+/// The answer where the log cannot be trusted to its end: the keys of a plan, and no cut in any of them.
+pub(super) fn no_plan(opening: &str, trouble: &LogTrouble) -> Value {
+    json!({
+        "format": contract::PLAN_FORMAT, "opening": opening, "next": unsound(trouble.kind()),
+        "trouble": trouble.to_string(), "verdict": null, "leaves": [], "cuts": [], "setups": [], "warnings": [],
+    })
 }
 
 /// Passes that remain: `trips`, `saw`, `plane`, each with median and the number not exceeded 9 times in 10.

@@ -1,10 +1,10 @@
 //! `batch`: everything for the saw, or for the plane, in one trip.
 
 use super::logbook::Style;
-use super::put;
 use super::trouble::{Answer, Trouble};
+use super::{put, say};
 use crate::bench::batch::words::{self, edge, heading_after, is_assumed, notes, set_up};
-use crate::bench::batch::{Batch, Row, Tool, Undecided, files, undecided};
+use crate::bench::batch::{Batch, Row, Tool, Undecided, files, left_out, undecided};
 use crate::bench::brief::Brief;
 use crate::bench::sheet_words;
 use crate::cut::setting::Setting;
@@ -47,12 +47,20 @@ pub(super) fn batch(shop: &Shop, arguments: BatchArguments, out: &mut dyn Write)
     let waiting = Desk::new(shop.shelf()).batch(&files(openings.iter()), shop.settings());
     let tool = if arguments.plane { Tool::Plane } else { Tool::Saw };
     let batch = Batch::of(&waiting, tool);
-    match Style::from_flags(arguments.json, arguments.csv) {
-        Style::Json => put(out, &format!("{:#}", value(&batch)))?,
-        Style::Csv => table(&batch, out)?,
-        Style::Words => in_words(&batch, not_decided(shop, &openings), shop.settings().show, out)?,
+    let troubled = left_out(openings.iter());
+    for (one, why) in &troubled {
+        say(&format!("{}: {why}", one.name));
     }
-    Ok(if batch.rows.is_empty() { Answer::No } else { Answer::Done })
+    match Style::from_flags(arguments.json, arguments.csv) {
+        Style::Json => put(out, &format!("{:#}", value(&batch, &troubled)))?,
+        Style::Csv => table(&batch, &troubled, out)?,
+        Style::Words => {
+            in_words(&batch, not_decided(shop, &openings), shop.settings().show, out)?;
+            troubled.iter().try_for_each(|(one, why)| put(out, &words::left_out(&one.name, why)))?;
+        }
+    }
+    let answer = if batch.rows.is_empty() { Answer::No } else { Answer::Done };
+    Ok(answer.unless(openings.iter().any(Summary::is_unsound)))
 }
 
 /// Openings that are read and not decided, with what the list says of each.
@@ -111,7 +119,7 @@ fn to_blade(row: &Row) -> Option<Setting> {
     row.sheet.sheet.setup.absolute()
 }
 
-fn value(batch: &Batch) -> Value {
+fn value(batch: &Batch, troubled: &[(&Summary, &str)]) -> Value {
     let row = |row: &Row| {
         json!({
             "opening": row.opening, "file": row.file, "leaf": row.sheet.trim.leaf, "edge": row.sheet.trim.edge,
@@ -128,18 +136,22 @@ fn value(batch: &Batch) -> Value {
         .map(|one| json!({ "opening": one.opening, "leaf": one.trim.leaf, "edge": one.trim.edge, "why": one.why }))
         .collect();
     let cautions: Vec<&str> = batch.cautions().into_iter().map(Caution::text).collect();
+    let troubled: Vec<Value> =
+        troubled.iter().map(|(one, why)| json!({ "opening": one.name, "file": one.file, "trouble": why })).collect();
     let changes =
         |changes: crate::bench::batch::arrange::Changes| json!({ "fence": changes.fence, "pads": changes.pads });
     json!({
         "format": "evenreveal-batch/1", "unit": "in", "tool": batch.tool.word(), "cuts": rows(&batch.rows),
-        "kept_from_saw": rows(&batch.kept_from_saw), "no_set_up": without, "cautions": cautions,
+        "kept_from_saw": rows(&batch.kept_from_saw), "no_set_up": without, "left_out": troubled,
+        "cautions": cautions,
         "set": changes(batch.changes), "set_door_by_door": changes(batch.changes_by_name),
     })
 }
 
 /// One row for each cut, in order, lengths in inches. What was refused and what comes first stands in the notes,
-/// the cautions in the last column: a table that is printed alone has them, too.
-fn table(batch: &Batch, out: &mut dyn Write) -> Result<(), Trouble> {
+/// the cautions in the last column: a table that is printed alone has them, too. An opening with something wrong with
+/// its file has a row without a place in the order and without figures.
+fn table(batch: &Batch, troubled: &[(&Summary, &str)], out: &mut dyn Write) -> Result<(), Trouble> {
     let bad = |error: &dyn ToString| Trouble::Storage(format!("the table cannot be written: {}", error.to_string()));
     let mut writer = csv::Writer::from_writer(Vec::new());
     let heads = [
@@ -179,6 +191,17 @@ fn table(batch: &Batch, out: &mut dyn Write) -> Result<(), Trouble> {
             notes(row).join("; "),
             cautions.join("; "),
         ];
+        writer.write_record(cells).map_err(|error| bad(&error))?;
+    }
+    for (one, why) in troubled {
+        let mut cells = heads.map(|_| String::new());
+        for (head, cell) in heads.iter().zip(&mut cells) {
+            match *head {
+                "opening" => cell.clone_from(&one.name),
+                "notes" => *cell = format!("no cut of it is listed: {why}"),
+                _ => {}
+            }
+        }
         writer.write_record(cells).map_err(|error| bad(&error))?;
     }
     let bytes = writer.into_inner().map_err(|error| bad(&error))?;

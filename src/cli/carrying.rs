@@ -171,5 +171,6 @@ pub(super) fn mend(shop: &Shop, arguments: &MendArguments, out: &mut dyn Write) 
         out,
         &format!("{} events are in the new opening '{}'; the damaged file is as it was", mended.kept, mended.name),
     )?;
+    put(out, "What those lines said is not in it, and a cut may be among them: read the gaps again before any cut.")?;
     Ok(Answer::Done)
 }

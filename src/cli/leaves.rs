@@ -16,6 +16,9 @@ pub(super) fn table(openings: &[WholeOpening]) -> Result<(String, Vec<String>), 
     writer.write_record(super::importing::COLUMNS).map_err(|error| error.to_string())?;
     for opening in openings {
         let state = &opening.state;
+        if let Some(trouble) = &opening.trouble {
+            remarks.push(format!("'{}' is in leaves.csv as far as its log can be read: {trouble}", opening.name));
+        }
         let Some(beside) = standing(state) else {
             remarks.push(format!("'{}' is not in leaves.csv: {}", opening.name, why(state)));
             continue;

@@ -1,7 +1,7 @@
 //! `list`: every opening and what is to be done next.
 
 use super::trouble::{Answer, Trouble};
-use super::{advice_json, put};
+use super::{advice_json, put, say};
 use crate::bench::brief::{self, Brief};
 use crate::bench::rounds_words;
 use crate::shell::here;
@@ -26,7 +26,7 @@ pub(super) fn list(shop: &Shop, as_json: bool, out: &mut dyn Write) -> Result<An
     if as_json {
         let values: Vec<Value> = openings.iter().map(|one| value(one, brief(one))).collect();
         put(out, &format!("{:#}", Value::Array(values)))?;
-        return Ok(Answer::Done);
+        return Ok(answer(&openings));
     }
     if openings.is_empty() {
         put(out, "no opening yet")?;
@@ -36,7 +36,16 @@ pub(super) fn list(shop: &Shop, as_json: bool, out: &mut dyn Write) -> Result<An
         let pad = " ".repeat(width.saturating_sub(opening.name.width()));
         put(out, &format!("{}{pad}  {}", opening.name, words(opening, brief(opening).as_ref())))?;
     }
-    Ok(Answer::Done)
+    Ok(answer(&openings))
+}
+
+/// Says which logs cannot be trusted, where there are any.
+fn answer(openings: &[Summary]) -> Answer {
+    let unsound: Vec<&Summary> = openings.iter().filter(|one| one.is_unsound()).collect();
+    for one in &unsound {
+        say(&format!("{}: {}", one.name, one.trouble.as_deref().unwrap_or_default()));
+    }
+    Answer::Done.unless(!unsound.is_empty())
 }
 
 fn words(opening: &Summary, brief: Option<&Brief>) -> String {
@@ -51,6 +60,7 @@ fn words(opening: &Summary, brief: Option<&Brief>) -> String {
 
 fn value(opening: &Summary, brief: Option<Brief>) -> Value {
     let (next, left, packs) = match opening.stage {
+        Stage::Unsound(kind) => (advice_json::unsound(kind), None, None),
         Stage::Describe => ("describe", None, None),
         Stage::Survey => ("survey", None, None),
         Stage::Resurvey => ("resurvey", None, None),

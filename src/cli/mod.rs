@@ -24,7 +24,7 @@ mod trouble;
 use crate::bench::{Message, practice};
 use crate::shell::here;
 use crate::shop::place::{self, Purpose};
-use crate::shop::{Access, Shop, ShopChoice};
+use crate::shop::{Access, Opening, Shop, ShopChoice};
 use clap::{Parser, Subcommand};
 use std::ffi::OsString;
 use std::io::{self, Read, Write};
@@ -357,6 +357,12 @@ fn read_input(file: &Path) -> Result<String, Trouble> {
 /// A message for the user, on standard error. Nobody listening is no trouble.
 fn say(message: &str) {
     let _ = writeln!(io::stderr().lock(), "evenreveal: {message}");
+}
+
+/// What is wrong with an opening's log: which file, which line, and that nothing is advised from it.
+fn unsound(opening: &Opening, trouble: &crate::shop::log::Trouble) -> String {
+    let what = crate::bench::words::unsound(trouble.kind());
+    format!("{}: {trouble}; {what}", opening.path().display())
 }
 
 /// One line of a result.

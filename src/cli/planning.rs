@@ -1,7 +1,7 @@
 //! `solve` and `plan`.
 
 use super::trouble::{Answer, Trouble};
-use super::{advice_json, put, say, sentences, setup_json};
+use super::{advice_json, put, say, sentences, setup_json, unsound};
 use crate::bench::brief::{self, Brief};
 use crate::bench::rounds::{self, Choice, LookError};
 use crate::bench::sheets;
@@ -39,6 +39,18 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, anew: bool, out: &mut
         say(&notice.to_string());
     }
     let state = opening.state();
+    if let Some(trouble) = &state.trouble {
+        say(&unsound(&opening, trouble));
+        put(
+            out,
+            &if as_json {
+                format!("{:#}", advice_json::no_plan(opening.name(), trouble))
+            } else {
+                format!("Next: {}.", brief::line(state.stage(), None))
+            },
+        )?;
+        return Ok(Answer::Unsound);
+    }
     let settings = shop.settings();
     let spreads = here::desk(shop).spreads(opening.name(), settings);
     let look = match rounds::look(state, settings, spreads, Choice { anew, ..Choice::default() }) {

@@ -1,7 +1,7 @@
 //! `card` and `sheet`: what is printed.
 
 use super::trouble::{Answer, Trouble};
-use super::{put, say};
+use super::{put, say, unsound};
 use crate::shell::printing::{self, PrintError};
 use crate::shop::Shop;
 use clap::Args;
@@ -38,13 +38,24 @@ pub(super) fn card(shop: &Shop, arguments: &CardArguments, out: &mut dyn Write) 
     for notice in opening.notices() {
         say(&notice.to_string());
     }
-    report(&printing::write(&[printing::card_of(shop, &opening)], &arguments.out)?, out)
+    let trouble = opening.state().trouble.as_ref();
+    if let Some(trouble) = trouble {
+        say(&unsound(&opening, trouble));
+    }
+    let written = report(&printing::write(&[printing::card_of(shop, &opening)], &arguments.out)?, out)?;
+    Ok(written.unless(trouble.is_some()))
 }
 
 /// Writes the shop sheet.
 pub(super) fn sheet(shop: &Shop, arguments: &SheetArguments, out: &mut dyn Write) -> Result<Answer, Trouble> {
     printing::format_of(&arguments.out)?;
-    report(&printing::write(&printing::shop_sheet(shop)?, &arguments.out)?, out)
+    let openings = shop.list()?;
+    let unsound = || openings.iter().filter(|one| one.is_unsound());
+    for one in unsound() {
+        say(&format!("{}: {}", one.name, one.trouble.as_deref().unwrap_or_default()));
+    }
+    let written = report(&printing::write(&printing::shop_sheet(shop)?, &arguments.out)?, out)?;
+    Ok(written.unless(unsound().next().is_some()))
 }
 
 fn report(files: &[PathBuf], out: &mut dyn Write) -> Result<Answer, Trouble> {

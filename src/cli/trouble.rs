@@ -11,6 +11,9 @@ pub enum Answer {
     Done,
     /// The answer is "no" (it cannot be fitted by trimming, there is no plan yet): exit code 1.
     No,
+    /// A log that it rests on is damaged, of a newer build or not to be read: nothing was advised from that log,
+    /// and what was said of it is on standard error. Exit code 3.
+    Unsound,
 }
 
 impl Answer {
@@ -19,7 +22,15 @@ impl Answer {
         match self {
             Self::Done => 0,
             Self::No => 1,
+            Self::Unsound => 3,
         }
+    }
+}
+
+impl Answer {
+    /// This answer, unless a log it rests on cannot be trusted: that weighs more than yes or no.
+    pub fn unless(self, unsound: bool) -> Self {
+        if unsound { Self::Unsound } else { self }
     }
 }
 

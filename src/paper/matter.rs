@@ -39,6 +39,10 @@ impl<'a> Matter<'a> {
         let latest = state.latest();
         let mut matter = Self { seen, settings, round, plan: None, no_plan: None, setups: Vec::new(), changed: false };
         matter.changed = latest.is_some_and(|round| !round.cuts.is_empty() || !round.packs.is_empty());
+        if let Some(trouble) = &state.trouble {
+            matter.no_plan = Some(format!("! {trouble}. Nothing is to be cut by this page."));
+            return matter;
+        }
         if round.is_none() {
             matter.no_plan = Some(crate::bench::words::READ_FIRST.to_owned());
             return matter;

@@ -88,7 +88,12 @@ const MOST_SAID: usize = 3;
 
 /// What is said, in as many rows as it takes: a complaint is read to its end.
 fn said(session: &Session, width: u16, most: usize) -> Vec<(Role, String)> {
-    let Some((mark, role, text)) = to_say(session) else { return Vec::new() };
+    let mut lines = trouble(session).map_or_else(Vec::new, |text| marked(("!", Role::Caution, text), width, most));
+    lines.extend(to_say(session).map_or_else(Vec::new, |said| marked(said, width, most)));
+    lines
+}
+
+fn marked((mark, role, text): (&str, Role, String), width: u16, most: usize) -> Vec<(Role, String)> {
     let width = usize::from(width);
     let indent = " ".repeat(mark.width() + 2);
     let mut lines = wrapped(&text, width.saturating_sub(indent.width()));
@@ -100,6 +105,12 @@ fn said(session: &Session, width: u16, most: usize) -> Vec<(Role, String)> {
     lines.into_iter().enumerate().map(|(place, line)| (role, format!("{}{line}", first(place)))).collect()
 }
 
+/// What is wrong with the log of the opening that is shown: it stands there whatever else is said.
+fn trouble(session: &Session) -> Option<String> {
+    let trouble = session.opened.as_ref()?.state.trouble.as_ref()?;
+    Some(words::read_only(&trouble.to_string()))
+}
+
 fn to_say(session: &Session) -> Option<(&'static str, Role, String)> {
     let Some(said) = &session.said else {
         // A made-up door is never for reading only.
@@ -109,7 +120,7 @@ fn to_say(session: &Session) -> Option<(&'static str, Role, String)> {
         let why = session
             .opened
             .as_ref()
-            .and_then(|opened| opened.read_only.clone())
+            .and_then(|opened| opened.read_only.clone().filter(|_| opened.state.trouble.is_none()))
             .or_else(|| session.shop.read_only.clone());
         return why.map(|why| ("!", Role::Caution, words::read_only(&why)));
     };

@@ -2,6 +2,7 @@
 
 use super::event::{FORMAT, Header, Record};
 use super::line::{self, LineError};
+use super::stage::Unsound;
 
 /// What the bytes of a log hold, as far as they can be trusted.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -73,9 +74,28 @@ pub enum Trouble {
         /// The number that belongs there.
         expected: u64,
     },
+    /// The system does not give the file.
+    #[error("the file cannot be read: {0}")]
+    Unreadable(String),
+}
+
+impl Trouble {
+    /// What kind of trouble it is.
+    pub fn kind(&self) -> Unsound {
+        match self {
+            Self::NewerFormat { .. } | Self::NewerContent { .. } => Unsound::Newer,
+            Self::NoHeader { .. } | Self::Damaged { .. } | Self::OutOfOrder { .. } => Unsound::Damaged,
+            Self::Unreadable(_) => Unsound::Unreadable,
+        }
+    }
 }
 
 impl Contents {
+    /// Of a file that the system does not give.
+    pub fn unreadable(error: &std::io::Error) -> Self {
+        Self::default().in_trouble(Trouble::Unreadable(error.to_string()))
+    }
+
     /// Reads the bytes of a log. Never fails: what cannot be trusted is said in the result.
     pub fn read(bytes: &[u8]) -> Self {
         let mut contents = Self::default();
@@ -111,6 +131,7 @@ impl Contents {
                 }
                 Ok(record) => Trouble::OutOfOrder { line: number, found: record.n, expected },
                 Err(why @ LineError::Content(_)) => Trouble::NewerContent { line: number, why },
+                Err(why) if was_whole(&next, &why) => Trouble::Damaged { line: number, why },
                 Err(_) if lines.at == lines.bytes.len() => match self.read_last(next.text, expected) {
                     Ok(()) => return,
                     Err(why) => Trouble::Damaged { line: number, why },
@@ -155,6 +176,13 @@ impl Contents {
         self.trouble = Some(trouble);
         self
     }
+}
+
+/// Was this line there to its end once, so that it may have been called kept? It has its line end and a checksum, and
+/// only what stands before that is another text now. A power cut leaves the beginning of a line, or nothing (zeros)
+/// where some of it should be: that is torn, and was never called kept.
+fn was_whole(line: &Line<'_>, why: &LineError) -> bool {
+    matches!(why, LineError::WrongChecksum { .. }) && line.ended && !line.text.contains(&0)
 }
 
 struct Line<'a> {

@@ -2,7 +2,7 @@
 
 use super::check::{self, CheckError};
 use super::event::{Event, Record};
-use super::log::{AppendError, Log, Notice, ReadOnly};
+use super::log::{AppendError, Log, Notice, ReadOnly, Trouble};
 use super::replay::OpeningState;
 use std::path::Path;
 
@@ -43,6 +43,14 @@ pub fn check_batch(records: &[Record], events: &[Event]) -> Result<(), EnterErro
     Ok(())
 }
 
+fn state_of(log: &Log) -> OpeningState {
+    let trouble = match log.read_only() {
+        Some(ReadOnly::Content(trouble)) => Some(trouble.clone()),
+        _ => None,
+    };
+    OpeningState { trouble, ..OpeningState::replay(log.records()) }
+}
+
 /// An opening that is open.
 #[derive(Debug)]
 pub struct Opening {
@@ -53,17 +61,18 @@ pub struct Opening {
 impl Opening {
     /// From its log.
     pub fn new(log: Log) -> Self {
-        let state = OpeningState::replay(log.records());
+        let state = state_of(&log);
         Self { log, state }
     }
 
     /// Keeps one event, said to have happened at `at` (UTC, RFC 3339). When this returns without an
     /// error the event is on the disk; otherwise nothing has changed.
     pub fn append(&mut self, event: Event, at: &str) -> Result<&Record, EnterError> {
+        self.is_sound()?;
         check::check(self.log.records(), &self.state, &event)
             .map_err(|error| EnterError::Refused { index: 0, error })?;
         self.log.append(event, at).map_err(|error| EnterError::Append { kept: 0, error })?;
-        self.state = OpeningState::replay(self.log.records());
+        self.state = state_of(&self.log);
         // `append` has just put one there.
         Ok(&self.log.records()[self.log.records().len() - 1])
     }
@@ -83,6 +92,7 @@ impl Opening {
         at: &str,
         mut kept: impl FnMut(&Record),
     ) -> Result<(), EnterError> {
+        self.is_sound()?;
         check_batch(self.log.records(), &events)?;
         let mut outcome = Ok(());
         for (number, event) in events.into_iter().enumerate() {
@@ -94,8 +104,18 @@ impl Opening {
                 }
             }
         }
-        self.state = OpeningState::replay(self.log.records());
+        self.state = state_of(&self.log);
         outcome
+    }
+
+    /// An event that part of a log does not bear may well be borne by the whole of it: what is wrong with the file
+    /// is said first.
+    fn is_sound(&self) -> Result<(), EnterError> {
+        let refused = |trouble: &Trouble| AppendError::ReadOnly(ReadOnly::Content(trouble.clone()));
+        match self.state.trouble.as_ref().map(refused) {
+            Some(error) => Err(EnterError::Append { kept: 0, error }),
+            None => Ok(()),
+        }
     }
 
     /// What the events amount to.

@@ -1,5 +1,6 @@
 //! What an opening's events amount to. A pure function: equal events give equal states.
 
+use super::contents::{Contents, Trouble};
 use super::event::{
     CutDone, DepthTurned, Event, FinishApplied, FlushRead, GapWanted, HingePacked, LeafDescribed, Note,
     OpeningMeasured, PlanAccepted, ReadingStored, ReadingsTaken, Record, SurveyTaken,
@@ -8,8 +9,8 @@ use super::facing;
 use super::hanging::HungSince;
 use super::making::Making;
 use super::measured::LeafMeasured;
-pub use super::stage::Stage;
 use super::stage::{Known, Standing, stage_of};
+pub use super::stage::{Stage, Unsound};
 use super::taken::StationTaken;
 use crate::fit::length::Length;
 use crate::fit::opening::Edge;
@@ -102,6 +103,9 @@ pub struct OpeningState {
     pub astray: Vec<(u64, String)>,
     /// Number of the last event.
     pub last: u64,
+    /// Why the log cannot be trusted to its end, if so: nothing is advised from such a state, since wood may have
+    /// come off that it does not know of.
+    pub trouble: Option<Trouble>,
 }
 
 impl OpeningState {
@@ -127,6 +131,11 @@ impl OpeningState {
         state.rounds.sort_by_key(|round| round.number);
         state.struck = struck;
         state
+    }
+
+    /// What a file's content amounts to, with what is wrong with it.
+    pub fn of(contents: &Contents) -> Self {
+        Self { trouble: contents.trouble.clone(), ..Self::replay(&contents.records) }
     }
 
     fn measured(&mut self, measured: &OpeningMeasured) {
@@ -268,6 +277,9 @@ impl OpeningState {
 
     /// What is to be done next, as far as the log alone tells.
     pub fn stage(&self) -> Stage {
+        if let Some(trouble) = &self.trouble {
+            return Stage::Unsound(trouble.kind());
+        }
         let latest = self.latest().map(|round| Standing {
             round: round.number,
             read: round.is_read(),

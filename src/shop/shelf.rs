@@ -95,7 +95,7 @@ impl LogRead<'_> {
 
     /// What it amounts to, as far as it can be trusted.
     pub fn state(&self) -> OpeningState {
-        OpeningState::replay(&Contents::read(&self.bytes).records)
+        OpeningState::of(&Contents::read(&self.bytes))
     }
 }
 

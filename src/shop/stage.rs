@@ -1,8 +1,21 @@
 //! What is to be done next in an opening, as far as its log alone tells.
 
+/// Why nothing may be built on a log.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unsound {
+    /// A line is damaged, missing or doubled: what was done after it is not known.
+    Damaged,
+    /// A newer build wrote it: what that build added is not known.
+    Newer,
+    /// The file cannot be read.
+    Unreadable,
+}
+
 /// What is to be done next.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stage {
+    /// See to the log first: what is to be done cannot be told from part of it.
+    Unsound(Unsound),
     /// Describe the opening or its leaves.
     Describe,
     /// Measure the opening: no leaf has a size yet.

@@ -177,9 +177,7 @@ impl Shop {
         let files = self.log_names()?;
         let read = |file: &String| match self.files.read(&dir.join(file)) {
             Ok(bytes) => WholeOpening::of(Contents::read(&bytes), file),
-            Err(error) => {
-                WholeOpening { trouble: Some(error.to_string()), ..WholeOpening::of(Contents::default(), file) }
-            }
+            Err(error) => WholeOpening::of(Contents::unreadable(&error), file),
         };
         let mut all: Vec<WholeOpening> = in_parallel(&files, &read);
         all.sort_by(|a, b| (a.name.to_lowercase(), &a.file).cmp(&(b.name.to_lowercase(), &b.file)));

@@ -65,28 +65,34 @@ impl WholeOpening {
     /// From the whole content of its file.
     pub(super) fn of(contents: Contents, file: &str) -> Self {
         let file = file.trim_end_matches(super::name::ENDING);
+        let state = OpeningState::of(&contents);
         Self {
             name: contents.header.map_or_else(|| file.to_owned(), |header| header.opening),
             file: file.to_owned(),
-            state: OpeningState::replay(&contents.records),
+            state,
             trouble: contents.trouble.map(|trouble| trouble.to_string()),
         }
     }
 }
 
 impl Summary {
+    /// Can its log not be trusted to its end? Nothing is advised from it then.
+    pub fn is_unsound(&self) -> bool {
+        matches!(self.stage, Stage::Unsound(_))
+    }
+
     /// Reads the summary of one file; a file that cannot be read is listed with its trouble.
     pub fn read(files: &dyn Files, path: &Path, file: &str) -> Self {
         match files.read(path) {
             // Anything unusual goes the long way, which names it.
             Ok(bytes) => sketch(&bytes, file).unwrap_or_else(|| Self::of(Contents::read(&bytes), file)),
-            Err(error) => Self { trouble: Some(error.to_string()), ..Self::of(Contents::default(), file) },
+            Err(error) => Self::of(Contents::unreadable(&error), file),
         }
     }
 
     /// From the whole content of its file.
     pub(super) fn of(contents: Contents, file: &str) -> Self {
-        let state = OpeningState::replay(&contents.records);
+        let state = OpeningState::of(&contents);
         let latest = state.latest();
         let torn = (contents.tail == Tail::Torn).then(|| "its last line is not whole".to_owned());
         Self {

@@ -135,6 +135,11 @@ pub struct Undecided {
     pub accept: usize,
 }
 
+/// Openings with something wrong with their file, and what: whether they have cuts is not known, so none is listed.
+pub fn left_out<'a>(openings: impl Iterator<Item = &'a Summary>) -> Vec<(&'a Summary, &'a str)> {
+    openings.filter_map(|one| Some((one, one.trouble.as_deref()?))).collect()
+}
+
 /// Which openings are not decided, with what the list says of each.
 pub fn undecided<'a>(openings: impl Iterator<Item = (&'a Summary, Option<&'a Brief>)>) -> Undecided {
     let mut found = Undecided::default();

@@ -100,7 +100,12 @@ impl BatchPage {
                 record.choose(place, opened, world);
                 screens.push(Screen::Record(record));
             }
-            None => *said = Some(Said::hint(words::NOTHING_TO_RECORD)),
+            None => {
+                *said = Some(match &opened.state.trouble {
+                    Some(trouble) => Said::trouble(words::read_only(&trouble.to_string())),
+                    None => Said::hint(words::NOTHING_TO_RECORD),
+                });
+            }
         }
         true
     }

@@ -47,6 +47,11 @@ fn times(count: usize) -> String {
     }
 }
 
+/// An opening of which nothing is listed, since something is wrong with its file.
+pub fn left_out(name: &str, why: &str) -> String {
+    format!("! {name}: no cut of it is listed: {why}")
+}
+
 /// Openings whose cuts are not in the batch yet.
 pub fn undecided(found: Undecided) -> Option<String> {
     let verb = |count: usize, what: &str| {

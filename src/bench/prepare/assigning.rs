@@ -116,6 +116,10 @@ pub fn suggest(openings: &[WholeOpening], settings: &Settings) -> (Vec<SizeGroup
     // Openings that would have had company but for what is said.
     let mut unlike: Vec<(String, String)> = Vec::new();
     for opening in openings {
+        if let Some(trouble) = &opening.trouble {
+            left_out.push((opening.name.clone(), trouble.clone()));
+            continue;
+        }
         let one = match candidate(opening) {
             Some(Ok(one)) => one,
             Some(Err(why)) => {

@@ -44,6 +44,10 @@ pub fn shop_list(openings: &[WholeOpening]) -> ShopList {
     let mut blanks: Vec<(&WholeOpening, LeafBlank)> = Vec::new();
     let mut left_out = Vec::new();
     for opening in openings {
+        if let Some(trouble) = &opening.trouble {
+            left_out.push((opening.name.clone(), trouble.clone()));
+            continue;
+        }
         for id in opening.state.leaf_ids() {
             match sizes::blank(&opening.name, &opening.state, id) {
                 Ok(blank) => blanks.push((opening, blank)),

@@ -45,7 +45,9 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
             Vec::new()
         }
         Message::OpeningLoaded(opening) => {
-            session.said = opening.notices.first().cloned().or_else(|| opening.read_only.clone()).map(Said::hint);
+            // What is wrong with its log stands on the screen all the time.
+            let read_only = opening.read_only.clone().filter(|_| opening.state.trouble.is_none());
+            session.said = opening.notices.first().cloned().or(read_only).map(Said::hint);
             session.opened = Some(*opening);
             session.advised.forget();
             if !BatchPage::arrive(session) {

@@ -3,10 +3,11 @@
 mod tables;
 
 use super::trouble::{Answer, Trouble};
-use super::{put, say};
+use super::{put, say, unsound};
 use crate::before::blank::cut_list::CutList;
 use crate::bench::prepare::told::{self, Told};
 use crate::bench::prepare::{Missing, assigning, cutting, flushness, sizes, sparing, swinging, year};
+use crate::shop::summary::WholeOpening;
 use crate::shop::{OpeningState, Shop};
 use serde_json::{Value, json};
 use std::io::Write;
@@ -26,6 +27,9 @@ fn state_of(shop: &Shop, name: &str) -> Result<(String, OpeningState), Trouble> 
     let opening = shop.opening(name)?;
     for notice in opening.notices() {
         say(&notice.to_string());
+    }
+    if let Some(trouble) = &opening.state().trouble {
+        return Err(Trouble::Storage(unsound(&opening, trouble)));
     }
     Ok((opening.name().to_owned(), opening.state().clone()))
 }
@@ -97,7 +101,8 @@ pub(super) fn blank(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
 
 /// The cut list of the whole shop.
 pub(super) fn cut_list(shop: &Shop, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
-    let list = cutting::shop_list(&shop.all()?);
+    let openings = shop.all()?;
+    let list = cutting::shop_list(&openings);
     for (leaf, why) in &list.left_out {
         say(&format!("{leaf} is left out: {why}"));
     }
@@ -109,7 +114,7 @@ pub(super) fn cut_list(shop: &Shop, style: Style, out: &mut dyn Write) -> Result
         Style::Words => list.list.text(show, done),
     };
     write!(out, "{text}").map_err(|error| Trouble::output(&error))?;
-    Ok(Answer::Done)
+    Ok(Answer::Done.unless(any_unsound(&openings)))
 }
 
 /// Raw reveals and gaps through the year.
@@ -179,7 +184,8 @@ pub(super) fn flush(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
 
 /// Which leaf goes where, as a suggestion.
 pub(super) fn assign(shop: &Shop, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
-    let (groups, left_out) = assigning::suggest(&shop.all()?, shop.settings());
+    let openings = shop.all()?;
+    let (groups, left_out) = assigning::suggest(&openings, shop.settings());
     for (opening, why) in &left_out {
         say(&format!("{opening} is left out: {why}"));
     }
@@ -192,5 +198,10 @@ pub(super) fn assign(shop: &Shop, style: Style, out: &mut dyn Write) -> Result<A
             }
         }
     }
-    Ok(Answer::Done)
+    Ok(Answer::Done.unless(any_unsound(&openings)))
+}
+
+/// Is there a log that cannot be trusted? What rests on it is left out, and said.
+fn any_unsound(openings: &[WholeOpening]) -> bool {
+    openings.iter().any(|opening| opening.trouble.is_some())
 }

@@ -3,7 +3,7 @@
 use crate::bench::Session;
 use crate::bench::batch::page::BatchPage;
 use crate::bench::batch::words::{self, edge, heading_after, is_assumed, notes, set_up};
-use crate::bench::batch::{Row, undecided};
+use crate::bench::batch::{Row, left_out, undecided};
 use crate::bench::sheet_words;
 use crate::fit::length::Show;
 use crate::screen::parts::{clipped, first_row, padded, wrapped};
@@ -63,6 +63,8 @@ fn top(page: &BatchPage, session: &Session, width: usize) -> Lines {
         more.push(format!("kept from the saw: {}, named at the end", batch.kept_from_saw.len()));
     }
     lines.extend(broken(Role::Text, &more.join("; "), width));
+    let troubled = left_out(session.shop.openings.iter().map(|listed| &listed.summary)).into_iter();
+    lines.extend(troubled.flat_map(|(one, why)| broken(Role::Caution, &words::left_out(&one.name, why), width)));
     let undecided = undecided(session.shop.openings.iter().map(|listed| (&listed.summary, listed.brief())));
     lines.extend(words::undecided(undecided).into_iter().flat_map(|text| broken(Role::Quiet, &text, width)));
     lines

@@ -5,6 +5,7 @@ use crate::screen::drawings::BigText;
 use crate::screen::parts::{clipped, wrapped};
 use crate::screen::picture::{self, Measure};
 use crate::screen::theme::{Role, Theme};
+use crate::shop::replay::Stage;
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
@@ -36,7 +37,11 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     let look = session.advised.look(opened);
     let tolerance = opened.state.tolerance.unwrap_or(session.shop.settings.tolerance);
     let state = round.and_then(|round| gap_words::worst(opened, round, tolerance, measure.show));
-    let state = state.unwrap_or_else(|| "nothing read yet".to_owned());
+    let state = match (state, &opened.state.trouble) {
+        (Some(state), None) => state,
+        (None, None) => "nothing read yet".to_owned(),
+        (state, Some(_)) => format!("As far as its log can be read: {}", state.as_deref().unwrap_or("no gap")),
+    };
     let text = format!("{state}.  Next: {}", next_words::long(stage, look, opened, measure.show));
     let width = usize::from(area.width);
     let mut lines = wrapped(&text, width.saturating_sub(2));
@@ -53,7 +58,11 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     let picture = picture::opening(opened, round.unwrap_or(1), measure, None, theme);
     frame.render_widget(&picture, Rect { height: picture_rows, ..area });
     let advised = session.advised.brief(opened);
-    let role = if brief::is_fitted(stage, advised.as_ref()) { Role::Right } else { Role::Next };
+    let role = match stage {
+        Stage::Unsound(_) => Role::Caution,
+        stage if brief::is_fitted(stage, advised.as_ref()) => Role::Right,
+        _ => Role::Next,
+    };
     for (y, line) in (area.y + picture_rows..area.bottom()).zip(lines.iter().take(words_rows.into())) {
         let text = clipped(&format!(" {line}"), width);
         frame.render_widget(Line::styled(text, theme.style(Role::Text)), Rect { y, height: 1, ..area });
@@ -82,7 +91,8 @@ const WHOLE: &str = " whole in the log (l)";
 
 /// Passes that remain, never without their spread; nothing where nothing was read.
 fn left_lines(session: &Session, width: usize) -> Vec<String> {
-    let Some(opened) = session.opened.as_ref().filter(|opened| opened.last_read_round().is_some()) else {
+    let counts = |opened: &&OpeningSeen| opened.last_read_round().is_some() && opened.state.trouble.is_none();
+    let Some(opened) = session.opened.as_ref().filter(counts) else {
         return Vec::new();
     };
     let lines = session.advised.answer(opened).map_or_else(

@@ -77,13 +77,14 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     };
     frame.render_widget(&BigText { text, role: Some(Role::Next), theme }, letters);
     let cautions = matches!(session.screen(), Some(Screen::Record(_) | Screen::Plan(_) | Screen::Batch(_)));
-    let caution =
-        if cautions { " ! guard, riving knife, push stick; unplug to set up; all cautions: key ?" } else { "" };
-    let rows = [
-        (Role::Title, format!(" {beneath}")),
-        (Role::Caution, caution.to_owned()),
-        (Role::Quiet, " any key closes".to_owned()),
-    ];
+    let trouble = session.opened.as_ref().and_then(|opened| opened.state.trouble.as_ref());
+    let caution = match trouble {
+        Some(trouble) => format!(" ! {trouble}"),
+        None if cautions => " ! guard, riving knife, push stick; unplug to set up; all cautions: key ?".to_owned(),
+        None => String::new(),
+    };
+    let rows =
+        [(Role::Title, format!(" {beneath}")), (Role::Caution, caution), (Role::Quiet, " any key closes".to_owned())];
     for (y, (role, line)) in (area.bottom().saturating_sub(3)..area.bottom()).zip(rows) {
         let line = crate::screen::parts::clipped(&line, area.width.into());
         frame.render_widget(Line::styled(line, theme.style(role)), Rect { y, height: 1, ..area });

@@ -125,8 +125,9 @@ fn cells(listed: &Listed, show: Show, tolerance: Length) -> Cells {
         .map_or_else(|| ["-", "-"].map(str::to_owned), |left| [left.saw, left.plane].map(rounds_words::spread));
     let next =
         summary.trouble.as_ref().map_or_else(|| brief::big(summary.stage, listed.brief()), |why| format!("! {why}"));
-    let worst = summary.worst.as_ref().map_or_else(
-        || "not read".to_owned(),
+    let unknown = if summary.is_unsound() { "not known" } else { "not read" };
+    let worst = summary.worst.as_ref().filter(|_| !summary.is_unsound()).map_or_else(
+        || unknown.to_owned(),
         |worst| gap_words::miss(worst.miss, worst.tolerance.unwrap_or(tolerance), show),
     );
     [summary.name.clone(), summary.leaves.join(" "), worst, trips(listed), saw, plane, next]
