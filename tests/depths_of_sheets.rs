@@ -5,7 +5,7 @@
 mod screen_bench;
 
 use evenreveal::bench::rounds::{self, Choice, Told};
-use evenreveal::bench::sheets::{Asked, Sheet, Sizes, sheet};
+use evenreveal::bench::sheets::{Asked, Sheet, of_cut};
 use evenreveal::cut::job::Method;
 use evenreveal::cut::setup::Setup;
 use evenreveal::fit::length::{Length, Show};
@@ -37,9 +37,8 @@ fn trim(state: &OpeningState, removal: i64, reckoned: Option<Reckoned>) -> TrimM
 }
 
 fn made(state: &OpeningState, settings: &Settings, trim: TrimMeant, method: Option<Method>) -> Sheet {
-    let sizes = Sizes::of(state, &trim.leaf).unwrap();
-    let asked = Asked { method, ..Asked::default() };
-    sheet(state, settings, &sizes, (trim, Vec::new()), asked).unwrap().unwrap()
+    let asked = |_| Asked { method, ..Asked::default() };
+    of_cut(state, settings, std::slice::from_ref(&trim), (&trim.leaf, trim.edge), &asked).unwrap().unwrap()
 }
 
 fn planed(plane: u32) -> Reckoned {

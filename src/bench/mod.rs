@@ -10,7 +10,7 @@
 //! - [`stations`]: the walk round the leaves. [`surprise`]: readings to ask about. [`form`]: fields to fill in.
 //! - [`knowing`]: questions worked out as effects. [`rounds`]: from a log to what is believed and what to do next; [`rounds_words`]: the same in words.
 //! - [`accepted`]: the plan that was accepted, which stands until its round is over.
-//! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words; [`sheet_choices`]: what may be asked of one.
+//! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words; [`after_words`]: which cuts they take as made; [`sheet_choices`]: what may be asked of one.
 //! - [`counting`]: passes that remain, asked for where they are looked at. [`brief`]: the next thing to do, named in one place. [`learned`]: the page of what was learned.
 //! - [`passes_left`]: the forecast, less what is done.
 //! - [`taken`]: what each round left and each cut took.
@@ -23,6 +23,7 @@
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
 
 pub mod accepted;
+pub mod after_words;
 pub mod allowing;
 pub mod asking;
 pub mod batch;

@@ -1,6 +1,6 @@
 //! Recording what was done: each trim with its set-up sheet; done as shown, or otherwise and typed.
 
-use super::drafts::{DraftOf, Keeping, Page};
+use super::drafts::{DraftOf, Keeping, Page, SheetOf};
 use super::form::{Entry, Field, Filled, Form};
 use super::leaf_facts::{About, Fact};
 use super::message::{Action, Effect, Said};
@@ -9,6 +9,7 @@ use super::session::{Overlay, Step, World};
 use super::sheets::{self, Asked, Sheet, Sizes};
 use super::words;
 use crate::fit::length::{Length, LengthError, Show};
+use crate::fit::opening::Edge;
 use crate::shop::check::METHODS;
 use crate::shop::event::{CutDone, Event, HingePacked, TrimMeant};
 use crate::shop::settings::Settings;
@@ -21,6 +22,12 @@ pub enum Job {
     Trim(TrimMeant),
     /// Pack a hinge, or let it in.
     Pack(HingePacked),
+}
+
+impl Job {
+    fn trim(&self) -> Option<&TrimMeant> {
+        if let Self::Trim(trim) = self { Some(trim) } else { None }
+    }
 }
 
 /// What is being typed.
@@ -69,6 +76,8 @@ pub struct RecordCut {
     pub no_sheet: Option<String>,
     /// What the user asked of the set-up.
     pub asked: Asked,
+    /// What the user asked of the set-ups of the leaf's other cuts.
+    pub(super) others: Vec<(Edge, Asked)>,
     /// What is being typed.
     pub typing: Option<Typing>,
     /// How far that has come to being kept.
@@ -97,6 +106,7 @@ impl RecordCut {
             sheet: None,
             no_sheet: None,
             asked: Asked::default(),
+            others: Vec::new(),
             typing: None,
             keeping: Keeping::default(),
         };
@@ -117,19 +127,20 @@ impl RecordCut {
     pub(super) fn choose(&mut self, at: usize, opened: &OpeningSeen, world: World<'_>) {
         self.at = at.min(self.jobs.len().saturating_sub(1));
         self.asked = self.sheet_of(opened).map_or_else(Asked::default, |of| world.drafts.chosen(&of));
+        let others = self.jobs.iter().filter_map(|job| self.sheet_of_job(job, opened));
+        let of_leaf = |of: &SheetOf| self.trim().is_some_and(|trim| trim.leaf == of.leaf);
+        self.others = others.filter(of_leaf).map(|of| (of.edge, world.drafts.chosen(&of))).collect();
         self.work_out(opened, &world.shop.settings);
     }
 
+    /// The set-up of the cut that the keys act on, for the leaf as the cuts before it leave it.
     pub(super) fn work_out(&mut self, opened: &OpeningSeen, settings: &Settings) {
         (self.sheet, self.no_sheet) = (None, None);
         let Some(Job::Trim(trim)) = self.jobs.get(self.at) else { return };
-        let state = &opened.state;
-        let Some(sizes) = Sizes::of(state, &trim.leaf) else { return };
-        let plan = state.latest().and_then(|round| round.plan.as_ref());
-        let all = plan.map_or_else(Vec::new, |plan| sheets::in_order(state, &plan.what.trims));
-        let same = |planned: &TrimMeant| planned.leaf == trim.leaf && planned.edge == trim.edge;
-        let reasons = all.into_iter().find(|(planned, _)| same(planned)).map_or_else(Vec::new, |(_, why)| why);
-        match sheets::sheet(state, settings, &sizes, (trim.clone(), reasons), self.asked) {
+        let left: Vec<TrimMeant> = self.jobs.iter().filter_map(Job::trim).cloned().collect();
+        let other = |edge: Edge| self.others.iter().find(|(other, _)| *other == edge).map(|(_, asked)| *asked);
+        let asked = |edge: Edge| if edge == trim.edge { self.asked } else { other(edge).unwrap_or_default() };
+        match sheets::of_cut(&opened.state, settings, &left, (&trim.leaf, trim.edge), &asked) {
             Some(Ok(sheet)) => self.sheet = Some(Box::new(sheet)),
             Some(Err(why)) => self.no_sheet = Some(why.to_string()),
             None => {}
@@ -222,7 +233,7 @@ impl RecordCut {
     }
 
     fn trim(&self) -> Option<&TrimMeant> {
-        if let Some(Job::Trim(trim)) = self.job() { Some(trim) } else { None }
+        self.job().and_then(Job::trim)
     }
 
     /// What is known of the leaf that is cut.

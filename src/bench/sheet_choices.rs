@@ -26,7 +26,11 @@ fn lead(sheet: &Sheet) -> Option<End> {
 impl RecordCut {
     /// The sheet that the keys act on; none for a hinge.
     pub fn sheet_of(&self, opened: &OpeningSeen) -> Option<SheetOf> {
-        match self.job()? {
+        self.sheet_of_job(self.job()?, opened)
+    }
+
+    pub(super) fn sheet_of_job(&self, job: &Job, opened: &OpeningSeen) -> Option<SheetOf> {
+        match job {
             Job::Trim(trim) => Some(SheetOf {
                 opening: opened.name.clone(),
                 round: self.round,

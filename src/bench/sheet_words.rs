@@ -72,11 +72,12 @@ pub fn trim(sheet: &Sheet, show: Show) -> String {
     format!("{} {} edge{pass}: {start} {low}, {end} {high}", trim.leaf, trim.edge)
 }
 
-/// The same in one row of `columns`, where there is such a row, with its place among the cuts and why it has it:
-/// `1 of 3: end grain first. A top edge: 1/16 off left, 3/32 off right`.
+/// The same in one row of `columns`, where there is such a row, with its place among the cuts and why it has it, or
+/// which cuts it takes as made: `1 of 3: end grain first. A top edge: 1/16 off left, 3/32 off right`.
 pub fn headline(sheet: &Sheet, (at, of): (usize, usize), columns: usize, show: Show) -> String {
-    let why = sheet.order.first().filter(|_| of > 1).map_or_else(String::new, |why| format!("{}. ", why.short()));
-    let place = format!("{} of {of}: {why}", at + 1);
+    let why = || sheet.order.first().filter(|_| of > 1).map(|why| why.short().to_owned());
+    let said = super::after_words::short(sheet).or_else(why);
+    let place = format!("{} of {of}: {}", at + 1, said.map_or_else(String::new, |said| format!("{said}. ")));
     let long = format!("{place}{}", trim(sheet, show));
     let short = long.replace(" off the ", " off ").replace(" corner", "");
     let all = [long, short.clone(), short.replace(" off ", " ")];
@@ -372,6 +373,7 @@ fn cautions(sheet: &Sheet) -> Vec<String> {
 /// The whole sheet as lines of text.
 pub fn whole(sheet: &Sheet, show: Show) -> Vec<String> {
     let mut lines = vec![trim(sheet, show)];
+    lines.extend(super::after_words::once_cut(sheet));
     lines.extend(passes(sheet, show));
     lines.extend(chosen(sheet, None));
     lines.extend(doubt(sheet));

@@ -1,5 +1,5 @@
-//! Set-up sheets for the trims of a plan: the leaf's sizes tracked through the cuts of its log, edges in
-//! the order they are cut.
+//! Set-up sheets for the trims of a plan: the leaf's sizes tracked through the cuts of its log and then through the
+//! cuts that come before on the same leaf. One walk for batch, card, commands and the sheet on the screen.
 
 use crate::cut::job::{CutJob, End, JobError, Method};
 use crate::cut::order::{OrderReason, order};
@@ -46,6 +46,8 @@ pub struct Sheet {
     pub pass: Option<Pass>,
     /// Why it is cut when it is.
     pub order: Vec<OrderReason>,
+    /// Edges of the leaf that are still to be cut and come before: the set-up is for the leaf once they are cut.
+    pub after: Vec<Edge>,
     /// The job.
     pub job: CutJob,
     /// The set-up.
@@ -134,13 +136,18 @@ pub fn method_for(setups: &[Result<Sheet, JobError>], leaf: &str, edge: Edge) ->
     known.find(|sheet| sheet.trim.leaf == leaf && sheet.trim.edge == edge).map(|sheet| sheet.sheet.setup.method())
 }
 
-/// `trims` in the order they are cut, leaf by leaf, each with the reasons; those of a leaf that is not
-/// described come last.
+/// `trims` in the order they are cut, leaf by leaf, each with the reasons, which reckon with the edges cut since the
+/// gaps were read; those of a leaf that is not described come last.
 pub fn in_order(state: &OpeningState, trims: &[TrimMeant]) -> Vec<(TrimMeant, Vec<OrderReason>)> {
     let mut all = Vec::new();
     for leaf in state.leaves.iter().map(|said| &said.what) {
         let own: Vec<_> = trims.iter().filter(|trim| trim.leaf == leaf.leaf).collect();
-        let edges: Vec<Edge> = own.iter().map(|trim| trim.edge).collect();
+        if own.is_empty() {
+            continue;
+        }
+        let is_cut = |edge: Edge| state.latest().is_some_and(|round| round.is_cut(&leaf.leaf, edge));
+        let is_own = |edge: Edge| own.iter().any(|trim| trim.edge == edge);
+        let edges: Vec<Edge> = Edge::ALL.into_iter().filter(|&edge| is_own(edge) || is_cut(edge)).collect();
         for placed in order(&edges, leaf.hinge, state.made(&leaf.leaf)) {
             let trim = own.iter().find(|trim| trim.edge == placed.edge);
             all.extend(trim.map(|trim| ((*trim).clone(), placed.reasons)));
@@ -149,40 +156,6 @@ pub fn in_order(state: &OpeningState, trims: &[TrimMeant]) -> Vec<(TrimMeant, Ve
     let astray = trims.iter().filter(|trim| state.leaf(&trim.leaf).is_none());
     all.extend(astray.map(|trim| (trim.clone(), Vec::new())));
     all
-}
-
-/// The set-up for what is left of one trim of a leaf of these sizes, as asked for; for the first pass where
-/// it takes several. `None` if the leaf is not described.
-pub fn sheet(
-    state: &OpeningState,
-    settings: &Settings,
-    sizes: &Sizes,
-    trim: (TrimMeant, Vec<OrderReason>),
-    asked: Asked,
-) -> Option<Result<Sheet, JobError>> {
-    let made = state.latest().map_or(0, |round| round.passes_made(&trim.0));
-    after(state, settings, sizes, trim, asked, made)
-}
-
-/// [`sheet`] after `made` passes on the edge.
-fn after(
-    state: &OpeningState,
-    settings: &Settings,
-    sizes: &Sizes,
-    (trim, order): (TrimMeant, Vec<OrderReason>),
-    asked: Asked,
-    made: u32,
-) -> Option<Result<Sheet, JobError>> {
-    let leaf = state.leaf(&trim.leaf)?;
-    Some(allowing::sheet(settings, &trim, asked.method, &|trim, tools, method| {
-        let job = CutJob { lead: asked.lead, marks_every: asked.marks_every, ..sizes.job(leaf, trim) };
-        let staged = staged(&job, &tools.kit(), method)?;
-        let now = share(trim, staged.passes);
-        let pass =
-            Pass { number: made.saturating_add(1), of: made.saturating_add(staged.passes), rest: trim.less(&now) };
-        let (pass, order) = ((pass.of > 1).then_some(pass), order.clone());
-        Ok(Sheet { trim: now, pass, order, job: staged.job, sheet: staged.sheet })
-    }))
 }
 
 /// By what means the shop can do a cut of the advice, the one it would use first: as its ranking has it among
@@ -223,46 +196,101 @@ pub fn by_trim(
     settings: &Settings,
     trims: &[TrimMeant],
 ) -> Vec<(TrimMeant, Vec<Result<Sheet, JobError>>)> {
-    let mut sizes: Vec<(String, Sizes)> = Vec::new();
+    let mut leaves: Vec<(String, Walk<'_>)> = Vec::new();
     let mut all = Vec::new();
     for (trim, order) in in_order(state, trims) {
-        let known = sizes.iter().position(|(leaf, _)| *leaf == trim.leaf);
-        let place = match known {
+        let known = leaves.iter().position(|(leaf, _)| *leaf == trim.leaf);
+        let place = match known.or_else(|| {
+            leaves.push((trim.leaf.clone(), Walk::from(state, settings, &trim.leaf)?));
+            Some(leaves.len() - 1)
+        }) {
             Some(place) => place,
-            None => match Sizes::of(state, &trim.leaf) {
-                Some(now) => {
-                    sizes.push((trim.leaf.clone(), now));
-                    sizes.len() - 1
-                }
-                None => continue,
-            },
+            None => continue,
         };
-        let Some((_, now)) = sizes.get_mut(place) else { continue };
-        let made = one_trim(state, settings, now, (&trim, &order));
+        let Some((_, walk)) = leaves.get_mut(place) else { continue };
+        let made = walk.cut(&trim, &order, Asked::default());
         all.push((trim, made));
     }
     all
 }
 
-/// The set-ups for all passes of one trim on a leaf of these sizes, which each of them changes.
-fn one_trim(
+/// The set-up for the cut of this edge among `trims`, which are what is still to be taken, with what is `asked` of
+/// each of them; for the first pass that is left where it takes several. As [`sheets`] has it: for the leaf as the
+/// trims before it leave it. `None` if the leaf is not described or the edge is not among them.
+pub fn of_cut(
     state: &OpeningState,
     settings: &Settings,
-    now: &mut Sizes,
-    (trim, order): (&TrimMeant, &[OrderReason]),
-) -> Vec<Result<Sheet, JobError>> {
-    let mut made = state.latest().map_or(0, |round| round.passes_made(trim));
-    let mut left = Some(trim.clone());
-    let mut all = Vec::new();
-    while let Some(trim) = left {
-        let one = after(state, settings, now, (trim.clone(), order.to_vec()), Asked::default(), made);
-        let sheet = one.as_ref().and_then(|one| one.as_ref().ok());
-        let taken = sheet.map_or_else(|| trim.clone(), |sheet| sheet.trim.clone());
-        now.take(&taken, sheet.map_or("by-hand", |sheet| sheet.sheet.setup.method().word()));
-        let rest = sheet.and_then(|sheet| sheet.pass.as_ref()).filter(|pass| !pass.is_last());
-        left = rest.map(|pass| pass.rest.clone());
-        all.extend(one);
-        made = made.saturating_add(1);
+    trims: &[TrimMeant],
+    (leaf, edge): (&str, Edge),
+    asked: &dyn Fn(Edge) -> Asked,
+) -> Option<Result<Sheet, JobError>> {
+    let mut walk = Walk::from(state, settings, leaf)?;
+    for (trim, order) in in_order(state, trims).into_iter().filter(|(trim, _)| trim.leaf == leaf) {
+        if trim.edge == edge {
+            return walk.next_pass(&trim, &order, asked(edge), passes_made(state, &trim));
+        }
+        walk.cut(&trim, &order, asked(trim.edge));
     }
-    all
+    None
+}
+
+fn passes_made(state: &OpeningState, trim: &TrimMeant) -> u32 {
+    state.latest().map_or(0, |round| round.passes_made(trim))
+}
+
+/// A leaf on its way through the cuts that are left of it.
+struct Walk<'a> {
+    state: &'a OpeningState,
+    settings: &'a Settings,
+    /// As the cuts so far leave it.
+    sizes: Sizes,
+    /// The edges cut on the way.
+    after: Vec<Edge>,
+}
+
+impl<'a> Walk<'a> {
+    /// The leaf as its log has it; `None` if there is no such leaf.
+    fn from(state: &'a OpeningState, settings: &'a Settings, leaf: &str) -> Option<Self> {
+        Some(Self { state, settings, sizes: Sizes::of(state, leaf)?, after: Vec::new() })
+    }
+
+    /// The set-ups for all passes that are left of one trim; it is off after that.
+    fn cut(&mut self, trim: &TrimMeant, order: &[OrderReason], asked: Asked) -> Vec<Result<Sheet, JobError>> {
+        let mut made = passes_made(self.state, trim);
+        let mut left = Some(trim.clone());
+        let mut all = Vec::new();
+        while let Some(trim) = left {
+            let one = self.next_pass(&trim, order, asked, made);
+            let sheet = one.as_ref().and_then(|one| one.as_ref().ok());
+            let taken = sheet.map_or_else(|| trim.clone(), |sheet| sheet.trim.clone());
+            self.sizes.take(&taken, sheet.map_or("by-hand", |sheet| sheet.sheet.setup.method().word()));
+            let rest = sheet.and_then(|sheet| sheet.pass.as_ref()).filter(|pass| !pass.is_last());
+            left = rest.map(|pass| pass.rest.clone());
+            all.extend(one);
+            made = made.saturating_add(1);
+        }
+        self.after.push(trim.edge);
+        all
+    }
+
+    /// The set-up for what is left of a trim, of which `made` passes are made; nothing comes off.
+    fn next_pass(
+        &self,
+        trim: &TrimMeant,
+        order: &[OrderReason],
+        asked: Asked,
+        made: u32,
+    ) -> Option<Result<Sheet, JobError>> {
+        let leaf = self.state.leaf(&trim.leaf)?;
+        Some(allowing::sheet(self.settings, trim, asked.method, &|trim, tools, method| {
+            let job = CutJob { lead: asked.lead, marks_every: asked.marks_every, ..self.sizes.job(leaf, trim) };
+            let staged = staged(&job, &tools.kit(), method)?;
+            let now = share(trim, staged.passes);
+            let pass =
+                Pass { number: made.saturating_add(1), of: made.saturating_add(staged.passes), rest: trim.less(&now) };
+            let pass = (pass.of > 1).then_some(pass);
+            let (order, after) = (order.to_vec(), self.after.clone());
+            Ok(Sheet { trim: now, pass, order, after, job: staged.job, sheet: staged.sheet })
+        }))
+    }
 }

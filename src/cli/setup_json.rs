@@ -24,7 +24,7 @@ pub(super) fn of(setup: &Result<Sheet, JobError>, show: Show) -> Value {
         Unit::Inch => "in",
         Unit::Millimetre => "mm",
     };
-    let mut json = json!({ "leaf": sheet.trim.leaf, "unit": unit, "order": sheet.order });
+    let mut json = json!({ "leaf": sheet.trim.leaf, "unit": unit, "order": sheet.order, "after": sheet.after });
     if let Value::Object(keys) = &mut json {
         keys.extend(sheet.pass.as_ref().map(|pass| ("pass".to_owned(), json!([pass.number, pass.of]))));
         if let Ok(Value::Object(shown)) = serde_json::to_value(&sheet.sheet) {

@@ -2,7 +2,7 @@
 
 use super::flow::{Paragraph, Style};
 use super::matter::Matter;
-use crate::bench::{gap_words, rounds_words, sheet_words, words};
+use crate::bench::{after_words, gap_words, rounds_words, sheet_words, words};
 use crate::contract;
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Length, Show};
@@ -113,6 +113,7 @@ pub fn setups(matter: &Matter<'_>) -> Vec<Paragraph> {
         match setup {
             Ok(sheet) => {
                 all.push(Paragraph::new(Style::Heading, sheet_words::trim(sheet, show)));
+                all.extend(after_words::once_cut(sheet).map(|line| Paragraph::new(Style::Strong, line)));
                 all.extend(sheet_words::passes(sheet, show).map(|line| Paragraph::new(Style::Caution, line)));
                 all.extend(
                     sheet_words::chosen(sheet, None).into_iter().map(|line| Paragraph::new(Style::Strong, line)),

@@ -7,12 +7,11 @@ use super::desk::Desk;
 use super::truth::{PRESSED, Sits, TOLERANCE, Truth};
 use evenreveal::bench::recording;
 use evenreveal::bench::rounds::{self, Choice, Look};
-use evenreveal::bench::sheets::{self, Sheet, Sizes};
+use evenreveal::bench::sheets::{self, Sheet};
 use evenreveal::bench::stations::{self, StationPlace};
 use evenreveal::bench::surprise;
 use evenreveal::cut;
 use evenreveal::cut::job::End;
-use evenreveal::cut::order::OrderReason;
 use evenreveal::cut::setup::Setup;
 use evenreveal::cut::taken::Actual;
 use evenreveal::fit::estimate::{Spreads, Standing};
@@ -253,7 +252,7 @@ impl Session<'_> {
         let mut made = [0, 0];
         for _ in 0..60 {
             let left = self.state.to_cut();
-            let Some(next) = sheets::in_order(&self.state, &left).into_iter().next() else { return made };
+            let Some((next, _)) = sheets::in_order(&self.state, &left).into_iter().next() else { return made };
             let sheet = self.sheet(&next);
             let saw = self.follow(&sheet);
             made[usize::from(!saw)] += 1;
@@ -263,12 +262,11 @@ impl Session<'_> {
     }
 
     /// The set-up for a trim, once what its sheet takes for granted was measured (to 0.001 in).
-    fn sheet(&mut self, trim: &(TrimMeant, Vec<OrderReason>)) -> Sheet {
+    fn sheet(&mut self, trim: &TrimMeant) -> Sheet {
         let settings = &self.shop.settings;
-        let edge = trim.0.edge;
+        let edge = trim.edge;
         let ask = |state: &OpeningState| -> Sheet {
-            let sizes = Sizes::of(state, "A").expect("the leaf is there");
-            let sheet = sheets::sheet(state, settings, &sizes, trim.clone(), sheets::Asked::default());
+            let sheet = sheets::of_cut(state, settings, &state.to_cut(), ("A", edge), &|_| sheets::Asked::default());
             sheet.expect("the leaf is there").unwrap_or_else(|why| panic!("{edge} {trim:?}: {why}"))
         };
         let mut sheet = ask(&self.state);

@@ -94,8 +94,9 @@ impl BatchPage {
         let is_it = |job: &Job| matches!(job, Job::Trim(trim) if trim.leaf == leaf && trim.edge == edge);
         match record.jobs.iter().position(is_it) {
             Some(place) => {
-                if place > 0 {
-                    *said = Some(Said::hint(super::words::SHEET_NOW));
+                let to_pack = |job: &Job| matches!(job, Job::Pack(pack) if pack.leaf == leaf);
+                if record.jobs.iter().any(to_pack) {
+                    *said = Some(Said::hint(super::words::PACK_FIRST));
                 }
                 record.choose(place, opened, world);
                 screens.push(Screen::Record(record));

@@ -18,9 +18,8 @@ const BY_KISSING: &str = "kiss, then move; no step of the rule is near enough";
 /// The mark of a row with something not measured.
 pub const NOT_MEASURED: &str = "* not all measured: its set-up sheet says what.";
 
-/// The sheet is for the leaf as it is, although other edges come before.
-pub const SHEET_NOW: &str =
-    "other jobs of this leaf come before this one (Up shows them); this sheet is for the leaf as it is now";
+/// The sheet was reached past a hinge of its leaf that is still to be packed.
+pub const PACK_FIRST: &str = "first pack its hinge, as its plan says (Up shows it)";
 
 /// Nothing waits for this tool.
 pub fn nothing(tool: Tool) -> String {

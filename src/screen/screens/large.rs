@@ -2,7 +2,7 @@
 
 use crate::bench::planning::PlanScreen;
 use crate::bench::recording::{Job, RecordCut};
-use crate::bench::{Screen, Session, brief, next_words, sheet_words, words};
+use crate::bench::{Screen, Session, after_words, brief, next_words, sheet_words, words};
 use crate::screen::drawings::BigText;
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
@@ -65,6 +65,16 @@ fn first_cut(plan: &PlanScreen, show: crate::fit::length::Show) -> Option<(Strin
     Some((format!("{} {start} {end}", cut.edge), format!("leaf {leaf}: off the {low} corner, off the {high} corner")))
 }
 
+/// Which leaf the set-up is for, where cuts come before it.
+fn which(session: &Session) -> Option<String> {
+    let sheet = match session.screen()? {
+        Screen::Record(record) => record.sheet.as_deref()?,
+        Screen::Batch(page) => &page.batch.rows.get(page.at)?.sheet,
+        _ => return None,
+    };
+    after_words::once_cut(sheet)
+}
+
 /// Draws it over everything.
 pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let (text, beneath) = said(session);
@@ -83,9 +93,13 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
         None if cautions => " ! guard, riving knife, push stick; unplug to set up; all cautions: key ?".to_owned(),
         None => String::new(),
     };
-    let rows =
-        [(Role::Title, format!(" {beneath}")), (Role::Caution, caution), (Role::Quiet, " any key closes".to_owned())];
-    for (y, (role, line)) in (area.bottom().saturating_sub(3)..area.bottom()).zip(rows) {
+    let rows = [
+        (Role::Title, which(session).map_or_else(String::new, |which| format!(" {which}"))),
+        (Role::Title, format!(" {beneath}")),
+        (Role::Caution, caution),
+        (Role::Quiet, " any key closes".to_owned()),
+    ];
+    for (y, (role, line)) in (area.bottom().saturating_sub(4)..area.bottom()).zip(rows) {
         let line = crate::screen::parts::clipped(&line, area.width.into());
         frame.render_widget(Line::styled(line, theme.style(role)), Rect { y, height: 1, ..area });
     }

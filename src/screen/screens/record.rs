@@ -2,7 +2,7 @@
 
 use crate::bench::recording::{Job, RecordCut, Typing};
 use crate::bench::sheets::Sheet;
-use crate::bench::{Session, hinge_words, sheet_facts, sheet_words, words};
+use crate::bench::{Session, after_words, hinge_words, sheet_facts, sheet_words, words};
 use crate::cut::words::Caution;
 use crate::fit::length::Show;
 use crate::screen::drawings::Figures;
@@ -22,8 +22,10 @@ pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Fra
     if let Some(typing) = &record.typing {
         let of_sheet = record.sheet.as_ref().map(|sheet| sheet_words::trim(sheet, show));
         let above = of_sheet.or_else(|| record.job().map(|job| job_words(job, session)));
+        let measures = record.sheet.as_deref().filter(|_| matches!(typing, Typing::Fact(..)));
+        let above = above.into_iter().chain(measures.and_then(after_words::measure_it_now));
         let width = usize::from(area.width).saturating_sub(4);
-        let above: Vec<_> = above.into_iter().flat_map(|text| wrapped(&text, width)).collect();
+        let above: Vec<_> = above.flat_map(|text| wrapped(&text, width)).collect();
         let title = match typing {
             Typing::Fact(fact, _) => fact.title(),
             Typing::Otherwise(_) => "done otherwise",
@@ -58,6 +60,8 @@ fn head(record: &RecordCut, sheet: &Sheet, show: Show, width: usize, roomy: bool
     if let Some(why) = sheet_words::order(sheet).filter(|_| roomy && record.jobs.len() > 1) {
         lines.extend(broken(Role::Quiet, [format!("order: {why}")], width));
     }
+    let which = after_words::once_cut(sheet).filter(|_| roomy);
+    lines.extend(broken(Role::Text, which.map(|which| format!("set up {which}")), width));
     for text in sheet_words::in_brief(sheet, record.asked.method, width) {
         let role = if text.starts_with("REFUSED") { Role::Caution } else { Role::Title };
         lines.extend(broken(role, [text], width));
