@@ -2,8 +2,9 @@
 
 use evenreveal::before::assign::{AssignError, LeafMeasure, OpeningWanted, assign, pairing};
 use evenreveal::before::blank::cut_list::CutList;
+use evenreveal::before::blank::tick::Tick;
 use evenreveal::before::blank::{
-    BlankError, Construction, Frame, Joint, LeafToMake, Part, PartKind, Reveals, finished_size,
+    BlankError, Construction, Frame, Grain, Joint, LeafToMake, Part, PartKind, Reveals, finished_size,
 };
 use evenreveal::before::survey::{Shape, Tape};
 use evenreveal::fit::length::{Length, Show, Unit};
@@ -14,7 +15,12 @@ fn l(text: &str) -> Length {
 }
 
 fn part(kind: PartKind, count: u32, length: &str, width: &str, thickness: &str) -> Part {
-    Part { kind, count, length: l(length), width: l(width), thickness: l(thickness) }
+    let grain = match kind {
+        PartKind::LeftStile | PartKind::RightStile | PartKind::MidStile => Some(Grain::Upright),
+        PartKind::BottomRail | PartKind::TopRail | PartKind::MidRail => Some(Grain::Level),
+        PartKind::Panel | PartKind::Solid => None,
+    };
+    Part { kind, count, length: l(length), width: l(width), thickness: l(thickness), grain }
 }
 
 /// Opening 11 3/16 × 26 3/16, 3/32 all round: 11 3/16 − 2·3/32 = 11; 26 3/16 − 2·3/32 = 26.
@@ -171,14 +177,15 @@ fn the_cut_list_groups_by_thickness_and_width() {
     assert!((wood.board_feet - (frame * 0.75 + panels * 0.25) / 144.0).abs() < 1e-9, "{wood:?}");
     assert!((wood.square_metres - (frame + panels) * 0.000_645_16).abs() < 1e-9);
 
-    let text = list.text(Show::Fraction(64), |key| key == "single/panel");
+    let panel = |key: &str| if key == "single/panel" { Tick::Sawn } else { Tick::Open };
+    let text = list.text(Show::Fraction(64), panel);
     assert!(text.contains("3/4 thick, 2 1/16 wide\n  [ ]   1 of 29 15/16     left stile   pair left\n"), "{text}");
     assert!(text.contains("[x]   1 of 22 1/8       panel        single"), "{text}");
     assert_eq!(text.matches("[x]").count(), 1);
-    let csv = list.csv(Show::Fraction(64), |_| false);
+    let csv = list.csv(Show::Fraction(64), |_| Tick::Open);
     assert_eq!(csv.lines().count(), 1 + 5 + 6 + 6);
     assert!(csv.contains("\"butted, wide/panel\",\"butted, wide\",panel,2,16 5/8,5 7/8,1/4,"), "{csv}");
-    let json: serde_json::Value = serde_json::from_str(&list.json(|key| key == "single/panel")).unwrap();
+    let json: serde_json::Value = serde_json::from_str(&list.json(panel)).unwrap();
     assert_eq!(json["format"], "evenreveal-cut-list/1");
     assert_eq!(json["groups"][0]["lines"][0]["key"], "single/bottom-rail");
     assert_eq!(json["groups"][0]["lines"][0]["done"], false);
@@ -187,8 +194,13 @@ fn the_cut_list_groups_by_thickness_and_width() {
 
 #[test]
 fn a_solid_front_and_leaves_that_cannot_be() {
-    let front = LeafToMake { construction: Construction::Solid, ..single() };
-    assert_eq!(front.blank().unwrap().parts, [part(PartKind::Solid, 1, "26 1/16", "11 1/8", "3/4")]);
+    // Length along the grain: level, the blank's 11 1/8 of width; upright, its 26 1/16 of height.
+    let front = |grain| LeafToMake { construction: Construction::Solid(grain), ..single() };
+    for (grain, length, width) in [(Grain::Level, "11 1/8", "26 1/16"), (Grain::Upright, "26 1/16", "11 1/8")] {
+        let solid = Part { grain: Some(grain), ..part(PartKind::Solid, 1, length, width, "3/4") };
+        assert_eq!(front(grain).blank().unwrap().parts, [solid]);
+    }
+    let front = front(Grain::Level);
     let thin = LeafToMake { width: l("4"), ..single() };
     assert!(matches!(thin.blank(), Err(BlankError::NotPositive { what: "distance between the stiles", .. })));
     let low = LeafToMake { height: l("4"), ..single() };
@@ -197,7 +209,7 @@ fn a_solid_front_and_leaves_that_cannot_be() {
     assert!(matches!(shy.blank(), Err(BlankError::Negative { what: "allowance", .. })));
     assert_eq!(finished_size([l("1/8"), l("5")], Reveals { left: l("1/8"), ..Reveals::default() }, 1), None);
     assert_eq!(finished_size([l("5"), l("5")], Reveals::default(), 0), None);
-    let formula = CutList::of([("=SUM(A1)", &front.blank().unwrap())]).csv(Show::default(), |_| false);
+    let formula = CutList::of([("=SUM(A1)", &front.blank().unwrap())]).csv(Show::default(), |_| Tick::Open);
     assert!(formula.lines().nth(1).unwrap().starts_with("'=SUM(A1)/solid-front,'=SUM(A1),"));
 }
 

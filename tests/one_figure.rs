@@ -104,7 +104,7 @@ fn the_shop_sheet_has_the_accepted_amounts_and_the_cautions_and_no_others() {
         let opened = bench.session.opened.clone().unwrap();
         let matter = Matter::of(&opened, &settings, rounds::spreads(None));
         let trims = matter.trims();
-        let parts = evenreveal::bench::prepare::cutting::shop_list(&[]);
+        let parts = evenreveal::bench::prepare::cutting::shop_list(&[], settings.show);
         (sheet::sheet(&settings, std::slice::from_ref(&matter), &[], &parts), trims)
     };
     let (before, proposed) = pages(&bench);

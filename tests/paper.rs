@@ -283,7 +283,7 @@ fn the_shop_sheet_has_the_cut_list_with_what_is_sawn() {
     }
     let seen: Vec<OpeningSeen> = shop.list().unwrap().iter().map(|listed| seen(&shop, &listed.name)).collect();
     let matters: Vec<Matter<'_>> = seen.iter().map(|seen| Matter::of(seen, shop.settings(), spreads())).collect();
-    let list = cutting::shop_list(&shop.all().unwrap());
+    let list = cutting::shop_list(&shop.all().unwrap(), shop.settings().show);
     let pages = sheet::sheet(shop.settings(), &matters[..1], &[], &list);
     assert!(pages.len() > 1, "{} pages", pages.len());
     for (number, page) in pages.iter().enumerate() {

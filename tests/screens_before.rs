@@ -50,7 +50,7 @@ fn from_the_bare_opening_to_flush_corners() {
     bench.shows("3/4 thick, 2 1/16 wide");
     bench.is_as_kept("46_cut_list");
     bench.press(" ");
-    bench.shows("kept, event 8");
+    bench.shows("it is glued up: its parts are sawn");
     bench.press("\u{1b}a");
     bench.is_as_kept("47_assign");
 }

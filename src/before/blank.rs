@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 
 pub mod cut_list;
 mod parts;
+pub mod tick;
 
 /// How rails meet stiles.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -65,7 +66,28 @@ pub enum Construction {
     /// Frame and panel.
     Framed(Frame),
     /// One solid board or glued-up slab.
-    Solid,
+    Solid(Grain),
+}
+
+/// Which way the grain of a part runs in the leaf.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Grain {
+    /// Level, as on a drawer front.
+    #[default]
+    Level,
+    /// Upright, as on a slab door.
+    Upright,
+}
+
+impl Grain {
+    /// The trade's word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Level => "level",
+            Self::Upright => "upright",
+        }
+    }
 }
 
 /// One leaf to be made.
@@ -125,8 +147,11 @@ impl PartKind {
     }
 }
 
-/// One part, rough: allowances are in it. Length runs along the grain of a frame part; of panels and
-/// fronts, length is the height and width is across.
+/// What every cut list says of its lengths.
+pub const LENGTHS: &str = "length runs along the grain; a panel's is its height";
+
+/// One part, rough: allowances are in it. Length runs along the grain of stiles, rails and solid fronts, whichever way
+/// that is in the leaf; of a panel nobody is asked, and its length is its height.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Part {
     /// What it is.
@@ -139,6 +164,19 @@ pub struct Part {
     pub width: Length,
     /// Its thickness.
     pub thickness: Length,
+    /// Which way its grain, and so its length, runs in the leaf; none: a panel's, of which nobody said.
+    #[serde(default)]
+    pub grain: Option<Grain>,
+}
+
+impl Part {
+    /// `left stile`; of a solid front with its grain, which no other part of a leaf may have either way.
+    pub fn words(&self) -> String {
+        match (self.kind, self.grain) {
+            (PartKind::Solid, Some(grain)) => format!("{}, grain {}", self.kind.word(), grain.word()),
+            _ => self.kind.word().to_owned(),
+        }
+    }
 }
 
 /// A leaf's blank.

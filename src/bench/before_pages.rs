@@ -6,6 +6,9 @@ use super::prepare::year;
 use super::seen::OpeningSeen;
 use super::session::{Step, World};
 use super::shop_list::moved;
+use crate::before::blank::Part;
+use crate::before::blank::tick::{SawnTo, Tick};
+use crate::fit::length::Show;
 use crate::shop::event::Event;
 use crate::shop::making::{GapTarget, PartChecked, RevealDecided};
 use crate::shop::settings::Settings;
@@ -90,8 +93,8 @@ impl WholeShop {
     }
 
     /// The cut list.
-    pub fn list(&self) -> ShopList {
-        cutting::shop_list(self.openings.as_deref().unwrap_or_default())
+    pub fn list(&self, show: Show) -> ShopList {
+        cutting::shop_list(self.openings.as_deref().unwrap_or_default(), show)
     }
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
@@ -101,7 +104,7 @@ impl WholeShop {
         if self.what == Whole::Assign {
             return Vec::new();
         }
-        let list = self.list();
+        let list = self.list(world.shop.show());
         let keys: Vec<&str> =
             list.list.groups.iter().flat_map(|group| &group.lines).map(|line| line.key.as_str()).collect();
         if let Some(at) = moved(self.at, keys.len(), action) {
@@ -113,10 +116,22 @@ impl WholeShop {
                 if let Some(why) = &world.shop.read_only {
                     return vec![Step::Say(Said::trouble(super::words::read_only(why)))];
                 }
-                let event = Event::Part(PartChecked { leaf: part.leaf.clone(), part: part.part, done: !part.done });
-                vec![Step::Run(Effect::KeepIn { file: part.file.clone(), events: vec![event] })]
+                match ticked(&part.leaf, &part.made, part.tick) {
+                    Ok(event) => vec![Step::Run(Effect::KeepIn { file: part.file.clone(), events: vec![event] })],
+                    Err(why) => vec![Step::Say(why)],
+                }
             }
             _ => Vec::new(),
         }
     }
+}
+
+/// A part of leaf `id` is ticked at the size that it has, or is not sawn after all.
+pub(super) fn ticked(id: &str, part: &Part, tick: Tick) -> Result<Event, Said> {
+    if tick == Tick::GluedUp {
+        return Err(Said::hint("it is glued up: its parts are sawn"));
+    }
+    let done = !tick.is_done();
+    let size = done.then(|| SawnTo::from(part));
+    Ok(Event::Part(PartChecked { leaf: id.to_owned(), part: part.kind, done, size }))
 }

@@ -5,7 +5,7 @@ use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Entry, Field, Filled, Form};
 use super::measuring::typed;
 use super::message::{Action, Effect, Said};
-use super::prepare::{Missing, sizes};
+use super::prepare::{Missing, sizes, ticks};
 use super::seen::OpeningSeen;
 use super::session::{Step, World};
 use super::shop_list::moved;
@@ -15,7 +15,7 @@ use crate::cut::job::Construction;
 use crate::fit::length::{Length, Show, Unit};
 use crate::fit::opening::{Edge, EdgeSet, Motion};
 use crate::shop::event::{Event, LeafDescribed};
-use crate::shop::making::{BuildDescribed, Grain, PartChecked};
+use crate::shop::making::{BuildDescribed, Grain};
 
 const JOINTS: [&str; 3] = ["stub tenon in the groove", "mortise and tenon", "butt: splines or dowels"];
 const CUTS: [&str; 2] = ["flat-sawn", "quarter-sawn"];
@@ -109,8 +109,11 @@ impl BlankScreen {
             Action::Build => self.ask(opened, world),
             Action::Tick | Action::Enter => {
                 let Some(part) = parts.get(self.at) else { return Vec::new() };
-                let done = !opened.state.making.is_done(&id, part.kind);
-                return keep(opened, Event::Part(PartChecked { leaf: id, part: part.kind, done }));
+                let tick = ticks::tick(&opened.state, &id, part, show);
+                return match super::before_pages::ticked(&id, part, tick) {
+                    Ok(event) => keep(opened, event),
+                    Err(why) => vec![Step::Say(why)],
+                };
             }
             Action::Accept => match blank {
                 Err(why @ Missing::Doubted(_)) => return vec![Step::Say(Said::hint(why.to_string()))],

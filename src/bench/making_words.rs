@@ -20,7 +20,14 @@ pub fn event(event: &Event, show: Show) -> String {
             format!("pin of {} {off}, {front}{thick}", told.leaf)
         }
         Event::Part(part) => {
-            let done = if part.done { "sawn" } else { "not sawn after all" };
+            let done = match &part.size {
+                Some(to) => {
+                    let size = [to.length, to.width, to.thickness].map(|size| size.shown_with_error(show));
+                    format!("sawn to {}", size.join(" x "))
+                }
+                None if part.done => "sawn".to_owned(),
+                None => "not sawn after all".to_owned(),
+            };
             format!("{} of {}: {done}", part.part.word(), part.leaf)
         }
         Event::Reveal(reveal) => {

@@ -4,6 +4,7 @@
 use super::font;
 use super::matter::Matter;
 use super::page::{Anchor, Frame, Ink, MARGIN, Page, Words, at};
+use crate::before::blank::LENGTHS;
 use crate::bench::prepare::cutting::ShopList;
 use crate::bench::{gap_words, words};
 use crate::cut::words::Caution;
@@ -42,7 +43,7 @@ impl Table {
     fn columns(self, inside: Frame) -> [Frame; 4] {
         let shares = match self {
             Self::Openings => [0.25, 0.27, 0.18, 0.30],
-            Self::Parts => [0.25, 0.20, 0.45, 0.10],
+            Self::Parts => [0.22, 0.26, 0.42, 0.10],
         };
         let mut left = inside.left + 14.0;
         let room = inside.width() - 14.0;
@@ -163,9 +164,9 @@ fn put_cautions(page: &mut Page, cautions: &[String]) {
 fn told(parts: &ShopList, unit: Unit) -> String {
     let lines = || parts.list.groups.iter().flat_map(|group| &group.lines);
     let all: u32 = lines().map(|line| line.count).sum();
-    let sawn: u32 = lines().filter(|line| parts.is_done(&line.key)).map(|line| line.count).sum();
+    let sawn: u32 = lines().filter(|line| parts.tick(&line.key).is_done()).map(|line| line.count).sum();
     let wood = parts.list.wood();
-    format!("{}, {sawn} sawn; {}", words::counted(all as usize, "part"), wood.words(unit))
+    format!("{}, {sawn} sawn; {}; {LENGTHS}", words::counted(all as usize, "part"), wood.words(unit))
 }
 
 /// The cut list by thickness and width, one row for parts of a leaf that are alike; then what is left out.
@@ -173,15 +174,17 @@ fn part_rows(parts: &ShopList, show: Show, inside: Frame) -> Vec<Row> {
     let mut rows = Vec::new();
     for group in &parts.list.groups {
         for (place, line) in group.lines.iter().enumerate() {
+            let (tick, part) = (parts.tick(&line.key), group.part(line));
+            let note = Some(tick.note(&part, show)).filter(|note| !note.is_empty()).map(|note| format!("! {note}"));
             let cells = [
                 vec![format!("{} of {}", line.count, line.length.shown_with_error(show))],
-                vec![line.kind.word().to_owned()],
-                vec![line.leaf.clone()],
+                vec![part.words()],
+                std::iter::once(line.leaf.clone()).chain(note).collect(),
                 Vec::new(),
             ];
             let (thick, wide) = (group.thickness.shown_with_error(show), group.width.shown_with_error(show));
             let over = (place == 0).then(|| format!("{thick} thick, {wide} wide"));
-            rows.push(Row { over, ..Row::new(Table::Parts, inside, cells, !parts.is_done(&line.key)) });
+            rows.push(Row { over, ..Row::new(Table::Parts, inside, cells, !tick.is_done()) });
         }
     }
     rows.extend(parts.left_out.iter().map(|(leaf, why)| {

@@ -66,7 +66,7 @@ pub fn shop_sheet(shop: &Shop) -> Result<Vec<Page>, PrintError> {
     let mut desk = Desk::new(shop.shelf());
     let matters: Vec<Matter<'_>> =
         seen.iter().map(|seen| Matter::of(seen, shop.settings(), desk.spreads(&seen.name, shop.settings()))).collect();
-    let parts = cutting::shop_list(&shop.all()?);
+    let parts = cutting::shop_list(&shop.all()?, shop.settings().show);
     Ok(sheet::sheet(shop.settings(), &matters, &astray, &parts))
 }
 

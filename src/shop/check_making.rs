@@ -134,7 +134,16 @@ pub(super) fn part(state: &OpeningState, part: &PartChecked) -> Checked {
             format!("it was never said how '{}' is made; a 'build' event does", clipped(&part.leaf)),
         );
     }
-    Ok(())
+    let Some(size) = &part.size else { return Ok(()) };
+    if !part.done {
+        return refuse("size", "goes with \"done\": true only");
+    }
+    if size.count == 0 {
+        return refuse("size.count", "is 0; say how many were sawn");
+    }
+    above_zero("size.length", size.length)?;
+    above_zero("size.width", size.width)?;
+    above_zero("size.thickness", size.thickness)
 }
 
 pub(super) fn reveal(state: &OpeningState, reveal: &RevealDecided) -> Checked {

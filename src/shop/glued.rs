@@ -27,9 +27,22 @@ impl OpeningState {
     /// Notes what a leaf's description makes of its finished size: as described, or, of a blank glued up, less the
     /// allowances that it was made with (a later build may have others).
     pub(super) fn size_described(&mut self, leaf: &LeafDescribed) {
-        let described = [leaf.width, leaf.height];
-        let size = self.making.build(&leaf.leaf).map_or(described, |build| build.finished(described));
-        self.making.sizes.insert(leaf.leaf.clone(), size);
+        let (id, described) = (&leaf.leaf, [leaf.width, leaf.height]);
+        let build = self.making.build(id).cloned();
+        let size = build.as_ref().map_or(described, |build| build.finished(described));
+        self.making.sizes.insert(id.clone(), size);
+        match build {
+            Some(build) => self.making.glued.insert(id.clone(), build),
+            None => self.making.glued.remove(id),
+        };
+    }
+
+    /// Is leaf `id` glued up, from the parts that it is now said to have? What is told anew of its wood, its finish or
+    /// its allowances leaves it so; another frame, thickness or grain is another leaf, to be made.
+    pub fn is_glued_up(&self, id: &str) -> bool {
+        let of = |build: &BuildDescribed| (build.frame, build.thickness, build.made());
+        let glued = self.making.glued.get(id).map(of);
+        glued.is_some() && glued == self.making.build(id).map(of)
     }
 }
 

@@ -3,6 +3,8 @@
 use super::event::{Event, Record};
 use super::pin::PinTold;
 use super::replay::{OpeningState, Said};
+pub use crate::before::blank::Grain;
+use crate::before::blank::tick::SawnTo;
 use crate::before::blank::{Construction, Frame, PartKind};
 use crate::before::survey::{Shape, Tape};
 use crate::before::swing::Pin;
@@ -71,17 +73,6 @@ pub struct LeafToCome {
     pub made: Option<crate::cut::job::Construction>,
 }
 
-/// Which way the grain of a solid leaf runs.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Grain {
-    /// Level, as on a drawer front.
-    #[default]
-    Level,
-    /// Upright, as on a slab door.
-    Upright,
-}
-
 /// Where a hinge pin stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PinAt {
@@ -135,7 +126,7 @@ pub struct BuildDescribed {
 impl BuildDescribed {
     /// As the model takes it.
     pub fn construction(&self) -> Construction {
-        self.frame.map_or(Construction::Solid, Construction::Framed)
+        self.frame.map_or(Construction::Solid(self.grain), Construction::Framed)
     }
 }
 
@@ -148,6 +139,20 @@ pub struct PartChecked {
     pub part: PartKind,
     /// Sawn?
     pub done: bool,
+    /// What it was sawn to; logs of earlier builds have not got it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub size: Option<SawnTo>,
+}
+
+/// What was last said of a part of the cut list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartTicked {
+    /// Sawn?
+    pub done: bool,
+    /// What it was sawn to, where that was said.
+    pub size: Option<SawnTo>,
+    /// Else the opening as it was when the part was ticked: sizes come of it.
+    pub then: Option<Box<OpeningState>>,
 }
 
 /// The reveal of one gap line.
@@ -177,10 +182,12 @@ pub struct Making {
     pub builds: Vec<Said<BuildDescribed>>,
     /// Finished width and height of leaves described, by short name: less the allowances where a blank was glued up.
     pub sizes: BTreeMap<String, [Length; 2]>,
+    /// Leaves glued up, by short name: how they were made.
+    pub glued: BTreeMap<String, BuildDescribed>,
     /// Where the pins of leaves stand, by short name.
     pub pins: BTreeMap<String, PinTold>,
     /// Parts of which it was said whether they are sawn.
-    pub parts: BTreeMap<(String, PartKind), bool>,
+    pub parts: BTreeMap<(String, PartKind), PartTicked>,
     /// Gap lines whose raw reveal was decided: the reveal wanted when all is done.
     pub finished: Vec<([String; 2], Length)>,
 }
@@ -189,11 +196,6 @@ impl Making {
     /// How leaf `id` is made.
     pub fn build(&self, id: &str) -> Option<&BuildDescribed> {
         self.builds.iter().find(|said| said.what.leaf == id).map(|said| &said.what)
-    }
-
-    /// Is that part sawn?
-    pub fn is_done(&self, leaf: &str, part: PartKind) -> bool {
-        self.parts.get(&(leaf.to_owned(), part)).copied().unwrap_or(false)
     }
 
     /// The reveal wanted of a gap line when all is done, where a raw one was decided.
@@ -254,7 +256,15 @@ impl OpeningState {
                 }
             }
             Event::Part(part) => {
-                self.making.parts.insert((part.leaf.clone(), part.part), part.done);
+                // Without what was ticked before: nothing looks that far back.
+                let then = || {
+                    let mut then = self.clone();
+                    then.making.parts.clear();
+                    Box::new(then)
+                };
+                let then = (part.done && part.size.is_none()).then(then);
+                let ticked = PartTicked { done: part.done, size: part.size, then };
+                self.making.parts.insert((part.leaf.clone(), part.part), ticked);
             }
             Event::Reveal(reveal) => {
                 for decided in &reveal.gaps {

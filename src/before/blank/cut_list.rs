@@ -2,7 +2,8 @@
 //! and written as text, CSV and JSON (pure: the caller puts it where it belongs).
 
 use super::super::table;
-use super::{Blank, Part, PartKind};
+use super::tick::Tick;
+use super::{Blank, Grain, LENGTHS, Part, PartKind};
 use crate::fit::length::{Length, Show, Unit};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -21,6 +22,8 @@ pub struct Line {
     pub count: u32,
     /// Length.
     pub length: Length,
+    /// Which way the grain runs in the leaf; none: of a panel nobody said.
+    pub grain: Option<Grain>,
 }
 
 /// Parts of one thickness and width: one setting of planer and fence.
@@ -32,6 +35,14 @@ pub struct Group {
     pub width: Length,
     /// Its lines, longest first.
     pub lines: Vec<Line>,
+}
+
+impl Group {
+    /// The part of one of its lines.
+    pub fn part(&self, line: &Line) -> Part {
+        let Line { kind, count, length, grain, .. } = *line;
+        Part { kind, count, length, width: self.width, thickness: self.thickness, grain }
+    }
 }
 
 /// A cut list.
@@ -66,8 +77,8 @@ impl CutList {
         let mut groups: BTreeMap<(Length, Length), Vec<Line>> = BTreeMap::new();
         for (leaf, blank) in leaves {
             for part in &blank.parts {
-                let Part { kind, count, length, width, thickness } = *part;
-                let line = Line { key: Self::key(leaf, kind), leaf: leaf.to_owned(), kind, count, length };
+                let Part { kind, count, length, width, thickness, grain } = *part;
+                let line = Line { key: Self::key(leaf, kind), leaf: leaf.to_owned(), kind, count, length, grain };
                 groups.entry((thickness, width)).or_default().push(line);
             }
         }
@@ -96,8 +107,8 @@ impl CutList {
         Wood { board_feet: cubic / 144.0, square_metres: square * 0.0254 * 0.0254 }
     }
 
-    /// For people: a box to tick before each line; `done` says which are ticked.
-    pub fn text(&self, show: Show, done: impl Fn(&str) -> bool) -> String {
+    /// For people: a box to tick before each line; `tick` says how far the line of a key is.
+    pub fn text(&self, show: Show, tick: impl Fn(&str) -> Tick) -> String {
         let mut out = String::new();
         for group in &self.groups {
             // Writing into a String cannot fail.
@@ -108,25 +119,29 @@ impl CutList {
                 group.width.shown_with_error(show)
             );
             for line in &group.lines {
-                let tick = if done(&line.key) { 'x' } else { ' ' };
-                let _ = writeln!(
+                let (tick, part) = (tick(&line.key), group.part(line));
+                let _ = write!(
                     out,
-                    "  [{tick}] {:>3} of {:<12} {:<12} {}",
+                    "  [{}] {:>3} of {:<12} {:<12} {}",
+                    tick.mark(),
                     line.count,
                     line.length.shown_with_error(show),
-                    line.kind.word(),
+                    part.words(),
                     line.leaf
                 );
+                let note = tick.note(&part, show);
+                let _ = if note.is_empty() { writeln!(out) } else { writeln!(out, "  ! {note}") };
             }
         }
-        let _ = writeln!(out, "{}", self.wood().words(show.unit()));
+        let _ = writeln!(out, "{}; {LENGTHS}", self.wood().words(show.unit()));
         out
     }
 
     /// For spreadsheets (RFC 4180): a header, one line a part; lengths as shown and in exact text.
-    pub fn csv(&self, show: Show, done: impl Fn(&str) -> bool) -> String {
+    /// `grain` is how it, and the length, runs in the leaf; `sawn` what a line was sawn to that is to be sawn anew.
+    pub fn csv(&self, show: Show, tick: impl Fn(&str) -> Tick) -> String {
         let mut out = String::from(
-            "key,leaf,part,count,length,width,thickness,length_exact,width_exact,thickness_exact,done\r\n",
+            "key,leaf,part,count,length,width,thickness,length_exact,width_exact,thickness_exact,done,grain,sawn\r\n",
         );
         for group in &self.groups {
             for line in &group.lines {
@@ -135,20 +150,27 @@ impl CutList {
                     vec![line.key.clone(), line.leaf.clone(), line.kind.word().to_owned(), line.count.to_string()];
                 fields.extend(sizes.map(|size| size.shown(show)));
                 fields.extend(sizes.map(Length::canonical));
-                fields.push(if done(&line.key) { "yes" } else { "no" }.to_owned());
+                let tick = tick(&line.key);
+                fields.push(if tick.is_done() { "yes" } else { "no" }.to_owned());
+                fields.push(line.grain.map_or("", Grain::word).to_owned());
+                fields.push(tick.note(&group.part(line), show));
                 let _ = write!(out, "{}\r\n", table::record(&fields));
             }
         }
         out
     }
 
-    /// For programs: `{"format":"evenreveal-cut-list/1","groups":[…],"board_feet":…,"square_metres":…}`.
-    pub fn json(&self, done: impl Fn(&str) -> bool) -> String {
+    /// For programs: `{"format":"evenreveal-cut-list/1","groups":[…],"board_feet":…,"square_metres":…}`. `length` runs
+    /// along the grain; `grain` is how that runs in the leaf (null: a panel, its length its height); `sawn_to` is what a
+    /// line was sawn to that is to be sawn anew.
+    pub fn json(&self, tick: impl Fn(&str) -> Tick) -> String {
         let wood = self.wood();
         let line = |line: &Line| {
+            let tick = tick(&line.key);
+            let sawn_to = if let Tick::Unlike(was) = tick { Some(was) } else { None };
             serde_json::json!({
-                "key": line.key, "leaf": line.leaf, "kind": line.kind, "count": line.count,
-                "length": line.length, "done": done(&line.key),
+                "key": line.key, "leaf": line.leaf, "kind": line.kind, "count": line.count, "length": line.length,
+                "grain": line.grain, "done": tick.is_done(), "glued_up": tick == Tick::GluedUp, "sawn_to": sawn_to,
             })
         };
         let group = |group: &Group| {

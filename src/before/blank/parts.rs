@@ -1,6 +1,6 @@
 //! From a leaf to its parts.
 
-use super::{Blank, BlankError, Construction, Frame, Joint, LeafToMake, Part, PartKind};
+use super::{Blank, BlankError, Construction, Frame, Grain, Joint, LeafToMake, Part, PartKind};
 use crate::fit::length::Length;
 use crate::fit::opening::Edge;
 
@@ -57,8 +57,10 @@ pub(super) fn blank(leaf: &LeafToMake) -> Result<Blank, BlankError> {
     let width = sums.sum(leaf.width, &[on(Edge::Left), on(Edge::Right)], &[])?;
     let height = sums.sum(leaf.height, &[on(Edge::Bottom), on(Edge::Top)], &[])?;
     let parts = match &leaf.construction {
-        Construction::Solid => {
-            vec![Part { kind: PartKind::Solid, count: 1, length: height, width, thickness: leaf.thickness }]
+        Construction::Solid(grain) => {
+            let (length, width) = if *grain == Grain::Upright { (height, width) } else { (width, height) };
+            let (thickness, grain) = (leaf.thickness, Some(*grain));
+            vec![Part { kind: PartKind::Solid, count: 1, length, width, thickness, grain }]
         }
         Construction::Framed(frame) => framed(&sums, frame, height)?,
     };
@@ -111,7 +113,11 @@ fn framed(sums: &Sums<'_>, frame: &Frame, rough_height: Length) -> Result<Vec<Pa
     sums.positive("daylight up and down", day_up, "rail widths against the leaf's height")?;
     let rail = sums.sum(between_stiles, &[tenon, tenon], &[])?;
     let on = |edge| leaf.allowance_on(edge);
-    let part = |kind, count, length, width| Part { kind, count, length, width, thickness: leaf.thickness };
+    let part = |kind, count, length, width| {
+        let upright = matches!(kind, PartKind::LeftStile | PartKind::RightStile | PartKind::MidStile);
+        let grain = Some(if upright { Grain::Upright } else { Grain::Level });
+        Part { kind, count, length, width, thickness: leaf.thickness, grain }
+    };
     let mut parts = vec![
         part(PartKind::LeftStile, 1, rough_height, sums.sum(left, &[on(Edge::Left)], &[])?),
         part(PartKind::RightStile, 1, rough_height, sums.sum(right, &[on(Edge::Right)], &[])?),
@@ -132,6 +138,7 @@ fn framed(sums: &Sums<'_>, frame: &Frame, rough_height: Length) -> Result<Vec<Pa
         length: sums.positive("panel's height", panel(day_up)?, "the float against the daylight")?,
         width: sums.positive("panel's width", panel(day_across)?, "the float against the daylight")?,
         thickness: frame.panel_thickness,
+        grain: None,
     });
     Ok(parts)
 }

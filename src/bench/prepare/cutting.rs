@@ -2,8 +2,11 @@
 
 use super::Missing;
 use super::sizes::{self, LeafBlank};
-use crate::before::blank::PartKind;
+use super::ticks;
+use crate::before::blank::Part;
 use crate::before::blank::cut_list::CutList;
+use crate::before::blank::tick::Tick;
+use crate::fit::length::Show;
 use crate::shop::summary::WholeOpening;
 use std::collections::BTreeMap;
 
@@ -14,10 +17,10 @@ pub struct PartOf {
     pub file: String,
     /// Which leaf there.
     pub leaf: String,
-    /// Which part.
-    pub part: PartKind,
-    /// Is it sawn?
-    pub done: bool,
+    /// The part itself.
+    pub made: Part,
+    /// How far it is.
+    pub tick: Tick,
 }
 
 /// A cut list over openings.
@@ -32,15 +35,15 @@ pub struct ShopList {
 }
 
 impl ShopList {
-    /// Is the line with this key sawn?
-    pub fn is_done(&self, key: &str) -> bool {
-        self.parts.get(key).is_some_and(|part| part.done)
+    /// How far the line with this key is.
+    pub fn tick(&self, key: &str) -> Tick {
+        self.parts.get(key).map_or(Tick::Open, |part| part.tick)
     }
 }
 
 /// The list for `openings`. A leaf of which nothing says how it is made is not to be made here: it is
-/// passed over; one that lacks anything else is listed with the reason.
-pub fn shop_list(openings: &[WholeOpening]) -> ShopList {
+/// passed over; one that lacks anything else is listed with the reason. A tick holds to what `show` tells apart.
+pub fn shop_list(openings: &[WholeOpening], show: Show) -> ShopList {
     let mut blanks: Vec<(&WholeOpening, LeafBlank)> = Vec::new();
     let mut left_out = Vec::new();
     for opening in openings {
@@ -71,8 +74,8 @@ pub fn shop_list(openings: &[WholeOpening]) -> ShopList {
                     let place = PartOf {
                         file: opening.file.clone(),
                         leaf: blank.leaf.clone(),
-                        part: part.kind,
-                        done: opening.state.making.is_done(&blank.leaf, part.kind),
+                        made: *part,
+                        tick: ticks::tick(&opening.state, &blank.leaf, part, show),
                     };
                     list.parts.insert(CutList::key(&name, part.kind), place);
                 }

@@ -2,6 +2,7 @@
 //! the screen and for the commands.
 //!
 //! - [`sizes`]: survey, finished sizes, blanks. [`sparing`]: have they wood enough? [`cutting`]: the cut list of the whole shop.
+//! [`ticks`]: what of it is sawn.
 //! - [`year`]: raw reveal and the gap through the year. [`swinging`], [`flushness`], [`assigning`]. [`told`]: in words.
 
 pub mod assigning;
@@ -10,6 +11,7 @@ pub mod flushness;
 pub mod sizes;
 pub mod sparing;
 pub mod swinging;
+pub mod ticks;
 pub mod told;
 pub mod year;
 

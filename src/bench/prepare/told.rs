@@ -2,14 +2,15 @@
 
 use super::assigning::SizeGroup;
 use super::flushness::LeafFlush;
-use super::sizes::{LeafBlank, Surveyed};
 use super::swinging::{LeafSwing, PinCase};
 use super::year::OpeningYear;
-use crate::before::blank::Part;
 use crate::before::flush::{DepthMove, FlushAdvice};
 use crate::before::season::Build;
-use crate::cut::job::Construction;
 use crate::fit::length::{Inches, Length, Show, Unit};
+
+mod making;
+
+pub use making::{blank, part, survey};
 
 /// How a line is meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -35,100 +36,6 @@ pub struct Told {
 
 fn say(weight: Weight, text: impl Into<String>) -> Told {
     Told { weight, text: text.into() }
-}
-
-/// Least that is worth saying of a shape.
-const WORTH_SAYING: f64 = 1.0 / 64.0;
-
-/// A survey: sizes, what is out, and the tape readings that contradict the rest.
-pub fn survey(survey: &Surveyed, show: Show) -> Vec<Told> {
-    let shape = &survey.shape;
-    let three = |lengths: [Inches; 3]| lengths.map(|length| length.shown(show));
-    let [bottom, middle, top] = three(shape.widths());
-    let [left, centre, right] = three(shape.heights());
-    let mut lines = Vec::new();
-    match shape.suspects.as_slice() {
-        [] => {}
-        [one] => lines.push(say(
-            Weight::Caution,
-            format!(
-                "! measure again: the {}, read {}, should be about {} by the others (or leave it out)",
-                one.reading,
-                one.read.shown(show),
-                one.expected.shown(show)
-            ),
-        )),
-        several => {
-            let each = several.iter().map(|suspect| {
-                format!("the {} ({}, not {})", suspect.reading, suspect.expected.shown(show), suspect.read.shown(show))
-            });
-            let each: Vec<_> = each.collect();
-            lines.push(say(Weight::Caution, format!("! one of these is mistaken, measure again: {}", each.join("; "))));
-        }
-    }
-    let findings = shape.findings(Inches(WORTH_SAYING));
-    if findings.is_empty() {
-        lines.push(say(
-            Weight::Next,
-            format!("square, parallel and straight within {}", Inches(WORTH_SAYING).shown(show)),
-        ));
-    }
-    for (place, finding) in findings.iter().enumerate() {
-        lines.push(say(if place == 0 { Weight::Next } else { Weight::Text }, finding.says(show)));
-    }
-    lines.push(say(Weight::Text, format!("widths  bottom {bottom}, middle {middle}, top {top}")));
-    lines.push(say(Weight::Text, format!("heights left {left}, middle {centre}, right {right}")));
-    if shape.suspects.is_empty() {
-        let [width, height] = survey.smallest();
-        lines.push(say(Weight::Text, format!("a leaf must pass {} x {}", width.shown(show), height.shown(show))));
-    } else {
-        lines.push(say(Weight::Caution, "! no size to saw to until the readings agree"));
-    }
-    let assumed = shape.assumed;
-    for (is, text) in [
-        (assumed.square, "no diagonal was measured: taken as square"),
-        (assumed.sides_parallel, "one width only: sides taken as parallel"),
-        (assumed.ends_parallel, "one height only: top and bottom taken as parallel"),
-    ] {
-        if is {
-            lines.push(say(Weight::Quiet, text));
-        }
-    }
-    lines
-}
-
-/// A part of a blank in a line.
-pub fn part(part: &Part, show: Show) -> String {
-    format!(
-        "{} {:<11} {} x {} x {}",
-        part.count,
-        part.kind.word(),
-        part.length.shown_with_error(show),
-        part.width.shown_with_error(show),
-        part.thickness.shown_with_error(show)
-    )
-}
-
-/// A leaf's blank without its parts: sizes and allowances.
-pub fn blank(leaf: &LeafBlank, show: Show) -> Vec<Told> {
-    let blank = match &leaf.blank {
-        Ok(blank) => blank,
-        Err(why) => return vec![say(Weight::Caution, format!("! {why}"))],
-    };
-    let size =
-        |[width, height]: [Length; 2]| format!("{} x {}", width.shown_with_error(show), height.shown_with_error(show));
-    let edges =
-        crate::fit::opening::Edge::ALL.map(|edge| format!("{edge} {}", leaf.make.allowance_on(edge).shown(show)));
-    let mut lines = vec![
-        say(Weight::Next, format!("{}: finished {}, rough {}", leaf.leaf, size(blank.finished), size(blank.rough))),
-        say(Weight::Text, format!("to spare: {}", edges.join(", "))),
-    ];
-    match leaf.made {
-        Construction::SolidAcross => lines.push(say(Weight::Text, "solid, grain level: along its width")),
-        Construction::SolidUpright => lines.push(say(Weight::Text, "solid, grain upright: along its height")),
-        Construction::Framed | Construction::Unsaid => {}
-    }
-    lines
 }
 
 /// `A.left`: a gap line by its leaf's edge, as tables name it.

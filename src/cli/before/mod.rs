@@ -4,9 +4,11 @@ mod tables;
 
 use super::trouble::{Answer, Trouble};
 use super::{put, say, unsound};
+use crate::before::blank::LENGTHS;
 use crate::before::blank::cut_list::CutList;
+use crate::before::blank::tick::Tick;
 use crate::bench::prepare::told::{self, Told};
-use crate::bench::prepare::{Missing, assigning, cutting, flushness, sizes, sparing, swinging, year};
+use crate::bench::prepare::{Missing, assigning, cutting, flushness, sizes, sparing, swinging, ticks, year};
 use crate::shop::summary::WholeOpening;
 use crate::shop::{OpeningState, Shop};
 use serde_json::{Value, json};
@@ -66,33 +68,31 @@ pub(super) fn blank(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
     let lacking = sparing::short(&state, settings).ok().flatten();
     let sound = blanks.iter().filter_map(|leaf| Some((leaf.make.name.as_str(), leaf.blank.as_ref().ok()?)));
     let list = CutList::of(sound);
-    let done = |key: &str| {
-        blanks.iter().any(|leaf| {
-            leaf.blank.iter().flat_map(|blank| &blank.parts).any(|part| {
-                CutList::key(&leaf.make.name, part.kind) == key && state.making.is_done(&leaf.leaf, part.kind)
-            })
-        })
+    let tick = |key: &str| {
+        let each =
+            blanks.iter().flat_map(|leaf| leaf.blank.iter().flat_map(|b| &b.parts).map(move |part| (leaf, part)));
+        let mut of = each.filter(|(leaf, part)| CutList::key(&leaf.make.name, part.kind) == key);
+        of.next().map_or(Tick::Open, |(leaf, part)| ticks::tick(&state, &leaf.leaf, part, show))
     };
     match style {
         Style::Json => {
             let leaf = |leaf| tables::blank_json(leaf, lacking.as_ref());
             let leaves: Vec<Value> = blanks.iter().map(leaf).collect();
-            let list: Value = serde_json::from_str(&list.json(done)).unwrap_or_default();
+            let list: Value = serde_json::from_str(&list.json(tick)).unwrap_or_default();
             put(out, &format!("{:#}", json!({ "format": "evenreveal-blank/1", "leaves": leaves, "cut_list": list })))?;
         }
-        Style::Csv => write!(out, "{}", list.csv(show, done)).map_err(|error| Trouble::output(&error))?,
+        Style::Csv => write!(out, "{}", list.csv(show, tick)).map_err(|error| Trouble::output(&error))?,
         Style::Words => {
             for leaf in &blanks {
-                lines(out, &told::blank(leaf, show))?;
+                lines(out, &told::blank(leaf, &state, show))?;
                 for part in leaf.blank.iter().flat_map(|blank| &blank.parts) {
-                    let tick = if state.making.is_done(&leaf.leaf, part.kind) { 'x' } else { ' ' };
-                    put(out, &format!("  [{tick}] {}", told::part(part, show)))?;
+                    put(out, &format!("  {}", told::part(part, ticks::tick(&state, &leaf.leaf, part, show), show)))?;
                 }
             }
             if let Some(lacking) = &lacking {
                 lines(out, &sparing::told(lacking, show))?;
             }
-            put(out, &list.wood().words(show.unit()))?;
+            put(out, &format!("{}; {LENGTHS}", list.wood().words(show.unit())))?;
         }
     }
     let sound = blanks.iter().all(|leaf| leaf.blank.is_ok()) && lacking.is_none();
@@ -101,17 +101,18 @@ pub(super) fn blank(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
 
 /// The cut list of the whole shop.
 pub(super) fn cut_list(shop: &Shop, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
+    let show = shop.settings().show;
     let openings = shop.all()?;
-    let list = cutting::shop_list(&openings);
+    let list = cutting::shop_list(&openings, show);
     for (leaf, why) in &list.left_out {
         say(&format!("{leaf} is left out: {why}"));
     }
-    let (show, done) = (shop.settings().show, |key: &str| list.is_done(key));
+    let tick = |key: &str| list.tick(key);
     let text = match style {
-        Style::Json => list.list.json(done) + "\n",
-        Style::Csv => list.list.csv(show, done),
+        Style::Json => list.list.json(tick) + "\n",
+        Style::Csv => list.list.csv(show, tick),
         Style::Words if list.list.groups.is_empty() => "nothing to cut: no leaf is measured and described\n".to_owned(),
-        Style::Words => list.list.text(show, done),
+        Style::Words => list.list.text(show, tick),
     };
     write!(out, "{text}").map_err(|error| Trouble::output(&error))?;
     Ok(Answer::Done.unless(any_unsound(&openings)))

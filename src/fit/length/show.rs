@@ -5,6 +5,11 @@ use num_rational::Ratio;
 use num_traits::{CheckedMul, Signed, Zero};
 
 impl Show {
+    /// Half of what this style tells apart.
+    pub fn half_step(self) -> Length {
+        Length(self.step() / Ratio::from_integer(2))
+    }
+
     /// The step of this style, in inches.
     fn step(self) -> Ratio<i128> {
         match self {

@@ -1,6 +1,7 @@
 //! What comes before hanging: survey, blank, gap through the year, swing, flush and wind, the whole shop's
 //! cut list and assignment.
 
+use crate::before::blank::LENGTHS;
 use crate::before::survey::Shape;
 use crate::bench::before_pages::{Whole, WholeShop};
 use crate::bench::blanks::BlankScreen;
@@ -8,7 +9,7 @@ use crate::bench::corners::FlushEntry;
 use crate::bench::form::{Entry, Form};
 use crate::bench::prepare::flushness::{self, LeafFlush};
 use crate::bench::prepare::told::{self, Told, Weight, gap_name};
-use crate::bench::prepare::{assigning, sizes, sparing, year};
+use crate::bench::prepare::{assigning, sizes, sparing, ticks, year};
 use crate::bench::surveying::SurveyEntry;
 use crate::bench::{OpeningSeen, Session};
 use crate::screen::drawings::{FlushCorner, FlushPicture, SurveyPicture};
@@ -145,20 +146,21 @@ pub fn blank(screen: &BlankScreen, session: &Session, theme: Theme, frame: &mut 
             return;
         }
     };
-    let mut told = told::blank(&leaf, show);
+    let mut told = told::blank(&leaf, &opened.state, show);
     if let Ok(Some(lacking)) = sparing::short(&opened.state, &session.shop.settings) {
         told.extend(sparing::told(&lacking, show));
     }
     let mut lines = roled(&told, area.width);
     lines.push((Role::Text, String::new()));
     for (place, part) in leaf.blank.iter().flat_map(|blank| &blank.parts).enumerate() {
-        let tick = if opened.state.making.is_done(&id, part.kind) { 'x' } else { ' ' };
+        let tick = ticks::tick(&opened.state, &id, part, show);
         let (mark, role) = if place == screen.at { ('>', Role::Cursor) } else { (' ', Role::Text) };
-        lines.push((role, format!("{mark} [{tick}] {}", told::part(part, show))));
+        let text = format!("{mark} {}", told::part(part, tick, show));
+        lines.extend(hanging(&text, usize::from(area.width).saturating_sub(2), 6).into_iter().map(|line| (role, line)));
     }
     if let Ok(blank) = &leaf.blank {
         let wood = crate::before::blank::cut_list::CutList::of([(leaf.make.name.as_str(), blank)]).wood();
-        let text = wood.words(show.unit());
+        let text = format!("{}; {LENGTHS}", wood.words(show.unit()));
         lines.extend([(Role::Text, String::new()), (Role::Quiet, text)]);
     }
     put(&lines, theme, frame, area);
@@ -264,7 +266,7 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
         told.extend(left_out.iter().map(|(name, why)| Told { weight: Weight::Quiet, text: format!("{name}: {why}") }));
         lines = roled(&told, area.width);
     } else {
-        let list = page.list();
+        let list = page.list(show);
         let room = usize::from(area.width).saturating_sub(2);
         let mut place = 0;
         for group in &list.list.groups {
@@ -275,10 +277,13 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
                 if here {
                     cursor = lines.len();
                 }
-                let tick = if list.is_done(&line.key) { 'x' } else { ' ' };
+                let (tick, part) = (list.tick(&line.key), group.part(line));
                 let (mark, role) = if here { ('>', Role::Cursor) } else { (' ', Role::Text) };
                 let length = padded(&line.length.shown_with_error(show), 16);
-                let text = format!("{mark} [{tick}] {} of {length} {:<12} {}", line.count, line.kind.word(), line.leaf);
+                let (words, note) = (part.words(), tick.note(&part, show));
+                let note = if note.is_empty() { note } else { format!("  ! {note}") };
+                let text =
+                    format!("{mark} [{}] {} of {length} {words:<12} {}{note}", tick.mark(), line.count, line.leaf);
                 lines.extend(hanging(&text, room, 6).into_iter().map(|line| (role, line)));
                 place += 1;
             }
@@ -290,7 +295,7 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
             ));
         } else {
             let wood = list.list.wood();
-            let text = wood.words(show.unit());
+            let text = format!("{}; {LENGTHS}", wood.words(show.unit()));
             lines.push((Role::Quiet, text));
         }
         let left_out = list.left_out.iter();
