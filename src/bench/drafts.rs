@@ -1,5 +1,6 @@
 //! Nothing typed is ever lost: a form stays until what is in it is kept; left before that, it is set aside
-//! and stands there again on return, as long as the session lasts.
+//! and stands there again on return, in this session or a later one: the event loop keeps what [`Drafts::to_json`]
+//! gives in the shop's folder, beside the logs.
 
 use super::form::{Field, Form};
 use super::leaf_facts::Fact;
@@ -8,6 +9,7 @@ use super::session::Step;
 use super::sheets::Asked;
 use crate::fit::opening::Edge;
 use crate::shop::event::Event;
+use serde::{Deserialize, Serialize};
 
 /// Said when a form is left with something in it that was not kept.
 pub const SET_ASIDE: &str = "not kept, but set aside: it is here again when you come back";
@@ -15,7 +17,8 @@ pub const SET_ASIDE: &str = "not kept, but set aside: it is here again when you 
 pub const ESC_SETS_ASIDE: &str = "(Esc again sets it aside)";
 
 /// Which kind of form.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Page {
     /// A new opening.
     NewOpening,
@@ -55,7 +58,7 @@ pub struct SheetOf {
 }
 
 /// Which form: of which opening, and of which leaf where there is one for each.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct DraftOf {
     /// The opening; empty for a new one.
     pub opening: String,
@@ -72,28 +75,78 @@ impl DraftOf {
     }
 }
 
+/// What stands in a field, under the field's label.
+pub type Filling = (String, String);
+
+/// One form that was left.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+struct Draft {
+    #[serde(flatten)]
+    of: DraftOf,
+    fields: Vec<Filling>,
+}
+
+/// The file of forms that were left.
+#[derive(Debug, Serialize, Deserialize)]
+struct Kept {
+    format: String,
+    forms: Vec<Draft>,
+}
+
+/// Format word of that file.
+const FORMAT: &str = "evenreveal-unfinished/1";
+
 /// Forms that were left before what stood in them was kept, and what was asked of set-ups.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Drafts {
-    forms: Vec<(DraftOf, Vec<Field>)>,
+    forms: Vec<Draft>,
     sheets: Vec<(SheetOf, Asked)>,
 }
 
 impl Drafts {
     /// Sets `fields` aside.
-    pub fn set_aside(&mut self, of: DraftOf, fields: Vec<Field>) {
+    pub fn set_aside(&mut self, of: DraftOf, fields: &[Field]) {
         self.forget(&of);
-        self.forms.push((of, fields));
+        let fields = fields.iter().map(|field| (field.label.to_owned(), field.value().to_owned())).collect();
+        self.forms.push(Draft { of, fields });
     }
 
     /// It is kept, or no longer wanted.
     pub fn forget(&mut self, of: &DraftOf) {
-        self.forms.retain(|(known, _)| known != of);
+        self.forms.retain(|known| known.of != *of);
     }
 
-    /// What was set aside.
-    pub fn find(&self, of: &DraftOf) -> Option<&[Field]> {
-        self.forms.iter().find(|(known, _)| known == of).map(|(_, fields)| fields.as_slice())
+    /// What was set aside: label and value of each field.
+    pub fn find(&self, of: &DraftOf) -> Option<&[Filling]> {
+        self.forms.iter().find(|known| known.of == *of).map(|known| known.fields.as_slice())
+    }
+
+    /// Only those that `wanted` says are.
+    pub fn retain(&mut self, wanted: impl Fn(&DraftOf) -> bool) {
+        self.forms.retain(|known| wanted(&known.of));
+    }
+
+    /// Which forms were left.
+    pub fn left(&self) -> impl Iterator<Item = &DraftOf> {
+        self.forms.iter().map(|known| &known.of)
+    }
+
+    /// The forms that were left, as they are kept from one session to the next; nothing where none was.
+    pub fn to_json(&self) -> String {
+        if self.forms.is_empty() {
+            return String::new();
+        }
+        let kept = Kept { format: FORMAT.to_owned(), forms: self.forms.clone() };
+        serde_json::to_string(&kept).unwrap_or_default()
+    }
+
+    /// The forms that [`Self::to_json`] gave; nothing where the text is something else.
+    pub fn from_json(text: &str) -> Option<Self> {
+        if text.trim().is_empty() {
+            return Some(Self::default());
+        }
+        let kept: Kept = serde_json::from_str(text).ok()?;
+        (kept.format == FORMAT).then(|| Self { forms: kept.forms, sheets: Vec::new() })
     }
 
     /// Remembers what was asked of a set-up.
@@ -111,6 +164,7 @@ impl Drafts {
 /// How far a form has come to being kept.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Keeping {
+    of: Option<DraftOf>,
     fresh: Vec<Field>,
     asked: bool,
     refused: Option<Vec<Field>>,
@@ -120,11 +174,16 @@ impl Keeping {
     /// For the fresh `form`; fills in what was set aside.
     pub fn resumed(form: &mut Form, of: &DraftOf, drafts: &Drafts) -> Self {
         let fresh = form.fields.clone();
-        let labels = |fields: &[Field]| fields.iter().map(|field| field.label).collect::<Vec<_>>();
-        if let Some(fields) = drafts.find(of).filter(|fields| labels(fields) == labels(&fresh)) {
-            form.fields = fields.to_vec();
+        let fields = drafts.find(of).filter(|fields| fields.iter().map(|(label, _)| label).eq(labels(&fresh)));
+        for (field, (_, value)) in form.fields.iter_mut().zip(fields.unwrap_or_default()) {
+            field.refill(value);
         }
-        Self { fresh, asked: false, refused: None }
+        Self { of: Some(of.clone()), fresh, asked: false, refused: None }
+    }
+
+    /// Which form it is, if something was typed in `form` that is not kept.
+    pub fn unfinished(&self, form: &Form) -> Option<&DraftOf> {
+        self.of.as_ref().filter(|_| !self.is_fresh(form))
     }
 
     /// Was nothing in `form` changed since it was fresh?
@@ -175,4 +234,8 @@ impl Keeping {
         }
         vec![Step::SetAside(of, form.fields.clone()), Step::Say(Said::hint(SET_ASIDE))]
     }
+}
+
+fn labels(fields: &[Field]) -> impl Iterator<Item = &str> {
+    fields.iter().map(|field| field.label)
 }

@@ -3,8 +3,8 @@
 use super::message::Action;
 use crate::fit::length::{Length, LengthError, Unit};
 
-/// Most characters of one field.
-const LONGEST: usize = 400;
+/// Most characters of one field: as many as a note may have.
+pub const LONGEST: usize = crate::shop::check::LONGEST_NOTE;
 
 /// What a field takes.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -88,6 +88,20 @@ impl Field {
         Self { label, hint, entry, length: None, free: false, filled: false }
     }
 
+    /// Puts `value` in it again, as far as it can take it.
+    pub fn refill(&mut self, value: &str) {
+        if self.value() == value {
+            return;
+        }
+        match &mut self.entry {
+            Entry::Text(text) => value.clone_into(text),
+            Entry::Choice { options, picked } => {
+                *picked = options.iter().position(|option| *option == value).unwrap_or(*picked);
+            }
+        }
+        self.filled = false;
+    }
+
     /// The text in it, or the word picked.
     pub fn value(&self) -> &str {
         match &self.entry {
@@ -104,6 +118,8 @@ pub struct Form {
     pub fields: Vec<Field>,
     /// Which one the keys act on.
     pub at: usize,
+    /// Did the last key find no more room in its field?
+    pub full: bool,
 }
 
 /// What became of an action on a form.
@@ -120,7 +136,7 @@ pub enum Filled {
 impl Form {
     /// A form with these fields.
     pub fn new(fields: Vec<Field>) -> Self {
-        Self { fields, at: 0 }
+        Self { fields, at: 0, full: false }
     }
 
     /// What stands in field `place`.
@@ -133,6 +149,11 @@ impl Form {
         self.fields.get(self.at).is_some_and(|field| field.free)
     }
 
+    /// Is the field that the keys act on one to type in?
+    pub fn takes_text(&self) -> bool {
+        self.fields.get(self.at).is_some_and(|field| matches!(field.entry, Entry::Text(_)))
+    }
+
     /// Is there a field to choose in?
     pub fn has_choice(&self) -> bool {
         self.fields.iter().any(|field| matches!(field.entry, Entry::Choice { .. }))
@@ -141,6 +162,7 @@ impl Form {
     /// Takes an action.
     pub fn act(&mut self, action: Action) -> Filled {
         let last = self.fields.len().saturating_sub(1);
+        self.full = false;
         match action {
             Action::Back => return Filled::Left,
             Action::Enter if self.fields.get(self.at).is_some_and(|field| field.unread().is_some()) => {}
@@ -162,9 +184,11 @@ impl Form {
                     if replaces {
                         text.clear();
                     }
-                    if text.chars().count() < LONGEST {
+                    let full = text.chars().count() >= LONGEST;
+                    if !full {
                         text.push(letter);
                     }
+                    self.full = full;
                 }
             }
             _ => {}

@@ -55,7 +55,7 @@ impl HingeEntry {
         let mut form = fields(&motion, way_of(&motion), &opened.state, id, &world.shop.settings);
         let of = of(opened, id);
         let drafted = world.drafts.find(&of).and_then(|fields| fields.first());
-        if let Some(way) = drafted.and_then(|hangs| WAYS.iter().position(|way| *way == hangs.value())) {
+        if let Some(way) = drafted.and_then(|(_, hangs)| WAYS.iter().position(|way| way == hangs)) {
             form = fields_again(&form, &motion, way, opened, id, world);
         }
         let keeping = Keeping::resumed(&mut form, &of, world.drafts);

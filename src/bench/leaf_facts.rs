@@ -13,9 +13,11 @@ use crate::fit::length::{Inches, Length, LengthError, Show, Unit};
 use crate::fit::opening::Edge;
 use crate::shop::event::TrimMeant;
 use crate::shop::measured::{BareEdge, CornerSquare, EdgeBow, LeafMeasured, past_the_end};
+use serde::{Deserialize, Serialize};
 
 /// Which of the facts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Fact {
     /// Widths at both ends of the edge.
     Widths,

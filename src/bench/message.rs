@@ -149,6 +149,8 @@ pub enum Action {
 pub enum Message {
     /// The user asked for something.
     Action(Action),
+    /// Text came in one piece: it goes where text is typed, and is no key anywhere else.
+    Pasted(String),
     /// The first frame is on the screen: work may begin.
     Shown,
     /// The shop was read.

@@ -19,7 +19,7 @@
 //! - [`batch`]: everything for the saw in one trip, across openings.
 //! - [`practice`]: a made-up door to practise on, in memory only.
 //! - [`gap_words`]: a reading as it was felt, a miss to its nearest step, the same everywhere.
-//! - [`drafts`]: what was typed and not kept yet.
+//! - [`drafts`]: what was typed and not kept yet. [`left_words`]: what is said of it.
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
 
 pub mod accepted;
@@ -43,6 +43,7 @@ pub mod knowing;
 pub mod leaf_facts;
 pub mod leaf_sizes;
 pub mod learned;
+pub mod left_words;
 pub mod making_words;
 pub mod measuring;
 pub mod message;

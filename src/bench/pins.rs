@@ -28,7 +28,8 @@ pub struct SwingScreen {
     pub at: usize,
     /// Where the pin stands, being typed.
     pub typing: Option<Form>,
-    keeping: Keeping,
+    /// How far it has come to being kept.
+    pub keeping: Keeping,
 }
 
 impl SwingScreen {

@@ -174,6 +174,7 @@ impl PlanScreen {
             }
             Action::Anew => self.anew_or_accepted(world),
             Action::Readings => self.read_again(world),
+            Action::Cut => self.cut(world),
             Action::Why => vec![Step::Overlay(Overlay::Why(0))],
             Action::Back | Action::Left => vec![Step::Leave],
             _ => Vec::new(),
@@ -201,6 +202,16 @@ impl PlanScreen {
     fn ask_anew(&mut self, world: World<'_>) -> Vec<Step> {
         (self.answer, self.anew) = (None, true);
         vec![self.solve(world)]
+    }
+
+    /// On to recording what was cut of the accepted plan.
+    fn cut(&self, world: World<'_>) -> Vec<Step> {
+        let Some(opened) = world.opened else { return Vec::new() };
+        let instead = |step| match step {
+            Step::Open(screen) => Step::Replace(screen),
+            other => other,
+        };
+        super::home::record(world, opened).into_iter().map(instead).collect()
     }
 
     fn read_again(&self, world: World<'_>) -> Vec<Step> {

@@ -202,7 +202,7 @@ impl Session {
                 Step::Overlay(overlay) => self.overlay = Some(overlay),
                 Step::Run(effect) => effects.push(effect),
                 Step::Say(said) => self.said = Some(said),
-                Step::SetAside(of, fields) => self.drafts.set_aside(of, fields),
+                Step::SetAside(of, fields) => self.drafts.set_aside(of, &fields),
                 Step::Forget(of) => self.drafts.forget(&of),
                 Step::Choose(of, asked) => self.drafts.choose(of, asked),
             }
@@ -276,6 +276,9 @@ impl Session {
             Screen::Batch(page) => page.act(action),
             Screen::Practice(page) => page.act(action, world),
         };
+        if self.form().is_some_and(|form| form.full) {
+            self.said = Some(Said::trouble(super::left_words::field_full()));
+        }
         self.apply(steps)
     }
 

@@ -3,6 +3,7 @@
 //! - [`terminal`]: the terminal taken and given back, whatever happens. [`watch`]: signals, and a
 //!   terminal that vanishes. [`runner`]: effects on the shop's files.
 //! - [`worker`]: a thread for what may take longer than a frame. [`desk`]: what it does.
+//! - [`typed`]: what is typed and not kept yet, on the disk.
 //! - [`printing`]: cards and the shop sheet as files. [`here`]: the clock, and who this program is.
 //!
 //! Nothing here knows of [`crate::cli`], which takes from here what a command needs without a screen.
@@ -12,6 +13,7 @@ pub mod here;
 pub mod printing;
 pub mod runner;
 pub mod terminal;
+pub mod typed;
 pub mod watch;
 pub mod worker;
 
@@ -24,12 +26,15 @@ use std::collections::VecDeque;
 use std::time::Duration;
 use terminal::Screen;
 use theme::Theme;
+use typed::Typed;
 use watch::Watch;
 
 /// Longest wait for a key before the signals are looked at.
 const LOOK_EVERY: Duration = Duration::from_millis(50);
 /// The same while the worker is at work.
 const LOOK_SOON: Duration = Duration::from_millis(10);
+/// Wait for what has come in already. (Told to wait for nothing at all, the reader of the terminal does not look.)
+const AT_ONCE: Duration = Duration::from_micros(500);
 /// Longest wait of a key for a plan that is being worked out: keys typed ahead find it there.
 const KEY_WAITS: Duration = Duration::from_millis(40);
 
@@ -55,6 +60,7 @@ pub fn run(choice: &ShopChoice, contrast: bool, first: Option<Message>) -> Resul
     }
     let mut runner = Runner::open(choice)?;
     let mut session = Session::new(runner.seen()?);
+    let mut typed = Typed::resume(&mut session, &runner);
     runner.aside();
     if let Some(first) = first {
         deal(first, &mut session, &mut runner);
@@ -62,7 +68,8 @@ pub fn run(choice: &ShopChoice, contrast: bool, first: Option<Message>) -> Resul
     let looks = Looks { no_color: std::env::var("NO_COLOR").ok(), contrast };
     let watch = Watch::start()?;
     let mut screen = Screen::open()?;
-    let ended = session_loop(&mut session, &mut runner, &watch, &looks, &mut screen);
+    let ended = session_loop(&mut session, &mut runner, &mut typed, &watch, &looks, &mut screen);
+    typed.save(&mut session, &runner);
     watch.ended();
     drop(screen);
     ended
@@ -87,6 +94,7 @@ impl Looks {
 fn session_loop(
     session: &mut Session,
     runner: &mut Runner,
+    typed: &mut Typed,
     watch: &Watch,
     looks: &Looks,
     screen: &mut Screen,
@@ -102,18 +110,19 @@ fn session_loop(
             deal(answer, session, runner);
             answered = true;
         }
-        if answered {
+        if typed.rest(session, runner) || answered {
             screen.draw(|frame| screen::view(session, looks.theme(session), frame))?;
         }
         if !event::poll(if runner.waits() { LOOK_SOON } else { LOOK_EVERY })? {
             continue;
         }
+        typed.touched();
         // All that has come in is dealt with before the screen is drawn again.
         loop {
             if take(&event::read()?, session, runner) {
                 return Ok(());
             }
-            if watch.wants_end() || !event::poll(Duration::ZERO)? {
+            if watch.wants_end() || !event::poll(AT_ONCE)? {
                 break;
             }
         }
@@ -123,7 +132,11 @@ fn session_loop(
 
 /// Deals with one event of the terminal; answers whether the user leaves.
 fn take(event: &Event, session: &mut Session, runner: &mut Runner) -> bool {
-    let Event::Key(key) = event else { return false };
+    let key = match event {
+        Event::Key(key) => key,
+        Event::Paste(text) => return deal(Message::Pasted(text.clone()), session, runner),
+        _ => return false,
+    };
     let plan_awaited =
         |session: &Session| matches!(session.screen(), Some(crate::bench::Screen::Plan(plan)) if plan.answer.is_none());
     if plan_awaited(session)

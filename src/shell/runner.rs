@@ -81,6 +81,21 @@ impl Runner {
         })
     }
 
+    /// What was typed and not kept in an earlier session.
+    pub fn unfinished(&self) -> Result<String, ShopError> {
+        self.shop.unfinished()
+    }
+
+    /// Keeps what is typed and not kept.
+    pub fn keep_unfinished(&self, text: &str) -> Result<(), ShopError> {
+        self.shop.keep_unfinished(text)
+    }
+
+    /// Keeps what cannot be read under another name; answers where.
+    pub fn set_unfinished_aside(&self, text: &str) -> Result<PathBuf, ShopError> {
+        self.shop.set_unfinished_aside(text)
+    }
+
     /// Runs an effect; the answer to it, or none to leave the program.
     pub fn run(&mut self, effect: Effect) -> Option<Message> {
         let answer = match effect {

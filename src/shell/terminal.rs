@@ -2,6 +2,9 @@
 
 use ratatui::DefaultTerminal;
 use ratatui::Frame;
+use ratatui::crossterm::cursor::Show;
+use ratatui::crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
+use ratatui::crossterm::execute;
 use ratatui::crossterm::style::force_color_output;
 use std::io::{self, IsTerminal};
 
@@ -22,6 +25,13 @@ impl Screen {
         // would take bold and reverse away, too.
         force_color_output(true);
         let terminal = ratatui::try_init()?;
+        // Pasted text must not act as keys. A terminal that does not know this sends it as keys, as ever.
+        let _ = execute!(io::stdout(), EnableBracketedPaste);
+        let before = std::panic::take_hook();
+        std::panic::set_hook(Box::new(move |info| {
+            let _ = execute!(io::stdout(), DisableBracketedPaste);
+            before(info);
+        }));
         Ok(Self(terminal))
     }
 
@@ -39,8 +49,9 @@ impl Drop for Screen {
 
 /// Gives the terminal back. If it is gone there is nobody to tell.
 pub fn give_back() {
+    let _ = execute!(io::stdout(), DisableBracketedPaste);
     let _ = ratatui::try_restore();
-    let _ = ratatui::crossterm::execute!(io::stdout(), ratatui::crossterm::cursor::Show);
+    let _ = execute!(io::stdout(), Show);
 }
 
 /// Gives the terminal back from another thread than the one that holds it. The command line holds the
@@ -50,5 +61,5 @@ pub fn give_back_from_aside() {
     let _ = rustix::io::write(rustix::stdio::stdout(), LEAVE);
 }
 
-/// Leaves the alternate screen and shows the cursor.
-const LEAVE: &[u8] = b"\x1b[?1049l\x1b[?25h";
+/// Lets pasted text come as keys again, leaves the alternate screen and shows the cursor.
+const LEAVE: &[u8] = b"\x1b[?2004l\x1b[?1049l\x1b[?25h";

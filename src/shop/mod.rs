@@ -8,6 +8,7 @@
 //! - [`shelf`]: the logs, only to be read, on a few threads. [`figures`]: what was worked out from them, noted beside the shop.
 //! - [`archive`]: backup, restore, salvage; [`importing`]: many openings at once, each whole.
 //! - [`glued`]: a blank glued up, and its size when done.
+//! - [`unfinished`]: what was typed and not kept.
 //! - [`hanging`]: when a leaf was hung, what its hinges used of their ranges.
 //! - [`made`]: which way the grain of a leaf runs. [`making`]: what is kept before a leaf hangs: survey, build, parts sawn, the reveal decided.
 
@@ -51,6 +52,7 @@ pub mod summary;
 #[cfg(test)]
 mod summary_tests;
 pub mod taken;
+pub mod unfinished;
 
 pub use log::{AppendError, Log, Notice, ReadOnly};
 pub use opening::{EnterError, Opening};

@@ -109,7 +109,8 @@ impl Terminal {
         let until = Instant::now() + LIMIT;
         loop {
             let parser = self.parser.lock().unwrap();
-            if !parser.screen().alternate_screen() && !parser.screen().hide_cursor() {
+            let screen = parser.screen();
+            if !(screen.alternate_screen() || screen.hide_cursor() || screen.bracketed_paste()) {
                 return;
             }
             drop(parser);

@@ -76,6 +76,7 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
             }
             Vec::new()
         }
+        Message::Pasted(text) => session.pasted(&text),
         Message::Practice(answer) => {
             practice::answered(session, answer);
             Vec::new()

@@ -105,7 +105,8 @@ pub struct ToolsPage {
     /// What is being typed.
     pub typing: Option<Form>,
     /// How far that has come to being kept.
-    keeping: Keeping,
+    /// How far it has come to being kept.
+    pub keeping: Keeping,
     /// Which draft it is.
     draft: Option<DraftOf>,
     /// The settings before each change of this visit, and what the change was.

@@ -172,6 +172,7 @@ pub(super) const TABLE: &[Binding] = &[
     row(&[Place::Plan], Key::Char('e'), Action::EveryEdge, "e", "every edge", true),
     row(&[Place::Plan], Key::Char('n'), Action::Anew, "n", "the accepted plan / worked out anew", false),
     row(&[Place::Plan], Key::Char('r'), Action::Readings, "r", "read again what is asked for", false),
+    row(&[Place::Plan], Key::Char('c'), Action::Cut, "c", "record the accepted cuts", false),
     row(&[Place::Plan], Key::Char('?'), Action::Why, "?", "why", true),
     row(&[Place::Plan], Key::Code(KeyCode::Up), Action::Up, "Up", "in what ? says: a page up", false),
     row(&[Place::Plan], Key::Code(KeyCode::Down), Action::Down, "Down", "a page down", false),

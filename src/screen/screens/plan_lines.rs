@@ -286,7 +286,11 @@ fn verdict_line(told: Told<'_>, look: &Look, plan: &Plan) -> String {
         rounds_words::verdict(look, plan).to_uppercase(),
         gap_words::now(&opened.state, screen.round, plan, tolerance, show),
         gap_words::off(plan.worst_after, tolerance, show),
-        if screen.cuts().is_empty() { format!(", {}", next_words::doubt(look)) } else { String::new() },
+        if screen.cuts().is_empty() && plan.verdict != Verdict::Short {
+            format!(", {}", next_words::doubt(look))
+        } else {
+            String::new()
+        },
         words::prefer(screen.prefer())
     )
 }
