@@ -165,10 +165,18 @@ impl Shape {
         [Inches(left), Inches(f64::midpoint(left, right) + bottom + top), Inches(right)]
     }
 
-    /// The smallest width and height: what a leaf must pass.
+    /// The smallest width and height, bows included: what finished sizes are reckoned from. A straight leaf that much
+    /// less its reveals leaves as much beside the middle of a bowed side as beside its ends.
     pub fn smallest(&self) -> (Inches, Inches) {
         let least = |three: [Inches; 3]| Inches(three.iter().fold(f64::INFINITY, |least, one| least.min(one.get())));
         (least(self.widths()), least(self.heights()))
+    }
+
+    /// The width and height that a leaf with straight edges passes: a round side takes from them, a hollow one, which
+    /// stands at its ends as far in as ever, gives nothing back.
+    pub fn passage(&self) -> (Inches, Inches) {
+        let bows = self.bows.map(|bow| Inches(bow.get().min(0.0)));
+        Self { bows, ..self.clone() }.smallest()
     }
 
     /// How far each corner is from square, in order of [`Shape::corners`]: above zero is open (more

@@ -25,14 +25,33 @@ impl Surveyed {
         let (width, height) = self.shape.smallest();
         [least(&self.tape.widths, width), least(&self.tape.heights, height)]
     }
+
+    /// What a straight leaf passes, exact: as [`Surveyed::smallest`], less where a side is round and the hollow of the
+    /// other made up for it.
+    pub fn passage(&self) -> [Length; 2] {
+        let ((wide, high), (width, height)) = (self.shape.smallest(), self.shape.passage());
+        let [across, up] = self.smallest();
+        let passage = |least: Inches, passage: Inches, smallest: Length| {
+            // What the tape misread, again.
+            if least.get() - passage.get() < MISREAD { smallest } else { down(passage).min(smallest) }
+        };
+        [passage(wide, width, across), passage(high, height, up)]
+    }
 }
 
+/// Down to a 1/64.
+fn down(inches: Inches) -> Length {
+    Inches((inches.get() * 64.0 + 1e-6).floor() / 64.0).length()
+}
+
+/// Least squares spreads what the tape misread: a shape that is out by less than this is not trusted beyond the tape.
+const MISREAD: f64 = 1.0 / 128.0;
+
 fn least(read: &[Option<Length>; 3], shape: Inches) -> Length {
-    // Least squares spreads what the tape misread: under a 1/128 the tape itself is taken.
     let read = read.iter().flatten().min().copied();
     match read {
-        Some(read) if shape.get() >= read.inches() - 1.0 / 128.0 => read,
-        _ => Inches((shape.get() * 64.0 + 1e-6).floor() / 64.0).length(),
+        Some(read) if shape.get() >= read.inches() - MISREAD => read,
+        _ => down(shape),
     }
 }
 

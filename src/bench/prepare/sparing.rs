@@ -4,6 +4,7 @@ use super::Missing;
 use super::sizes;
 use super::told::{Told, Weight};
 use crate::before::spare::{Asked, OversizeLeaf, Short};
+use crate::before::words::Finding;
 use crate::fit::estimate::Spreads;
 use crate::fit::length::{Inches, Length, Show, Unit};
 use crate::fit::opening::{Edge, EdgeSet, Facing, GapLine};
@@ -18,6 +19,8 @@ pub struct OpeningShort {
     pub leaves: Vec<String>,
     /// What lacks.
     pub short: Short,
+    /// Sides of the opening too hollow (above zero) or too round for a straight edge, with by how much at mid.
+    pub bowed: Vec<(Edge, Inches)>,
 }
 
 /// Allowance of a leaf of which nobody said yet how it is made: common practice, no published source.
@@ -59,7 +62,11 @@ pub fn short(state: &OpeningState, settings: &Settings) -> Result<Option<Opening
     };
     // Gap lines that make no problem, or a solver that failed its own check, tell nothing of the wood.
     let short = asked.short().unwrap_or_default();
-    Ok(short.map(|short| OpeningShort { leaves: leaves.into_iter().map(|leaf| leaf.id).collect(), short }))
+    // The best straight edge leaves half of a bow each way.
+    let most = 2.0 * asked.tolerance.inches();
+    let bowed = Edge::ALL.into_iter().zip(survey.shape.bows);
+    let bowed = bowed.filter(|(_, bow)| bow.get().abs() > most + 1e-6).collect();
+    Ok(short.map(|short| OpeningShort { leaves: leaves.into_iter().map(|leaf| leaf.id).collect(), short, bowed }))
 }
 
 /// Allowances are proposed in steps of this.
@@ -99,11 +106,17 @@ pub fn told(lacking: &OpeningShort, show: Show) -> Vec<Told> {
         (Some(allowance), _) => {
             lines.push(say(format!("! {} on each trimmed edge would do", allowance.shown(show))));
         }
-        (None, []) => lines.push(say(
-            "! trimming alone cannot make it fit this opening, whatever it has to spare: a side is too hollow or round \
-             for a straight edge, or edges that are not trimmed must be"
-                .to_owned(),
-        )),
+        (None, []) => {
+            let sides: Vec<_> = lacking.bowed.iter().map(|&(edge, bow)| Finding::Bow(edge, bow).says(show)).collect();
+            let why = if sides.is_empty() {
+                "edges that are not trimmed must be".to_owned()
+            } else {
+                format!("{}, too much for a straight edge", sides.join(", "))
+            };
+            lines.push(say(format!(
+                "! trimming alone cannot make it fit this opening, whatever it has to spare: {why}"
+            )));
+        }
         (None, unlock) => {
             let edges: Vec<String> = unlock.iter().map(|&(leaf, edge)| name(leaf, edge)).collect();
             lines.push(say(format!(

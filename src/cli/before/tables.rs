@@ -12,6 +12,8 @@ use crate::bench::prepare::year::{GapYear, OpeningYear};
 use crate::fit::length::{Inches, Length, Show};
 use serde_json::{Value, json};
 
+/// A survey. Of one whose readings contradict each other there is no shape: `corners`, `bows` and all sizes are null.
+/// `passage` is what a straight leaf passes, `smallest` what finished sizes are reckoned from.
 pub(super) fn survey_json(survey: &Surveyed, show: Show) -> Value {
     let shape = &survey.shape;
     let suspects: Vec<Value> = shape
@@ -19,11 +21,15 @@ pub(super) fn survey_json(survey: &Surveyed, show: Show) -> Value {
         .iter()
         .map(|one| json!({ "reading": one.reading.to_string(), "read": one.read, "expected": one.expected }))
         .collect();
-    let findings: Vec<String> = shape.findings(Inches(1.0 / 64.0)).iter().map(|finding| finding.says(show)).collect();
-    let corners: Vec<Value> = shape.corners.iter().map(|corner| json!([corner.x, corner.y])).collect();
+    let sound = Some(survey).filter(|_| suspects.is_empty());
+    let findings = sound.map_or_else(Vec::new, |sound| sound.shape.findings(Inches(1.0 / 64.0)));
+    let findings: Vec<String> = findings.iter().map(|finding| finding.says(show)).collect();
+    let corners = sound.map(|sound| sound.shape.corners.map(|corner| json!([corner.x, corner.y])));
     json!({
-        "format": "evenreveal-survey/1", "unit": "in", "corners": corners, "bows": shape.bows,
-        "widths": shape.widths(), "heights": shape.heights(), "smallest": survey.smallest(),
+        "format": "evenreveal-survey/1", "unit": "in", "corners": corners,
+        "bows": sound.map(|sound| sound.shape.bows),
+        "widths": sound.map(|sound| sound.shape.widths()), "heights": sound.map(|sound| sound.shape.heights()),
+        "smallest": sound.map(Surveyed::smallest), "passage": sound.map(Surveyed::passage),
         "findings": findings, "suspects": suspects,
         "assumed": { "square": shape.assumed.square, "sides_parallel": shape.assumed.sides_parallel,
                      "ends_parallel": shape.assumed.ends_parallel },

@@ -108,6 +108,10 @@ pub fn survey(entry: &SurveyEntry, session: &Session, theme: Theme, frame: &mut 
     };
     let surveyed = sizes::Surveyed { tape, shape };
     let lines = roled(&told::survey(&surveyed, show), right.width);
+    if !surveyed.shape.suspects.is_empty() {
+        // Readings that contradict each other make no shape to draw.
+        return put(&lines, theme, frame, right);
+    }
     let rows = u16::try_from(lines.len()).unwrap_or(u16::MAX).min(right.height);
     let picture = Rect { height: right.height - rows, ..right };
     let corner = |place: usize| {

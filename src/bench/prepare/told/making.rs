@@ -3,6 +3,7 @@
 use super::{Told, Weight, say};
 use crate::before::blank::Part;
 use crate::before::blank::tick::Tick;
+use crate::before::survey::Tape;
 use crate::bench::prepare::sizes::{LeafBlank, Surveyed};
 use crate::cut::job::Construction;
 use crate::fit::length::{Inches, Length, Show};
@@ -11,15 +12,53 @@ use crate::shop::OpeningState;
 /// Least that is worth saying of a shape.
 const WORTH_SAYING: f64 = 1.0 / 64.0;
 
-/// A survey: sizes, what is out, and the tape readings that contradict the rest.
+/// A survey: sizes and what is out; of one whose readings contradict each other, those readings alone: the shape that
+/// they make together is nobody's opening.
 pub fn survey(survey: &Surveyed, show: Show) -> Vec<Told> {
     let shape = &survey.shape;
+    if !shape.suspects.is_empty() {
+        return doubted(survey, show);
+    }
     let three = |lengths: [Inches; 3]| lengths.map(|length| length.shown(show));
     let [bottom, middle, top] = three(shape.widths());
     let [left, centre, right] = three(shape.heights());
     let mut lines = Vec::new();
-    match shape.suspects.as_slice() {
-        [] => {}
+    let findings = shape.findings(Inches(WORTH_SAYING));
+    if findings.is_empty() {
+        lines.push(say(
+            Weight::Next,
+            format!("square, parallel and straight within {}", Inches(WORTH_SAYING).shown(show)),
+        ));
+    }
+    for (place, finding) in findings.iter().enumerate() {
+        lines.push(say(if place == 0 { Weight::Next } else { Weight::Text }, finding.says(show)));
+    }
+    lines.push(say(Weight::Text, format!("widths  bottom {bottom}, middle {middle}, top {top}")));
+    lines.push(say(Weight::Text, format!("heights left {left}, middle {centre}, right {right}")));
+    let size = |[width, height]: [Length; 2]| format!("{} x {}", width.shown(show), height.shown(show));
+    let (smallest, passage) = (survey.smallest(), survey.passage());
+    lines.push(say(Weight::Text, format!("a leaf must pass {}", size(passage))));
+    if passage != smallest {
+        let text = format!("(smallest measures {}; a straight edge gains nothing by a hollow)", size(smallest));
+        lines.push(say(Weight::Quiet, text));
+    }
+    let assumed = shape.assumed;
+    for (is, text) in [
+        (assumed.square, "no diagonal was measured: taken as square"),
+        (assumed.sides_parallel, "one width only: sides taken as parallel"),
+        (assumed.ends_parallel, "one height only: top and bottom taken as parallel"),
+    ] {
+        if is {
+            lines.push(say(Weight::Quiet, text));
+        }
+    }
+    lines
+}
+
+/// What contradicts itself: which readings may be mistaken, and all of them as they were read.
+fn doubted(survey: &Surveyed, show: Show) -> Vec<Told> {
+    let mut lines = Vec::new();
+    match survey.shape.suspects.as_slice() {
         [one] => lines.push(say(
             Weight::Caution,
             format!(
@@ -37,34 +76,15 @@ pub fn survey(survey: &Surveyed, show: Show) -> Vec<Told> {
             lines.push(say(Weight::Caution, format!("! one of these is mistaken, measure again: {}", each.join("; "))));
         }
     }
-    let findings = shape.findings(Inches(WORTH_SAYING));
-    if findings.is_empty() {
-        lines.push(say(
-            Weight::Next,
-            format!("square, parallel and straight within {}", Inches(WORTH_SAYING).shown(show)),
-        ));
+    let read = |lengths: &[Option<Length>]| {
+        let each = lengths.iter().map(|length| length.map_or_else(|| "-".to_owned(), |length| length.shown(show)));
+        each.collect::<Vec<_>>().join(", ")
+    };
+    let Tape { widths, heights, diagonals, .. } = &survey.tape;
+    for (what, lengths) in [("widths", &widths[..]), ("heights", &heights[..]), ("diagonals", &diagonals[..])] {
+        lines.push(say(Weight::Text, format!("{what} as read: {}", read(lengths))));
     }
-    for (place, finding) in findings.iter().enumerate() {
-        lines.push(say(if place == 0 { Weight::Next } else { Weight::Text }, finding.says(show)));
-    }
-    lines.push(say(Weight::Text, format!("widths  bottom {bottom}, middle {middle}, top {top}")));
-    lines.push(say(Weight::Text, format!("heights left {left}, middle {centre}, right {right}")));
-    if shape.suspects.is_empty() {
-        let [width, height] = survey.smallest();
-        lines.push(say(Weight::Text, format!("a leaf must pass {} x {}", width.shown(show), height.shown(show))));
-    } else {
-        lines.push(say(Weight::Caution, "! no size to saw to until the readings agree"));
-    }
-    let assumed = shape.assumed;
-    for (is, text) in [
-        (assumed.square, "no diagonal was measured: taken as square"),
-        (assumed.sides_parallel, "one width only: sides taken as parallel"),
-        (assumed.ends_parallel, "one height only: top and bottom taken as parallel"),
-    ] {
-        if is {
-            lines.push(say(Weight::Quiet, text));
-        }
-    }
+    lines.push(say(Weight::Caution, "! no shape and no size to saw to until the readings agree"));
     lines
 }
 
