@@ -147,9 +147,59 @@ fn widths_once_measured_stand_in_the_form_and_a_look_at_them_keeps_nothing() {
     bench.press("w10.992\r10 63/64\r");
     let kept = bench.events_kept();
     bench.press("w");
-    assert_eq!(bench.typed().unwrap(), ["10.9920", "10 63/64"], "as measured, not rounded to a step");
+    assert_eq!(bench.typed().unwrap(), ["10.992", "10 63/64"], "as measured, to the thousandth");
     bench.press("\r\r");
     assert_eq!(bench.events_kept(), kept);
+}
+
+/// A width that was tracked through a cut stood there with all its digits (15.3749); shown as the shop says lengths it
+/// is still exactly that while nobody touches it.
+#[test]
+fn a_width_stands_rounded_and_is_kept_exactly() {
+    let sizes = |bench: &Bench| bench.session.opened.as_ref().unwrap().state.measured.clone();
+    for (show, typed, wanted) in [
+        (Show::Fraction(64), "15.3749", ["15 3/8", "10 63/64"]),
+        (Show::Fraction(64), "15.3717", ["15.372", "10 63/64"]),
+        (Show::DecimalInch(2), "15.3749", ["15.375", "10.984"]),
+        (Show::Millimetre(1), "15.3749in", ["390.52mm", "279.0mm"]),
+    ] {
+        let settings = Settings { name: "a shop".to_owned(), show, ..Settings::default() };
+        let mut bench = in_shop(settings, LATCH);
+        bench.press(&format!("w{typed}\r10 63/64in\r"));
+        let first = sizes(&bench)[0].what.widths.unwrap();
+        bench.press("w");
+        assert_eq!(bench.typed().unwrap(), wanted, "{show:?}");
+        bench.press("\r\r");
+        assert_eq!(sizes(&bench).len(), 1, "nothing new was said");
+        // One is typed anew, the other is left as it stands: it keeps what rounding does not show.
+        bench.press("w\r11in\r");
+        let second = sizes(&bench)[1].what.widths.unwrap();
+        assert_eq!(second, [first[0], Length::ratio(11, 1)], "{show:?}");
+        // What stands there is typed over it: that is another width, which somebody read off a rule.
+        bench.press(&format!("w{}\r\r", wanted[0]));
+        let third = sizes(&bench)[2].what.widths.unwrap();
+        assert_eq!(third, [Length::parse(wanted[0], show.unit()).unwrap(), Length::ratio(11, 1)], "{show:?}");
+    }
+}
+
+/// Corner and stretches, too: the ones that are not touched stay to the last digit.
+#[test]
+fn a_corner_and_stretches_stand_rounded_and_are_kept_exactly() {
+    let mut bench = planned(BOTTOM);
+    bench.press("s\r0.00391\r");
+    bench.press("s");
+    assert_eq!(bench.typed().unwrap()[1], "0.004");
+    let kept = bench.events_kept();
+    bench.press("\r\r");
+    assert_eq!(bench.events_kept(), kept);
+    bench.press("b\r2.00017 to 5 1/2\r");
+    bench.press("b");
+    assert_eq!(bench.typed().unwrap()[1], "2 to 5 1/2");
+    bench.press("\r; 7 to 8\r");
+    let measured = &bench.session.opened.as_ref().unwrap().state.measured;
+    let stretches = &measured.last().unwrap().what.no_contact.as_ref().unwrap().stretches;
+    assert_eq!(stretches[0][0], Length::parse("2.00017", Unit::Inch).unwrap());
+    assert_eq!(stretches[1], [Length::ratio(7, 1), Length::ratio(8, 1)]);
 }
 
 #[test]

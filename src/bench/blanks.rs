@@ -2,7 +2,7 @@
 
 use super::asking::MADE;
 use super::drafts::{DraftOf, Keeping, Page};
-use super::form::{Entry, Field, Filled, Form};
+use super::form::{Field, Filled, Form};
 use super::measuring::typed;
 use super::message::{Action, Effect, Said};
 use super::prepare::{Missing, sizes, ticks};
@@ -162,11 +162,7 @@ fn as_leaf(opened: &OpeningSeen, id: &str, blank: Option<&sizes::LeafBlank>) -> 
 }
 
 fn picked(label: &'static str, options: &[&'static str], picked_at: usize) -> Field {
-    let mut field = Field::choice(label, options, "left and right choose");
-    if let Entry::Choice { picked, .. } = &mut field.entry {
-        *picked = picked_at;
-    }
-    field
+    Field::choice(label, options, "left and right choose").picked(picked_at)
 }
 
 /// How the leaf is made, as last said for it or for another leaf here; else usual figures (common practice,

@@ -1,7 +1,9 @@
 //! Fields to fill in, one below the other.
 
+use super::measuring::near;
 use super::message::Action;
-use crate::fit::length::{Length, LengthError, Unit};
+use crate::fit::length::{Length, LengthError, Show, Unit};
+use std::borrow::Cow;
 
 /// Most characters of one field: as many as a note may have.
 pub const LONGEST: usize = crate::shop::check::LONGEST_NOTE;
@@ -14,7 +16,7 @@ pub enum Entry {
     /// One of a few words.
     Choice {
         /// The words.
-        options: Vec<&'static str>,
+        options: Vec<Cow<'static, str>>,
         /// Place of the one picked.
         picked: usize,
     },
@@ -45,12 +47,14 @@ pub struct Field {
     /// Does it still hold the one length that it was filled with? The first key typed replaces that: typed after it,
     /// "1/4" made 11/4 of 1. Backspace mends it instead.
     pub filled: bool,
+    /// What it was filled with, exactly: it stands there rounded as the shop says lengths.
+    pub exact: Option<Length>,
 }
 
 impl Field {
     /// A field for text, filled with `value`.
     pub fn text(label: &'static str, value: impl Into<String>, hint: &'static str) -> Self {
-        Self { label, hint, entry: Entry::Text(value.into()), length: None, free: true, filled: false }
+        Self { label, hint, entry: Entry::Text(value.into()), length: None, free: true, filled: false, exact: None }
     }
 
     /// A field for figures, or for words of a fixed set: a question mark is no part of it.
@@ -74,18 +78,50 @@ impl Field {
         Self { length: Some(LengthAsked { unit, signed: true }), ..Self::figures(label, value, hint) }.replaced()
     }
 
+    /// A field for one length that is known, or not: it stands there rounded ([`near`]), and left untouched it is
+    /// exactly the one that it was filled with ([`Field::read`]).
+    pub fn exact_length(label: &'static str, known: Option<Length>, show: Show, hint: &'static str) -> Self {
+        let shown = known.map_or_else(String::new, |length| near(length, show));
+        Self { exact: known, ..Self::length(label, shown, show.unit(), hint) }
+    }
+
+    /// The length in it: the one that it was filled with where nobody touched it, or what is typed.
+    pub fn read(&self) -> Result<Length, LengthError> {
+        match (self.exact, self.length) {
+            (Some(exact), _) if self.filled => Ok(exact),
+            (_, Some(LengthAsked { unit, signed: true })) => Length::parse_signed(self.value().trim(), unit),
+            (_, Some(LengthAsked { unit, signed: false })) => Length::parse(self.value().trim(), unit),
+            (_, None) => Length::parse(self.value().trim(), Unit::Inch),
+        }
+    }
+
     /// Why what is typed is not the length asked for.
     pub fn unread(&self) -> Option<LengthError> {
-        let LengthAsked { unit, signed } = self.length?;
-        let text = self.value().trim();
-        let parse = if signed { Length::parse_signed } else { Length::parse };
-        if text.is_empty() { None } else { parse(text, unit).err() }
+        self.length?;
+        if self.value().trim().is_empty() { None } else { self.read().err() }
     }
 
     /// A field for one of `options`, the first of them picked.
     pub fn choice(label: &'static str, options: &[&'static str], hint: &'static str) -> Self {
-        let entry = Entry::Choice { options: options.to_vec(), picked: 0 };
-        Self { label, hint, entry, length: None, free: false, filled: false }
+        let options = options.iter().map(|&option| Cow::Borrowed(option)).collect();
+        let entry = Entry::Choice { options, picked: 0 };
+        Self { label, hint, entry, length: None, free: false, filled: false, exact: None }
+    }
+
+    /// The same for options that are the user's own words.
+    pub fn choice_of(label: &'static str, options: Vec<String>, hint: &'static str) -> Self {
+        let mut field = Self::choice(label, &[], hint);
+        field.entry = Entry::Choice { options: options.into_iter().map(Cow::Owned).collect(), picked: 0 };
+        field
+    }
+
+    /// The same with the option at `place` picked.
+    #[must_use]
+    pub fn picked(mut self, place: usize) -> Self {
+        if let Entry::Choice { picked, options } = &mut self.entry {
+            *picked = place.min(options.len().saturating_sub(1));
+        }
+        self
     }
 
     /// Puts `value` in it again, as far as it can take it.
@@ -106,7 +142,7 @@ impl Field {
     pub fn value(&self) -> &str {
         match &self.entry {
             Entry::Text(text) => text,
-            Entry::Choice { options, picked } => options.get(*picked).copied().unwrap_or(""),
+            Entry::Choice { options, picked } => options.get(*picked).map_or("", AsRef::as_ref),
         }
     }
 }

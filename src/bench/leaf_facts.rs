@@ -1,15 +1,17 @@
 //! What is typed about a leaf at its set-up sheet: widths, a corner's square, bare stretches, straightness.
 //! Each becomes an event, so that it outlives the screen and is tracked through the cuts that follow.
 
-use super::form::{Entry, Field, Filled, Form};
+use super::form::{Field, Filled, Form};
 use super::leaf_sizes::Sizes;
+use super::measuring::near;
 use super::message::Action;
 use super::sheets::Sheet;
 use super::words::width_labels;
+use crate::contract::hinges::small;
 use crate::cut::job::End;
 use crate::cut::setup::Setup;
 use crate::cut::sled::OnSled;
-use crate::fit::length::{Inches, Length, LengthError, Show, Unit};
+use crate::fit::length::{Inches, Length, LengthError, Show};
 use crate::fit::opening::Edge;
 use crate::shop::event::TrimMeant;
 use crate::shop::measured::{BareEdge, CornerSquare, EdgeBow, LeafMeasured, past_the_end};
@@ -74,96 +76,93 @@ impl Fact {
 
     /// The fields, filled with what is known; empty where nothing is, so that nobody declares by looking.
     pub fn form(self, about: &About<'_>, show: Show) -> Form {
+        let at = about.sled().map_or(End::Start, |sled| sled.at);
+        let ends = [End::Start.word(about.edge), End::End.word(about.edge)];
+        let choice = match self {
+            Self::Widths => None,
+            Self::Square => {
+                let hint = "its stock on the edge that meets the cut there";
+                Some(Field::choice("square held at", &ends, hint).picked(usize::from(at == End::End)))
+            }
+            Self::Bare | Self::Straight => Some(edge_field(about.reference())),
+        };
+        Form::new(choice.into_iter().chain(self.known(about, about.reference(), at, show)).collect())
+    }
+
+    /// Its fields but for the choice, as they stand there for this edge or for the corner at this end: lengths as the
+    /// shop says them, exactly what is known while nobody touches them.
+    fn known(self, about: &About<'_>, edge: Edge, at: End, show: Show) -> Vec<Field> {
+        let signed = |label, known: Option<Inches>, hint| {
+            let known = known.map(Inches::length);
+            let shown = known.map_or_else(String::new, |length| off(length, show));
+            Field { exact: known, ..Field::signed_length(label, shown, show.unit(), hint) }
+        };
         match self {
             Self::Widths => {
-                let (low, high) = width_labels(about.edge);
-                let hint = super::words::HINT_WIDTH_MEASURED;
-                let [at_low, at_high] = widths(about, show);
-                Form::new(vec![Field::figures(low, at_low, hint), Field::figures(high, at_high, hint)])
+                let known = about.sizes.are_widths_known(about.edge);
+                let [low, high] = about.sizes.widths_from(about.edge).map(|width| known.then(|| width.length()));
+                let ((at_low, at_high), hint) = (width_labels(about.edge), super::words::HINT_WIDTH_MEASURED);
+                [(at_low, low), (at_high, high)]
+                    .map(|(label, known)| Field::exact_length(label, known, show, hint))
+                    .into()
             }
             Self::Square => {
-                let at = about.sled().map_or(End::Start, |sled| sled.at);
-                Form::new(vec![
-                    choice(
-                        "square held at",
-                        &[End::Start.word(about.edge), End::End.word(about.edge)],
-                        usize::from(at == End::End),
-                        "its stock on the edge that meets the cut there",
-                    ),
-                    Field::figures(
-                        "other end stands",
-                        square(about, at, show),
-                        "beyond square by this; short of it with - before it; 0: square",
-                    ),
-                ])
+                let hint = "beyond square by this; short of it with - before it; 0: square";
+                vec![signed("other end stands", about.sizes.beyond_square(about.edge, at), hint)]
             }
-            Self::Bare => Form::new(vec![
-                edge_field(about.reference()),
-                Field::figures(
-                    "no wood",
-                    bare(about, about.reference(), show),
-                    "from its lower or left end, like 2 to 5 1/2; 9 to 10. Empty: wood all along",
-                ),
-            ]),
-            Self::Straight => Form::new(vec![
-                edge_field(about.reference()),
-                Field::figures(
-                    "hollow by",
-                    bow(about, about.reference(), show),
-                    "at its middle; round with - before it; 0: straight",
-                ),
-            ]),
+            Self::Bare => {
+                let hint = "from its lower or left end, like 2 to 5 1/2; 9 to 10. Empty: wood all along";
+                vec![Field::figures("no wood", bare(about.sizes, edge, show), hint)]
+            }
+            Self::Straight => {
+                let hint = "at its middle; round with - before it; 0: straight";
+                vec![signed("hollow by", about.sizes.bow(edge), hint)]
+            }
         }
     }
 
-    /// What is known of the corner or the edge that `form` has picked, as it would be typed.
-    fn known(self, form: &Form, about: &About<'_>, show: Show) -> Option<String> {
-        match self {
-            Self::Widths => None,
-            Self::Square => Some(square(about, picked_end(form, about.edge), show)),
-            Self::Bare => Some(bare(about, picked_edge(form, about.edge), show)),
-            Self::Straight => Some(bow(about, picked_edge(form, about.edge), show)),
-        }
+    /// What is known of the corner or the edge that `form` has picked, and the fields that stand for it.
+    fn beside<'a>(self, form: &'a Form, about: &About<'_>, show: Show) -> (Vec<Field>, &'a [Field]) {
+        let known = self.known(about, picked_edge(form, about.edge), picked_end(form, about.edge), show);
+        let from = form.fields.len().saturating_sub(known.len());
+        (known, form.fields.get(from..).unwrap_or_default())
     }
 
     /// Takes an action on `form`. When another corner or edge is picked and nothing was typed, what is known of
     /// that one stands there.
     pub fn act(self, form: &mut Form, action: Action, about: &About<'_>, show: Show) -> Filled {
-        let before = self.known(form, about, show);
-        let untouched = before.as_deref() == Some(form.value(1));
+        let (before, fields) = self.beside(form, about, show);
+        let untouched = before == fields;
         let filled = form.act(action);
-        let after = self.known(form, about, show);
-        if untouched
-            && before != after
-            && let (Some(known), Some(Entry::Text(text))) =
-                (after, form.fields.get_mut(1).map(|field| &mut field.entry))
-        {
-            *text = known;
+        let (after, _) = self.beside(form, about, show);
+        if untouched && before != after {
+            let from = form.fields.len().saturating_sub(after.len());
+            form.fields.splice(from.., after);
         }
         filled
     }
 
     /// Does `form` say nothing that is not known already?
     pub fn is_known(self, form: &Form, about: &About<'_>, show: Show) -> bool {
-        match self {
-            Self::Widths => widths(about, show).iter().enumerate().all(|(at, known)| form.value(at) == known),
-            Self::Square | Self::Bare | Self::Straight => {
-                self.known(form, about, show).as_deref() == Some(form.value(1).trim())
-            }
-        }
+        let same = |(field, known): (&Field, &Field)| match (field.length, known.exact) {
+            (Some(_), Some(exact)) => field.read() == Ok(exact),
+            _ => field.value().trim() == known.value().trim(),
+        };
+        let (known, fields) = self.beside(form, about, show);
+        fields.iter().zip(&known).all(same)
     }
 
     /// What the fields say of the leaf.
     pub fn read(self, form: &Form, trim: &TrimMeant, sizes: &Sizes, show: Show) -> Result<LeafMeasured, String> {
-        let unit = show.unit();
         let leaf = LeafMeasured { leaf: trim.leaf.clone(), ..LeafMeasured::default() };
-        let said = |error: LengthError| error.to_string();
+        let length = |place: usize| match form.fields.get(place).map(Field::read) {
+            Some(read) => read.map_err(|error| error.to_string()),
+            None => Ok(Length::ZERO),
+        };
         let edge = picked_edge(form, trim.edge);
         Ok(match self {
             Self::Widths => {
-                let pair = [form.value(0), form.value(1)].map(|text| Length::parse(text, unit));
-                let [low, high] = pair;
-                let pair = Some([low.map_err(said)?, high.map_err(said)?]);
+                let pair = Some([length(0)?, length(1)?]);
                 if trim.edge.is_upright() {
                     LeafMeasured { widths: pair, ..leaf }
                 } else {
@@ -172,11 +171,10 @@ impl Fact {
             }
             Self::Square => {
                 let at = picked_end(form, trim.edge);
-                let beyond = Length::parse_signed(form.value(1).trim(), unit).map_err(said)?;
-                LeafMeasured { square: Some(CornerSquare { edge: trim.edge, at, beyond }), ..leaf }
+                LeafMeasured { square: Some(CornerSquare { edge: trim.edge, at, beyond: length(1)? }), ..leaf }
             }
             Self::Bare => {
-                let stretches = stretches(form.value(1), unit)?;
+                let stretches = stretches(form.value(1), &|text| as_known(sizes, edge, text, show))?;
                 let long = sizes.edge_length(edge);
                 if let Some([from, to]) =
                     stretches.iter().find(|[_, to]| to.inches() > long.get() + past_the_end().inches())
@@ -189,42 +187,26 @@ impl Fact {
                 }
                 LeafMeasured { no_contact: Some(BareEdge { edge, stretches }), ..leaf }
             }
-            Self::Straight => {
-                let bow = Length::parse_signed(form.value(1).trim(), unit).map_err(said)?;
-                LeafMeasured { bow: Some(EdgeBow { edge, bow }), ..leaf }
-            }
+            Self::Straight => LeafMeasured { bow: Some(EdgeBow { edge, bow: length(1)? }), ..leaf },
         })
     }
 }
 
-/// As it would be typed: to the ten-thousandth of an inch or the hundredth of a millimetre where a fraction of
-/// the shop's does not say it.
-fn typed(inches: Inches, show: Show) -> String {
-    let length = inches.length();
-    let fine = match show.unit() {
-        Unit::Inch => Show::DecimalInch(4),
-        Unit::Millimetre => Show::Millimetre(2),
-    };
+/// How far something is off: as the shop says it, or as small as it is.
+fn off(length: Length, show: Show) -> String {
     let exact = length.rounded(show).1.abs() < Length::ratio(1, 100_000);
-    length.shown(if exact { show } else { fine })
+    if exact { length.shown(show) } else { small(length, show) }
 }
 
-fn widths(about: &About<'_>, show: Show) -> [String; 2] {
-    let known = about.sizes.are_widths_known(about.edge);
-    about.sizes.widths_from(about.edge).map(|width| if known { typed(width, show) } else { String::new() })
+fn bare(sizes: &Sizes, edge: Edge, show: Show) -> String {
+    let one = |[from, to]: [Inches; 2]| format!("{} to {}", near(from.length(), show), near(to.length(), show));
+    sizes.bare(edge).map(one).collect::<Vec<_>>().join("; ")
 }
 
-fn square(about: &About<'_>, at: End, show: Show) -> String {
-    about.sizes.beyond_square(about.edge, at).map_or_else(String::new, |beyond| typed(beyond, show))
-}
-
-fn bare(about: &About<'_>, edge: Edge, show: Show) -> String {
-    let one = |[from, to]: [Inches; 2]| format!("{} to {}", typed(from, show), typed(to, show));
-    about.sizes.bare(edge).map(one).collect::<Vec<_>>().join("; ")
-}
-
-fn bow(about: &About<'_>, edge: Edge, show: Show) -> String {
-    about.sizes.bow(edge).map_or_else(String::new, |bow| typed(bow, show))
+/// An end of a stretch: what stands there as it was known is exactly that.
+fn as_known(sizes: &Sizes, edge: Edge, text: &str, show: Show) -> Result<Length, LengthError> {
+    let known = sizes.bare(edge).flatten().find(|end| near(end.length(), show) == text);
+    known.map_or_else(|| Length::parse(text, show.unit()), |end| Ok(end.length()))
 }
 
 /// The edge that a form has picked; of a form without one, the edge opposite the cut.
@@ -237,27 +219,19 @@ fn picked_end(form: &Form, cut: Edge) -> End {
     if form.value(0) == End::End.word(cut) { End::End } else { End::Start }
 }
 
-fn choice(label: &'static str, options: &[&'static str], now: usize, hint: &'static str) -> Field {
-    let mut field = Field::choice(label, options, hint);
-    if let Entry::Choice { picked, .. } = &mut field.entry {
-        *picked = now;
-    }
-    field
-}
-
 fn edge_field(edge: Edge) -> Field {
     let now = EDGES.iter().position(|known| *known == edge).unwrap_or(0);
-    choice("edge", &EDGE_WORDS, now, "left and right choose")
+    Field::choice("edge", &EDGE_WORDS, "left and right choose").picked(now)
 }
 
 /// `2 to 5 1/2; 9 to 10`.
-fn stretches(text: &str, unit: Unit) -> Result<Vec<[Length; 2]>, String> {
+fn stretches(text: &str, read: &dyn Fn(&str) -> Result<Length, LengthError>) -> Result<Vec<[Length; 2]>, String> {
     let parts = text.split(';').map(str::trim).filter(|part| !part.is_empty());
     let one = |part: &str| {
         let (from, to) = part
             .split_once(" to ")
             .ok_or_else(|| format!("'{part}' is no stretch: write it like 2 to 5 1/2, with ; between several"))?;
-        let length = |text: &str| Length::parse(text.trim(), unit).map_err(|error| error.to_string());
+        let length = |text: &str| read(text.trim()).map_err(|error| error.to_string());
         let (from, to) = (length(from)?, length(to)?);
         if to <= from {
             Err(format!("'{part}' ends before it begins: the smaller length comes first"))

@@ -166,6 +166,17 @@ pub fn typed(length: Length, show: Show) -> String {
     exact.map_or_else(|| length.canonical(), |style| length.shown(style))
 }
 
+/// A length that stands in a field to be typed over: as the shop says it; to the thousandth of an inch or the hundredth
+/// of a millimetre where its steps would hide half of that or more.
+pub fn near(length: Length, show: Show) -> String {
+    let shown = length.shown(show);
+    let fine = match show.unit() {
+        Unit::Inch => Show::DecimalInch(3),
+        Unit::Millimetre => Show::Millimetre(2),
+    };
+    if length.shown_with_error(show) == shown { shown } else { length.shown(fine) }
+}
+
 /// A thickness: ten-thousandths of an inch or thousandths of a millimetre.
 pub fn thin(length: Length, show: Show) -> String {
     length.shown(match show.unit() {

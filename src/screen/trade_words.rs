@@ -41,7 +41,7 @@ pub const WORDS: [(&str, &str); 29] = [
 ];
 
 /// A word of the fields to fill in, the phrase in their own text that it goes with, and what it means.
-const OF_FORMS: [(&str, &str, &str); 20] = [
+const OF_FORMS: [(&str, &str, &str); 21] = [
     ("bow", "bow", "how far an edge is hollow or round at its middle"),
     ("butt", "butt", "a joint of end against edge, with splines or dowels"),
     ("butts", "butts", "hinges of two plates, let into leaf and frame"),
@@ -58,6 +58,7 @@ const OF_FORMS: [(&str, &str, &str); 20] = [
     ("shy", "shy", "lying back behind the frame's face"),
     ("slab", "slab", "a leaf of solid wood, without frame and panel"),
     ("splines", "splines", "loose strips of wood that hold a joint"),
+    ("strip", "strip glued", "wood glued on along an edge of a leaf that is too small"),
     ("tape", "layers", "sticky tape, laid on leaf or fence to pack it out"),
     ("tenon", "tenon", "the tongue on the end of a rail that joins it to a stile"),
     ("tolerance", "tolerance", "how far a gap may be off its reveal and still be right"),
@@ -86,7 +87,7 @@ pub fn of_form(form: &Form) -> Vec<(&'static str, &'static str)> {
             Entry::Choice { options, .. } => options.as_slice(),
             Entry::Text(_) => &[],
         };
-        for text in [field.label, field.hint].iter().chain(options) {
+        for text in [field.label, field.hint].into_iter().chain(options.iter().map(AsRef::as_ref)) {
             all.push_str(text);
             all.push(';');
         }
