@@ -322,6 +322,13 @@ fn logs_of_other_builds_are_read_as_far_as_they_are_known() {
         "depth screws of A turned: 3 by 1/16 back, 23 by 1/32 back  [taken back by 7]",
     ]);
     home.run(&["--shop", "shop", "enter", pins, "-"], note).code(0).gives(&["kept 8 note"]);
+    let added = "wood added";
+    home.run(&["--shop", "shop", "log", added], "").code(0).gives(&[
+        "strip of 3/32 glued on A left",
+        "1/64 taken off A right, outside the rounds",
+        "A made anew: 11 1/8 x 26  [taken back by 8]",
+    ]);
+    home.run(&["--shop", "shop", "enter", added, "-"], note).code(0).gives(&["kept 9 note"]);
     // Fields added later in the same format are passed over, and stay in the file.
     home.run(&["--shop", "shop", "enter", "later fields", "-"], note).code(0);
     assert!(std::fs::read_to_string(openings.join("later fields.jsonl")).unwrap().contains("\"species\":\"cherry\""));

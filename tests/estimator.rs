@@ -454,7 +454,7 @@ fn history_falls_and_tells_what_cuts_took() {
             })
             .collect(),
         cuts,
-        hung: vec![],
+        ..Round::default()
     };
     let cut = CutMade {
         leaf: 0,

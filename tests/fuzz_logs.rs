@@ -40,6 +40,8 @@ fn history() -> Vec<Value> {
         json!({"event":"hung","leaf":"A","motion":{"hung":{"hinges":["3","23"],"pack":"0","let_in":"0","stock":[],
             "adjust":{"height":{"from":"-1/8","to":"1/8"}}}}}),
         json!({"event":"pack","leaf":"A","hinge":"3","out":"0","up":"1/32"}),
+        json!({"event":"altered","leaf":"A","edge":"left","added":"1/8"}),
+        json!({"event":"remade","leaf":"B","width":"11 1/8","height":"26"}),
         json!({"event":"pin","leaf":"A","off_edge":"1/32","in_front":"-1/8","thickness":"7/8"}),
         json!({"event":"depth","leaf":"A","screws":[{"hinge":"3","forward":"-1/16"},{"hinge":"23","forward":"0"}]}),
     ]

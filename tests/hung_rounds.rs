@@ -99,7 +99,7 @@ fn a_pack_between_two_rounds_is_carried_into_the_second() {
     let short = [-CARD, 0.0];
     let axis = |out: f64| spreads.packed(Inches(out));
     let hung = vec![StaysHung { leaf: 0, axes: [axis(CARD), axis(0.0), axis(0.0)] }];
-    let first = Round { readings: all_read(short), cuts: vec![], hung };
+    let first = Round { readings: all_read(short), hung, ..Round::default() };
     let carried = replay(&[leaf()], &gaps(), spreads, &[first.clone(), Round::default()]).unwrap();
     let free = Round { hung: vec![], ..first };
     let free = replay(&[leaf()], &gaps(), spreads, &[free, Round::default()]).unwrap();

@@ -77,6 +77,9 @@ fn wood_that_is_missing_is_said_with_what_would_help() {
     bench.press("p");
     bench.shows("TOO SHORT");
     bench.is_as_kept("64_short_plan");
+    bench.press("m");
+    bench.is_as_kept("74_strip_glued_on");
+    bench.press("\u{1b}");
     // Accepted: nothing is asked for until something was done about it, and what would help stays in sight.
     bench.press("a");
     assert_eq!(bench.stage(), Stage::Short { round: 1 });

@@ -34,6 +34,8 @@ pub enum Page {
     Swing,
     /// How a leaf hangs.
     Hinges,
+    /// A strip glued on, or a leaf made anew.
+    Altered,
     /// Finish that went on.
     Finish,
     /// A cut or a pack done otherwise.

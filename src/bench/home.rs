@@ -1,5 +1,6 @@
 //! One opening: its picture, the next thing to do, and the way to everything else.
 
+use super::altering;
 use super::before_pages::YearScreen;
 use super::blanks::BlankScreen;
 use super::corners::FlushEntry;
@@ -50,6 +51,7 @@ impl Home {
             Action::AllReadings => may_read(opened, || ReadingsEntry::new(opened)),
             Action::Plan => planning::open(world),
             Action::Cut => record(world, opened),
+            Action::Altered => altering::open(world, false),
             Action::Survey => survey(world, opened),
             Action::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world)))],
             Action::Year => vec![Step::Open(Screen::Year(YearScreen))],

@@ -86,6 +86,8 @@ pub enum Because {
     TripMade,
     /// Nothing was cut in between.
     NothingCut,
+    /// A leaf was altered in between: these are other edges.
+    Altered,
     /// No cut explains it: what was read since does.
     ReadSince,
 }
@@ -129,6 +131,9 @@ fn change(asked: &LookAsked, look: &Look, spreads: crate::fit::estimate::Spreads
     let then = rounds::look_until(&asked.state, &asked.settings, spreads, asked.choice, before).ok()?;
     let was = then.advice.passes.as_ref()?.trips;
     let now = look.passes_left(&asked.state)?.trips;
+    if asked.state.round(before).is_some_and(|round| !round.altered.is_empty()) {
+        return Some(Change { was, now, because: Because::Altered });
+    }
     // The estimate numbers the rounds of the log in their order.
     let place = asked.state.rounds.iter().position(|round| round.number == before)?;
     let cuts = look.estimate.taken().into_iter().filter(|cut| cut.round == place + 1);
@@ -226,7 +231,11 @@ pub fn evidence(state: &OpeningState, since: Option<&str>) -> Option<Evidence> {
             cuts.chain(round.taken.iter().map(|one| one.when.as_str())).min()
         };
         let first = told.numbers.iter().position(|&number| began(number).is_some_and(|at| at > since))?;
-        told.rounds.drain(..first);
+        for altered in told.rounds.drain(..first).flat_map(|round| round.altered) {
+            if let Some(leaf) = told.leaves.get_mut(altered.leaf) {
+                *leaf = altered.now;
+            }
+        }
         told.numbers.drain(..first);
         told.known.clear();
     }

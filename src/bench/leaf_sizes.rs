@@ -4,6 +4,7 @@ use crate::cut::job::{Adjoining, Construction, CutJob, End, NoContact, Straight}
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::Edge;
 use crate::shop::OpeningState;
+use crate::shop::altered::{Alteration, Shaped};
 use crate::shop::event::{LeafDescribed, TrimMeant};
 use crate::shop::measured::LeafMeasured;
 use crate::shop::replay::{Round, StationRead};
@@ -39,6 +40,15 @@ pub struct Sizes {
 /// step of a usual feeler. A judgement, no source.
 const DOUBTED: f64 = 1.0 / 64.0;
 
+/// Is it another edge since?
+fn is_new(alteration: &Alteration, leaf: &str, edge: Edge) -> bool {
+    alteration.leaf() == leaf
+        && match alteration {
+            Alteration::Altered(altered) => altered.edge == edge,
+            Alteration::Remade(_) => true,
+        }
+}
+
 /// Edges of `leaf` whose gap, as last read in one round, is not on one line, and that were not cut since.
 fn doubted(state: &OpeningState, leaf: &str) -> Vec<Edge> {
     let mut all = Vec::new();
@@ -51,7 +61,9 @@ fn doubted(state: &OpeningState, leaf: &str) -> Vec<Edge> {
             let mut cuts = state.rounds.iter().flat_map(|round| &round.cuts);
             let on_it = |cut: &TrimMeant| cut.leaf == leaf && cut.edge == edge;
             let cut_since = cuts.any(|cut| cut.n > last && on_it(&cut.what.intended));
-            if !cut_since && off_line(&read) > DOUBTED + 1e-9 {
+            let altered = state.rounds.iter().flat_map(|round| &round.altered);
+            let altered_since = altered.into_iter().any(|said| said.n > last && is_new(&said.what, leaf, edge));
+            if !cut_since && !altered_since && off_line(&read) > DOUBTED + 1e-9 {
                 all.push(edge);
             }
         }
@@ -84,8 +96,8 @@ fn corner(edge: Edge, end: End) -> usize {
 }
 
 impl Sizes {
-    /// As described and measured, less every cut of the log since; `None` if there is no such leaf. What a
-    /// cut took is what it was meant to take.
+    /// As described and measured, less every cut of the log since, and as altered; `None` if there is no such leaf.
+    /// What a cut took is what it was meant to take.
     pub fn of(state: &OpeningState, leaf: &str) -> Option<Self> {
         let said = state.leaves.iter().find(|said| said.what.leaf == leaf)?;
         let (width, height) = (Inches(said.what.width.inches()), Inches(said.what.height.inches()));
@@ -100,18 +112,22 @@ impl Sizes {
             made: state.made(leaf),
         };
         let since = |n: u64, of: &str| n > said.n && of == leaf;
-        let mut cuts: Vec<_> = state.rounds.iter().flat_map(|round| &round.cuts).collect();
-        cuts.retain(|cut| since(cut.n, &cut.what.intended.leaf));
-        cuts.sort_by_key(|cut| cut.n);
         let mut measures = state.measured.iter().filter(|said| since(said.n, &said.what.leaf)).peekable();
-        for cut in cuts {
-            while let Some(measured) = measures.next_if(|said| said.n < cut.n) {
+        for (_, n, shaped) in state.shaped(leaf) {
+            while let Some(measured) = measures.next_if(|said| said.n < n) {
                 sizes.learn(&measured.what);
             }
-            if let Some(measured) = measured_in(&cut.what.settings) {
-                sizes.measured(cut.what.intended.edge, measured);
+            let cut = match shaped {
+                Shaped::Cut(cut) => cut,
+                Shaped::Altered(alteration) => {
+                    sizes.alter(alteration);
+                    continue;
+                }
+            };
+            if let Some(measured) = measured_in(&cut.settings) {
+                sizes.measured(cut.intended.edge, measured);
             }
-            sizes.take(&cut.what.intended, &cut.what.method);
+            sizes.take(&cut.intended, &cut.method);
         }
         measures.for_each(|said| sizes.learn(&said.what));
         Some(sizes)
@@ -227,6 +243,36 @@ impl Sizes {
         let ([low, high], _) = self.across(edge);
         low.0 -= start;
         high.0 -= end;
+    }
+
+    /// A strip is glued on, wood came off outside the rounds, or it is another leaf: how wide it is across that edge
+    /// is to be measured again, and nothing is known of how straight the edge is.
+    fn alter(&mut self, alteration: &Alteration) {
+        let altered = match alteration {
+            Alteration::Altered(altered) => altered,
+            Alteration::Remade(remade) => {
+                (self.width, self.height) = ([Inches(remade.width.inches()); 2], [Inches(remade.height.inches()); 2]);
+                (self.known, self.corners) = ([false; 2], [None; 4]);
+                self.straight.clear();
+                self.bare.clear();
+                return;
+            }
+        };
+        let (edge, added) = (altered.edge, altered.added.inches());
+        // Places on the edges that meet it are counted from their lower or left end.
+        if matches!(edge, Edge::Left | Edge::Bottom) {
+            for zone in self.bare.iter_mut().filter(|zone| zone.edge.is_upright() != edge.is_upright()) {
+                zone.from.0 = (zone.from.0 + added).max(0.0);
+                zone.to.0 = (zone.to.0 + added).max(0.0);
+            }
+        }
+        if added > 0.0 {
+            self.bare.retain(|zone| zone.edge != edge);
+        }
+        self.set_bow(edge, None);
+        let (across, known) = self.across(edge);
+        across.iter_mut().for_each(|width| width.0 += added);
+        *known = false;
     }
 
     /// The angles of all corners that follow from those known: widths measured at both ends tell how far

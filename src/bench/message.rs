@@ -58,6 +58,8 @@ pub enum Action {
     Plan,
     /// Record what was cut.
     Cut,
+    /// A strip was glued on, or a leaf made anew.
+    Altered,
     /// See the log.
     Log,
     /// Print a card, or the shop sheet.

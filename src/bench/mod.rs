@@ -9,6 +9,7 @@
 //! - [`shop_list`], [`home`], [`readings`], [`planning`], [`recording`], [`history`], [`asking`], [`printing`]: one screen each.
 //! - [`stations`]: the walk round the leaves. [`surprise`]: readings to ask about. [`form`]: fields to fill in.
 //! - [`knowing`]: questions worked out as effects. [`rounds`]: from a log to what is believed and what to do next; [`rounds_words`]: the same in words.
+//! - [`altering`]: a strip glued on, a leaf made anew.
 //! - [`accepted`]: the plan that was accepted, which stands until its round is over.
 //! - [`sheets`]: set-ups for the trims of a plan; [`sheet_words`]: the same in words; [`after_words`]: which cuts they take as made; [`sheet_choices`]: what may be asked of one.
 //! - [`counting`]: passes that remain, asked for where they are looked at. [`brief`]: the next thing to do, named in one place. [`learned`]: the page of what was learned.
@@ -25,6 +26,7 @@
 pub mod accepted;
 pub mod after_words;
 pub mod allowing;
+pub mod altering;
 pub mod asking;
 pub mod batch;
 pub mod before_pages;

@@ -188,7 +188,8 @@ pub fn long(stage: Stage, look: Option<&Look>, opened: &OpeningSeen, show: Show)
                 ways => ways.join(", "),
             };
             let off = look.advice.plan.reach.shown(show);
-            format!("wood is missing: cut or not, a gap stays off by {off}; {ways}. See the plan (p)")
+            let tell = super::altering::TELL;
+            format!("wood is missing: cut or not, a gap stays off by {off}; {ways}. See the plan (p); {tell}")
         }
         Next::AsGoodAsItGets => format!("{}{accept}", as_good(look)),
         Next::Pack(_) => {

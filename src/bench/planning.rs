@@ -2,6 +2,7 @@
 
 use super::accepted::{self, Accepted};
 use super::allowing;
+use super::altering;
 use super::knowing::{LookAnswer, LookAsked};
 use super::message::{Action, Effect, Said};
 use super::readings::ReadingsEntry;
@@ -175,6 +176,7 @@ impl PlanScreen {
             Action::Anew => self.anew_or_accepted(world),
             Action::Readings => self.read_again(world),
             Action::Cut => self.cut(world),
+            Action::Altered => altering::open(world, true),
             Action::Why => vec![Step::Overlay(Overlay::Why(0))],
             Action::Back | Action::Left => vec![Step::Leave],
             _ => Vec::new(),

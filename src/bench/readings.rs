@@ -61,7 +61,7 @@ pub fn round_to_read(state: &OpeningState) -> u32 {
     match state.latest() {
         None => 1,
         Some(round) if !round.cuts.is_empty() || !round.packs.is_empty() => round.number + 1,
-        Some(round) if state.hung_after(round) => round.number + 1,
+        Some(round) if state.hung_after(round) || state.altered_after(round) => round.number + 1,
         Some(round) if round.plan.as_ref().is_some_and(|plan| plan.what.trims.is_empty()) => round.number + 1,
         Some(round) => round.number.max(1),
     }

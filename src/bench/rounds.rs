@@ -11,8 +11,8 @@ use super::sheets::{self, Several};
 use crate::before::known::known_gaps;
 use crate::before::survey::Shape;
 use crate::fit::estimate::{
-    Belief, CutMade, Estimate, EstimateError, Method, Round, RoundShown, Spreads, Standing, StaysHung, TakenReading,
-    history_with, replay_with,
+    Altered, Belief, CutMade, Estimate, EstimateError, Method, Round, RoundShown, Spreads, Standing, StaysHung,
+    TakenReading, history_with, replay_with,
 };
 use crate::fit::learn::Learning;
 use crate::fit::length::{Inches, Length};
@@ -22,12 +22,13 @@ use crate::fit::policy::doubt;
 use crate::fit::policy::{Advice, AdviceError, Ask, CutAdvice, Next, Policy, Risk, advise_by};
 use crate::fit::reading::Reading;
 use crate::shop::OpeningState;
+use crate::shop::altered::Alteration;
 use crate::shop::event::{CutDone, Event, ReadingJudged, Verdict};
 use crate::shop::log::Trouble;
 use crate::shop::making::SurveyTaken;
 use crate::shop::problem::ProblemError;
 use crate::shop::reckoned::By;
-use crate::shop::replay;
+use crate::shop::replay::{self, Said};
 use crate::shop::settings::Settings;
 use serde_json::{Map, Value};
 
@@ -49,6 +50,9 @@ pub enum LookError {
     /// The readings are those of a loose leaf.
     #[error("a leaf was hung after round {0} was read; read the gaps again as it hangs")]
     HungSince(u32),
+    /// The readings are those of a leaf as it is no more.
+    #[error("a leaf was altered after round {0} was read; read the gaps again")]
+    AlteredSince(u32),
     /// The estimate could not be made.
     #[error(transparent)]
     Estimate(#[from] EstimateError),
@@ -93,7 +97,8 @@ impl Told {
     /// Every round of the log up to number `last`.
     pub fn of(state: &OpeningState, last: u32) -> Result<Self, ProblemError> {
         let shape = state.shape(0, &Settings::default())?;
-        let known = state.survey.as_ref().and_then(|survey| surveyed(survey, &shape)).unwrap_or_default();
+        let survey = state.survey.as_ref();
+        let known = survey.and_then(|survey| surveyed(survey, &shape.leaves, &shape.gaps)).unwrap_or_default();
         let mut told = Self { leaves: shape.leaves, gaps: shape.gaps, known, ..Self::default() };
         // Their hinges as they stood when the latest of these rounds was read.
         let latest = last_read(state, last).unwrap_or(0);
@@ -114,15 +119,30 @@ impl Told {
             readings.push(TakenReading { gap, reading: Reading { at, ..reading }, standing });
             self.sources.push(Source { n: one.n, round: round.number, gap, at: reading.at, reading });
         }
-        let cuts = round.cuts.iter().filter_map(|cut| made(state, &cut.what)).collect();
+        let cuts: Vec<CutMade> = round.cuts.iter().filter_map(|cut| made(state, &cut.what)).collect();
+        let altered = round.altered.iter().filter_map(|said| self.altered(state, round, said)).collect();
         let hung = state.leaves.iter().enumerate().filter_map(|(leaf, described)| {
             let Motion::Hung(hanging) = &described.what.motion else { return None };
             // A leaf that was hung only after this round was read stood on props in it.
             state.hung_in(&described.what.leaf, round).then(|| stays_hung(leaf, hanging, &described.what.leaf, round))
         });
         let hung = hung.collect();
-        self.rounds.push(Round { readings, cuts, hung });
+        self.rounds.push(Round { readings, cuts, hung, altered });
         self.numbers.push(round.number);
+    }
+
+    /// What is known of the gaps of a leaf once it was altered: no more than tape and survey tell.
+    fn altered(&self, state: &OpeningState, round: &replay::Round, said: &Said<Alteration>) -> Option<Altered> {
+        let leaf = self.leaves.iter().position(|leaf| leaf.id == said.what.leaf())?;
+        let after = round.cuts.iter().filter(|cut| cut.n < said.n && made(state, &cut.what).is_some()).count();
+        let now = |leaf: &Leaf| {
+            let (width, height) = state.size_after(&leaf.id, said.n).unwrap_or((leaf.width, leaf.height));
+            Leaf { width, height, ..leaf.clone() }
+        };
+        let leaves: Vec<Leaf> = self.leaves.iter().map(now).collect();
+        let survey = state.survey.as_ref();
+        let known = survey.and_then(|survey| surveyed(survey, &leaves, &self.gaps)).unwrap_or_default();
+        Some(Altered { leaf, after, now: leaves.into_iter().nth(leaf)?, known })
     }
 
     /// The station of an earlier round that `at` stands for.
@@ -133,11 +153,12 @@ impl Told {
         known.find(|&there| there.checked_sub(at).is_some_and(|apart| apart.abs() <= near)).unwrap_or(at)
     }
 
-    /// The same without the cuts of the last round: the leaf as it was when that round was read.
+    /// The same without what was cut or altered in the last round: the leaf as it was when that round was read.
     #[must_use]
     pub fn before_last_cuts(mut self) -> Self {
         if let Some(last) = self.rounds.last_mut() {
             last.cuts.clear();
+            last.altered.clear();
         }
         self
     }
@@ -165,9 +186,8 @@ fn stays_hung(leaf: usize, hanging: &Hanging, id: &str, round: &replay::Round) -
 }
 
 /// What tape and diagonals tell of the gaps; nothing where they contradict each other.
-fn surveyed(survey: &SurveyTaken, shape: &FitProblem) -> Option<Vec<Option<[Belief; 2]>>> {
-    let tape = survey.tape();
-    Some(known_gaps(&Shape::from_tape(&tape).ok()?, &shape.leaves, &shape.gaps))
+fn surveyed(survey: &SurveyTaken, leaves: &[Leaf], gaps: &[GapLine]) -> Option<Vec<Option<[Belief; 2]>>> {
+    Some(known_gaps(&Shape::from_tape(&survey.tape()).ok()?, leaves, gaps))
 }
 
 /// A cut of the log as the estimate takes it: what was meant, with what the rounding of a set-up
@@ -302,6 +322,9 @@ pub fn look_until(
     let round = last_read(state, last).ok_or(LookError::NothingRead)?;
     if last == u32::MAX && state.latest().is_some_and(|latest| latest.number == round && state.hung_after(latest)) {
         return Err(LookError::HungSince(round));
+    }
+    if last == u32::MAX && state.latest().is_some_and(|latest| latest.number == round && state.altered_after(latest)) {
+        return Err(LookError::AlteredSince(round));
     }
     let told = Told::of(state, round)?.before_last_cuts();
     let estimate = told.estimate(spreads)?;

@@ -270,6 +270,7 @@ pub fn change(change: &Change, look: &Look, show: Show) -> String {
     match change.because {
         Because::AsAsked => format!("was {was}: one is made, the cuts came out as asked"),
         Because::TripMade => format!("was {was}: one is made"),
+        Because::Altered => format!("was {was}: a leaf was altered since"),
         Because::NothingCut => format!("was {was}: nothing was cut since"),
         Because::ReadSince => format!("was {was}: that is by what was read since, not by what a cut took"),
         Because::Cut { leaf, edge, by } => {
@@ -333,7 +334,9 @@ pub fn round_lines(round: &RoundSeen, state: &OpeningState, show: Show) -> Vec<S
     for (cut, kept) in round.shown.cuts.iter().zip(kept) {
         let leaf = state.leaves.get(cut.made.leaf).map_or("", |leaf| leaf.what.leaf.as_str());
         let ends = |[start, end]: [f64; 2]| format!("{}/{}", thousandths(start, show), thousandths(end, show));
-        let taken = if round.read_since {
+        let taken = if cut.lost {
+            "never read: the leaf was altered first".to_owned()
+        } else if round.read_since {
             let sd = cut.start.sd.0.max(cut.end.sd.0);
             format!("took {} (\u{b1} {})", ends([cut.start.mean.0, cut.end.mean.0]), thousandths(sd, show))
         } else {
@@ -345,6 +348,8 @@ pub fn round_lines(round: &RoundSeen, state: &OpeningState, show: Show) -> Vec<S
         let set = if set == meant { String::new() } else { format!(", set {set}") };
         lines.push(format!("  {leaf} {}: meant {meant}{set}, {taken}", cut.made.edge.word()));
     }
+    let altered = state.round(round.number).map_or(&[][..], |round| &round.altered);
+    lines.extend(altered.iter().map(|said| format!("  {}", super::altering::words(&said.what, show))));
     lines
 }
 

@@ -3,6 +3,7 @@
 mod filling;
 mod taking;
 
+use super::altering::AlteringEntry;
 use super::asking::{FirstStart, NewOpening};
 use super::batch::page::{self as batch, BatchPage};
 use super::before_pages::{WholeShop, YearScreen};
@@ -52,6 +53,8 @@ pub enum Screen {
     Plan(Box<PlanScreen>),
     /// Recording what was cut.
     Record(RecordCut),
+    /// A strip glued on, or a leaf made anew.
+    Altering(AlteringEntry),
     /// The log.
     Log(LogScreen),
     /// Writing a note.
@@ -261,6 +264,7 @@ impl Session {
             Screen::Readings(readings) => readings.act(action, world),
             Screen::Plan(plan) => plan.act(action, world),
             Screen::Record(record) => record.act(action, world),
+            Screen::Altering(entry) => entry.act(action, world),
             Screen::Log(log) => log.act(action, world),
             Screen::Note(note) => note.act(action, world),
             Screen::Print(print) => print.act(action),
@@ -299,6 +303,7 @@ impl Session {
             Some(Screen::Flush(entry)) => entry.kept(world),
             Some(Screen::Hinges(entry)) => entry.kept(world),
             Some(Screen::Swing(swing)) => swing.kept(world),
+            Some(Screen::Altering(entry)) => entry.kept(world),
             Some(Screen::Log(log)) => log.kept(world),
             Some(Screen::Practice(page)) => page.kept(world),
             _ => Vec::new(),

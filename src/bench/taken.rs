@@ -38,7 +38,7 @@ pub fn by_event(state: &OpeningState, spreads: Spreads) -> BTreeMap<u64, CutTake
         // A cut of a leaf that is not described is no cut of the estimate.
         let known = |leaf: &str| state.leaves.iter().any(|one| one.what.leaf == leaf);
         let events = kept.iter().filter(|cut| known(&cut.what.intended.leaf)).map(|cut| cut.n);
-        taken.extend(events.zip(round.shown.cuts));
+        taken.extend(events.zip(round.shown.cuts).filter(|(_, cut)| !cut.lost));
     }
     taken
 }

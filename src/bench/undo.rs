@@ -44,6 +44,7 @@ pub(super) fn waits_for_a_form(screen: Option<&Screen>) -> bool {
             Screen::FirstStart(_)
             | Screen::NewOpening(_)
             | Screen::Note(_)
+            | Screen::Altering(_)
             | Screen::Print(_)
             | Screen::Survey(_)
             | Screen::Flush(_),

@@ -295,6 +295,7 @@ pub fn event(event: &Event, show: Show) -> String {
         }
         Event::Measured(measured) => super::leaf_facts::words(measured, show),
         Event::Hung(hung) => super::hinge_words::hung(hung, show),
+        Event::Altered(_) | Event::Remade(_) => super::altering::event(event, show),
         Event::Pack(pack) => super::hinge_words::bare(pack, show),
         Event::Flush(flush) => {
             let corners: Vec<_> = flush.corners.iter().map(|corner| corner.shown(show)).collect();
@@ -382,7 +383,7 @@ pub fn next_long(stage: Stage) -> String {
         Stage::Cut { round, left, packs } => format!("round {round}: {} (c)", to_do(left, packs)),
         Stage::Fitted { .. } => "nothing: it fits".to_owned(),
         Stage::Settled { .. } => "nothing: it is as good as it gets".to_owned(),
-        Stage::Short { .. } => "wood is missing: see what would help (p)".to_owned(),
+        Stage::Short { .. } => format!("wood is missing: see what would help (p); {}", super::altering::TELL),
     }
 }
 
@@ -413,6 +414,6 @@ pub fn means(most: Inches) -> &'static str {
 
 /// Words of the screen without the keys that they name, ` (r)`: paper and speech have none.
 pub fn without_keys(text: &str) -> String {
-    let keys = ["r", "p", "c", "n", "s", "b", "k", "l", "a"];
+    let keys = ["r", "p", "c", "n", "s", "b", "k", "l", "a", "m"];
     keys.iter().fold(text.to_owned(), |text, key| text.replace(&format!(" ({key})"), ""))
 }

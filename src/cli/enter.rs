@@ -11,6 +11,15 @@ use crate::shop::{EnterError, Opening, Shop, ShopError};
 use serde_json::{Map, Value};
 use std::io::Write;
 
+/// Ends the help of the command.
+pub(super) const EXAMPLES: &str = "\
+Examples, one event to a line of FILE:
+  {\"event\":\"note\",\"text\":\"wax the runners\"}
+  {\"event\":\"altered\",\"leaf\":\"A\",\"edge\":\"left\",\"added\":\"1/16\"}   a strip 1/16 thick was glued on
+  {\"event\":\"altered\",\"leaf\":\"A\",\"edge\":\"top\",\"added\":\"-1/32\"}   wood came off outside the rounds
+  {\"event\":\"remade\",\"leaf\":\"A\",\"width\":\"11\",\"height\":\"26\"}      a new leaf in its place
+After 'altered' and 'remade' what was read of that leaf before holds no more, and the accepted plan has ended.";
+
 /// An event as given, with the line of the input on which it starts.
 struct Given {
     line: usize,

@@ -1,4 +1,4 @@
-//! `leaves.csv`: openings and leaves in the columns that `import` takes. Sizes are those described; what was read,
+//! `leaves.csv`: openings and leaves in the columns that `import` takes. Sizes are those told last; what was read,
 //! cut and noted is in the other files.
 
 use crate::bench::asking::gaps_of;
@@ -29,6 +29,7 @@ pub(super) fn table(openings: &[WholeOpening]) -> Result<(String, Vec<String>), 
         }
         for (place, leaf) in state.leaves.iter().enumerate() {
             let leaf = &leaf.what;
+            let (width, height) = state.size_told(&leaf.leaf).unwrap_or((leaf.width, leaf.height));
             let hinge = match leaf.hinge {
                 None => "none",
                 Some(Side::Left) => "left",
@@ -38,8 +39,8 @@ pub(super) fn table(openings: &[WholeOpening]) -> Result<(String, Vec<String>), 
                 opening.name.clone(),
                 leaf.leaf.clone(),
                 leaf.name.clone(),
-                leaf.width.canonical(),
-                leaf.height.canonical(),
+                width.canonical(),
+                height.canonical(),
                 hinge.to_owned(),
                 reveal.canonical(),
                 if place == 0 { String::new() } else { beside.to_owned() },

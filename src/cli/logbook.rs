@@ -93,7 +93,9 @@ fn sentence(event: &Event, show: Show) -> String {
             let by = if means.starts_with("by ") { "" } else { "by " };
             format!("round {} {what} {by}{means}: {}", cut.round, words::trim(&cut.intended, show))
         }
-        Event::Measured(_) | Event::Hung(_) | Event::Depth(_) => words::event(event, show),
+        Event::Measured(_) | Event::Hung(_) | Event::Depth(_) | Event::Altered(_) | Event::Remade(_) => {
+            words::event(event, show)
+        }
         Event::Pack(pack) if !pack.up.is_zero() => words::event(event, show),
         Event::Pack(pack) => format!("hinge of {} at {} packed {}", pack.leaf, text(pack.hinge), text(pack.out)),
         Event::Flush(flush) => {
@@ -265,6 +267,20 @@ fn rows(record: &Record, unit: Unit) -> Vec<Row> {
         Event::Measured(measured) => vec![Row {
             leaf: measured.leaf.clone(),
             text: words::event(&record.event, Show::DecimalInch(6)),
+            ..Row::default()
+        }],
+        Event::Altered(altered) => vec![Row {
+            leaf: altered.leaf.clone(),
+            edge: altered.edge.to_string(),
+            start: number(altered.added),
+            end: number(altered.added),
+            word: if altered.added.is_negative() { "taken off" } else { "strip glued on" }.into(),
+            ..Row::default()
+        }],
+        Event::Remade(remade) => vec![Row {
+            leaf: remade.leaf.clone(),
+            word: "made anew".into(),
+            text: format!("{} x {}", number(remade.width), number(remade.height)),
             ..Row::default()
         }],
         Event::Hung(hung) => vec![Row {

@@ -106,6 +106,7 @@ enum Command {
         seed: Option<u64>,
     },
     /// Add events to an opening; one line is answered for each kept event
+    #[command(after_help = enter::EXAMPLES)]
     Enter {
         /// The opening's name; it is made if the first event is an 'opening'
         opening: String,

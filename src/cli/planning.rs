@@ -56,7 +56,12 @@ pub(super) fn plan(shop: &Shop, name: &str, as_json: bool, anew: bool, out: &mut
     let look = match rounds::look(state, settings, spreads, Choice { anew, ..Choice::default() }) {
         Ok(look) => look,
         Err(LookError::Advice(AdviceError::Plan(error))) => return no_plan(&error),
-        Err(why @ (LookError::NothingRead | LookError::Problem(_))) => {
+        Err(
+            why @ (LookError::NothingRead
+            | LookError::Problem(_)
+            | LookError::HungSince(_)
+            | LookError::AlteredSince(_)),
+        ) => {
             say(&format!("there is no plan yet: {why}"));
             return Ok(Answer::No);
         }

@@ -77,6 +77,7 @@ pub(super) fn advice(
     lines.extend(sight_words::all(problem, plan, show).into_iter().map(|(_, text)| text));
     if plan.verdict == Verdict::Short {
         lines.extend(short_lines(problem, plan, show));
+        lines.push(TELL.to_owned());
     }
     let felt = |gap: usize, at: Length| {
         gap_words::read_near(state, look.round, gap, at).map(|reading| gap_words::felt(&reading, show))
@@ -88,6 +89,10 @@ pub(super) fn advice(
     }
     lines
 }
+
+/// How it is told that wood was added.
+const TELL: &str =
+    "Once a strip is on, or the leaf made anew: an 'altered' or 'remade' event tells it (evenreveal enter --help).";
 
 /// The cautions that hold wherever wood comes off, in the words they have everywhere.
 pub(super) fn cautions() -> impl Iterator<Item = String> {

@@ -57,9 +57,10 @@ pub struct Evidence {
 }
 
 impl Evidence {
-    /// Of one opening.
+    /// Of one opening. A cut that was never read before its leaf was altered tells nothing.
     pub fn of(estimate: &Estimate) -> Self {
-        let taken = estimate.taken();
+        let mut taken = estimate.taken();
+        taken.retain(|cut| !cut.lost);
         let count = |method: Method, tapered: bool| {
             let counts = |cut: &&super::estimate::CutTaken| {
                 cut.made.method == method && (!tapered || cut.made.start != cut.made.end)

@@ -41,7 +41,7 @@ pub fn now(matter: &Matter<'_>) -> Vec<Paragraph> {
         if matter.changed {
             all.push(Paragraph::new(
                 Style::Plain,
-                "Something was cut or moved since the gaps were read: the gaps drawn are from before.",
+                "Something was cut, altered or moved since the gaps were read: the gaps drawn are from before.",
             ));
         }
         return all;
@@ -179,6 +179,10 @@ fn round_words(matter: &Matter<'_>, round: &Round, show: Show) -> Vec<Paragraph>
             Style::Quiet,
             format!("{} cut {} ({})", day(&cut.at), words::trim(trim, show), sheet_words::means(&cut.what.method)),
         ));
+    }
+    for said in &round.altered {
+        let what = crate::bench::altering::words(&said.what, show);
+        all.push(Paragraph::new(Style::Quiet, format!("{} {what}", day(&said.at))));
     }
     for pack in &round.packs {
         let pack_of = &pack.what;

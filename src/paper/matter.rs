@@ -27,7 +27,7 @@ pub struct Matter<'a> {
     pub no_plan: Option<String>,
     /// Set-ups for the trims that are still to be done, in the order they are done.
     pub setups: Vec<Result<Sheet, JobError>>,
-    /// Was wood taken off, or a hinge moved, since the gaps were read?
+    /// Was wood taken off or added, or a hinge moved, since the gaps were read?
     pub changed: bool,
 }
 
@@ -38,7 +38,8 @@ impl<'a> Matter<'a> {
         let round = seen.last_read_round();
         let latest = state.latest();
         let mut matter = Self { seen, settings, round, plan: None, no_plan: None, setups: Vec::new(), changed: false };
-        matter.changed = latest.is_some_and(|round| !round.cuts.is_empty() || !round.packs.is_empty());
+        matter.changed =
+            latest.is_some_and(|round| !round.cuts.is_empty() || !round.packs.is_empty() || state.altered_after(round));
         if let Some(trouble) = &state.trouble {
             matter.no_plan = Some(format!("! {trouble}. Nothing is to be cut by this page."));
             return matter;

@@ -121,6 +121,7 @@ pub fn place(session: &Session) -> Place {
             | Screen::NewOpening(_)
             | Screen::Print(_)
             | Screen::Note(_)
+            | Screen::Altering(_)
             | Screen::Survey(_)
             | Screen::Flush(_)
             | Screen::Hinges(_),

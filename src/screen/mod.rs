@@ -10,7 +10,7 @@ pub mod screens;
 pub mod theme;
 pub mod trade_words;
 
-use crate::bench::{Overlay, Screen, Session, words};
+use crate::bench::{Overlay, Screen, Session, altering, words};
 use ratatui::Frame;
 use ratatui::text::Line;
 use theme::{Role, Theme};
@@ -49,6 +49,10 @@ pub fn view(session: &Session, theme: Theme, frame: &mut Frame<'_>) {
         Screen::Tools(page) => screens::tools::draw(page, session, theme, frame, body),
         Screen::Print(print) => screens::form::draw(print.title(), &print.form, &[], theme, frame, body),
         Screen::Note(note) => screens::form::draw("note", &note.form, &[], theme, frame, body),
+        Screen::Altering(entry) => {
+            let above = [altering::DOES.to_owned()];
+            screens::form::draw(altering::TITLE, &entry.form, &above, theme, frame, body);
+        }
     }
     match session.overlay {
         Some(Overlay::Help) => {

@@ -8,7 +8,7 @@ use super::event::{
 };
 use super::facing::{self, FRAME, Named};
 use super::reckoned::{FACTORS, Reckoned};
-use super::replay::{OpeningState, reading};
+use super::replay::{OpeningState, Round, reading};
 use crate::fit::length::{Length, Show};
 use std::collections::BTreeSet;
 
@@ -46,6 +46,8 @@ pub fn check(records: &[Record], state: &OpeningState, event: &Event) -> Checked
         Event::Plan(plan) => check_plan(state, plan)?,
         Event::Cut(cut) => check_cut(state, cut)?,
         Event::Measured(measured) => super::measured::check(state, measured)?,
+        Event::Altered(altered) => super::altered::check(state, altered)?,
+        Event::Remade(remade) => super::altered::check_remade(state, remade)?,
         Event::Hung(hung) => super::hanging::check(state, hung)?,
         Event::Pack(pack) => check_pack(state, "", pack)?,
         Event::Flush(flush) => check_flush(state, flush)?,
@@ -158,9 +160,15 @@ fn check_readings(state: &OpeningState, taken: &ReadingsTaken) -> Checked {
             return refuse("round", format!("{changed} after round {now} was read; these readings are round {next}"));
         }
     }
-    if taken.round == now && state.latest().is_some_and(|round| state.hung_after(round)) {
-        let next = now + 1;
-        return refuse("round", format!("a leaf was hung after round {now} was read; these readings are round {next}"));
+    let since = |after: fn(&OpeningState, &Round) -> bool| {
+        taken.round == now && state.latest().is_some_and(|round| after(state, round))
+    };
+    for (is_over, how) in [(since(OpeningState::hung_after), "hung"), (since(OpeningState::altered_after), "altered")] {
+        if is_over {
+            let next = now + 1;
+            let why = format!("a leaf was {how} after round {now} was read; these readings are round {next}");
+            return refuse("round", why);
+        }
     }
     if taken.gaps.iter().all(|gap| gap.readings.is_empty()) {
         return refuse("gaps", "no reading is given");

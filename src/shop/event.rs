@@ -1,6 +1,7 @@
 //! Events of an opening's log, as they stand on disk. State is what replaying them gives
 //! ([`super::replay`]); nothing derived is stored.
 
+pub use super::altered::{LeafAltered, LeafRemade};
 pub use super::depth::DepthTurned;
 pub use super::hanging::LeafHung;
 pub use super::making::SurveyTaken;
@@ -53,6 +54,10 @@ pub enum Event {
     Cut(CutDone),
     /// A leaf was measured for its set-ups.
     Measured(LeafMeasured),
+    /// A strip was glued on a leaf, or wood taken off outside the rounds.
+    Altered(LeafAltered),
+    /// A new leaf was made in the place of one.
+    Remade(LeafRemade),
     /// A leaf was hung, or taken off its hinges.
     Hung(LeafHung),
     /// A hinge was packed or let in, or a screw turned.
@@ -91,6 +96,8 @@ impl Event {
             Self::Plan(_) => "plan",
             Self::Cut(_) => "cut",
             Self::Measured(_) => "measured",
+            Self::Altered(_) => "altered",
+            Self::Remade(_) => "remade",
             Self::Hung(_) => "hung",
             Self::Pack(_) => "pack",
             Self::Flush(_) => "flush",

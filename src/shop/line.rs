@@ -63,9 +63,9 @@ pub enum ContentError {
 }
 
 /// The kinds of event that this build knows.
-pub const KINDS: [&str; 19] = [
+pub const KINDS: [&str; 21] = [
     "opening", "leaf", "readings", "plan", "cut", "hung", "pack", "flush", "finish", "note", "strike", "survey",
-    "build", "part", "reveal", "judged", "measured", "pin", "depth",
+    "build", "part", "reveal", "judged", "measured", "pin", "depth", "altered", "remade",
 ];
 
 /// `text` (a JSON object) with its checksum as the last field, without a line end.
@@ -160,6 +160,8 @@ fn read_known(line: &[u8]) -> Option<Record> {
         "cut" => read(line, Event::Cut),
         "pack" => read(line, Event::Pack),
         "hung" => read(line, Event::Hung),
+        "altered" => read(line, Event::Altered),
+        "remade" => read(line, Event::Remade),
         "flush" => read(line, Event::Flush),
         "finish" => read(line, Event::Finish),
         "note" => read(line, Event::Note),
@@ -213,6 +215,8 @@ pub fn read_event(mut map: Map<String, Value>, unknown: &mut Vec<String>) -> Res
         }
         "pack" => Event::Pack(content(map, unknown)?),
         "hung" => Event::Hung(content(map, unknown)?),
+        "altered" => Event::Altered(content(map, unknown)?),
+        "remade" => Event::Remade(content(map, unknown)?),
         "flush" => Event::Flush(content(map, unknown)?),
         "finish" => Event::Finish(content(map, unknown)?),
         "note" => Event::Note(content(map, unknown)?),

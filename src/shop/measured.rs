@@ -64,9 +64,12 @@ pub fn past_the_end() -> Length {
     Length::ratio(1, 16)
 }
 
-/// The longest that `edge` of `leaf` was ever said to be: as described, or as measured on an oversize blank.
+/// The longest that `edge` of `leaf` was ever said to be: as described, as it is now (a strip may be on it), or as
+/// measured on an oversize blank.
 fn edge_length(state: &OpeningState, leaf: &LeafDescribed, edge: Edge) -> Length {
-    let described = if edge.is_upright() { leaf.height } else { leaf.width };
+    let (width, height) = state.size_at(&leaf.leaf, u32::MAX).unwrap_or_default();
+    let (width, height) = (leaf.width.max(width), leaf.height.max(height));
+    let described = if edge.is_upright() { height } else { width };
     let own = state.measured.iter().map(|said| &said.what).filter(|said| said.leaf == leaf.leaf);
     let measured = own.filter_map(|said| if edge.is_upright() { said.heights } else { said.widths });
     measured.flatten().fold(described, Length::max)

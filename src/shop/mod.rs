@@ -7,11 +7,13 @@
 //!   [`problem`]: state to fit problem.
 //! - [`shelf`]: the logs, only to be read, on a few threads. [`figures`]: what was worked out from them, noted beside the shop.
 //! - [`archive`]: backup, restore, salvage; [`importing`]: many openings at once, each whole.
+//! - [`altered`]: a strip glued on, a leaf made anew.
 //! - [`glued`]: a blank glued up, and its size when done.
 //! - [`unfinished`]: what was typed and not kept.
 //! - [`hanging`]: when a leaf was hung, what its hinges used of their ranges.
 //! - [`made`]: which way the grain of a leaf runs. [`making`]: what is kept before a leaf hangs: survey, build, parts sawn, the reveal decided.
 
+pub mod altered;
 pub mod archive;
 pub mod check;
 mod check_making;

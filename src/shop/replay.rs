@@ -1,5 +1,6 @@
 //! What an opening's events amount to. A pure function: equal events give equal states.
 
+use super::altered::Alteration;
 use super::contents::{Contents, Trouble};
 use super::event::{
     CutDone, DepthTurned, Event, FinishApplied, FlushRead, GapWanted, HingePacked, LeafDescribed, Note,
@@ -54,6 +55,8 @@ pub struct Round {
     pub cuts: Vec<Said<CutDone>>,
     /// Hinges packed or let in, oldest first.
     pub packs: Vec<Said<HingePacked>>,
+    /// Leaves altered otherwise than by its cuts, oldest first.
+    pub altered: Vec<Said<Alteration>>,
 }
 
 impl Round {
@@ -120,6 +123,7 @@ impl OpeningState {
                 Event::Opening(measured) => state.measured(measured),
                 Event::Leaf(leaf) => state.leaf_described(said(record, leaf.clone())),
                 Event::Hung(told) => state.take_hung(record.n, told),
+                Event::Remade(remade) => state.take_remade(record.n, remade),
                 _ => state.take_making(record),
             }
         }
@@ -162,6 +166,8 @@ impl OpeningState {
         match &record.event {
             Event::Opening(_) | Event::Leaf(_) | Event::Strike(_) => Ok(()),
             Event::Hung(told) => self.known_leaf(&told.leaf),
+            Event::Altered(altered) => self.altered(record, Alteration::Altered(altered.clone())),
+            Event::Remade(remade) => self.altered(record, Alteration::Remade(remade.clone())),
             Event::Readings(taken) => self.readings((record.n, &record.at), taken),
             Event::Judged(judged) => {
                 self.judge(judged);
@@ -235,18 +241,25 @@ impl OpeningState {
         Ok(())
     }
 
-    fn round_mut(&mut self, number: u32) -> &mut Round {
+    pub(super) fn round_mut(&mut self, number: u32) -> &mut Round {
         let known = self.rounds.iter().position(|round| round.number == number);
         let place = known.unwrap_or_else(|| {
             let readings = vec![Vec::new(); self.gaps.len()];
-            let taken = Vec::new();
-            self.rounds.push(Round { number, readings, taken, plan: None, cuts: Vec::new(), packs: Vec::new() });
+            self.rounds.push(Round {
+                number,
+                readings,
+                taken: Vec::new(),
+                plan: None,
+                cuts: Vec::new(),
+                packs: Vec::new(),
+                altered: Vec::new(),
+            });
             self.rounds.len() - 1
         });
         &mut self.rounds[place]
     }
 
-    fn known_leaf(&self, id: &str) -> Result<(), String> {
+    pub(super) fn known_leaf(&self, id: &str) -> Result<(), String> {
         self.leaf(id).map(|_| ()).ok_or_else(|| format!("no leaf '{id}' is described"))
     }
 
@@ -283,7 +296,10 @@ impl OpeningState {
         let latest = self.latest().map(|round| Standing {
             round: round.number,
             read: round.is_read(),
-            changed: !round.cuts.is_empty() || !round.packs.is_empty() || self.hung_after(round),
+            changed: !round.cuts.is_empty()
+                || !round.packs.is_empty()
+                || self.hung_after(round)
+                || self.altered_after(round),
             verdict: round.plan.as_ref().map(|plan| plan.what.verdict.as_str()),
             left: self.trims_left(),
             packs: self.packs_left().len(),
@@ -298,21 +314,6 @@ impl OpeningState {
         n >= 1 && n <= self.last && !self.struck.contains_key(&n)
     }
 
-    /// Width and height of a leaf when `round` was read: as last described, less the mean of what
-    /// each cut since then was meant to take, of the rounds before `round`.
-    pub fn size_at(&self, id: &str, round: u32) -> Option<(Length, Length)> {
-        let leaf = self.leaves.iter().find(|leaf| leaf.what.leaf == id)?;
-        let (mut width, mut height) = (leaf.what.width, leaf.what.height);
-        let earlier = self.rounds.iter().filter(|past| past.number < round).flat_map(|past| &past.cuts);
-        for cut in earlier.filter(|cut| cut.what.intended.leaf == id && cut.n > leaf.n) {
-            let trim = &cut.what.intended;
-            let mean = trim.start.checked_add(trim.end).and_then(|sum| sum.checked_scale(1, 2)).unwrap_or(Length::ZERO);
-            let side = if trim.edge.is_upright() { &mut width } else { &mut height };
-            *side = side.checked_sub(mean).unwrap_or(*side);
-        }
-        Some((width, height))
-    }
-
     /// Length of a leaf's edge when `round` was read.
     pub fn edge_at(&self, id: &str, edge: Edge, round: u32) -> Option<Length> {
         let (width, height) = self.size_at(id, round)?;
@@ -320,7 +321,7 @@ impl OpeningState {
     }
 }
 
-fn said<T>(record: &Record, what: T) -> Said<T> {
+pub(super) fn said<T>(record: &Record, what: T) -> Said<T> {
     Said { n: record.n, at: record.at.clone(), what }
 }
 

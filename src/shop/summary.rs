@@ -208,10 +208,10 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
     for text in &lines {
         line::checked(text).ok()?;
         let event: Sketch<'_> = serde_json::from_slice(text).ok()?;
-        // What a judged reading, or a leaf hung or described anew after it was read, leaves of its round is for the
-        // long way to say.
+        // What a judged reading, or a leaf hung, altered or described anew after it was read, leaves of its round is
+        // for the long way to say.
         let unusual = match event.event.as_ref() {
-            "judged" | "hung" => true,
+            "judged" | "hung" | "altered" | "remade" => true,
             "leaf" => events.iter().any(|earlier| earlier.event == "readings"),
             kind => !line::KINDS.contains(&kind),
         };

@@ -36,6 +36,8 @@ fn says(kind: usize, round: u32, n: u64) -> Value {
         17 => json!({"event":"hung","leaf":"A","motion":"free"}),
         18 => json!({"event":"judged","reading":n,"between":["frame","A.left"],"station":"1","verdict":"struck"}),
         19 | 20 => json!({"event":"strike","strikes":n}),
+        21 => json!({"event":"altered","leaf":"A","edge":edge,"added":"1/16"}),
+        22 => json!({"event":"remade","leaf":"A","width":"11 1/8","height":"26"}),
         _ => json!({"event":"note","text":"wax"}),
     }
 }
@@ -63,7 +65,7 @@ proptest! {
 
     /// The quick way, the long way and the opening's own screen name the same next thing and the same tools.
     #[test]
-    fn the_list_says_what_the_opening_says(choices in proptest::collection::vec((0_usize..22, 1_u32..4, 1_u64..14), 0..16)) {
+    fn the_list_says_what_the_opening_says(choices in proptest::collection::vec((0_usize..24, 1_u32..4, 1_u64..14), 0..16)) {
         let (records, bytes) = log(&choices);
         let long = Summary::of(Contents::read(&bytes), "door.jsonl");
         if let Some(quick) = sketch(&bytes, "door.jsonl") {
@@ -80,16 +82,16 @@ proptest! {
     }
 }
 
-/// A plan was accepted for a loose leaf, and then it was hung: nothing of that plan is left to do anywhere.
+/// A plan was accepted for a loose leaf, and then it was hung, or altered: nothing of that plan is left to do anywhere.
 #[test]
-fn a_plan_for_a_loose_leaf_is_not_left_to_do_once_it_hangs() {
+fn a_plan_for_a_loose_leaf_is_not_left_to_do_once_it_hangs_or_is_altered() {
     let planned = [(7, 1, 0)];
     let (_, bytes) = log(&planned);
     let before = Summary::of(Contents::read(&bytes), "door.jsonl");
     assert_eq!(before.stage, Stage::Cut { round: 1, left: 2, packs: 0 });
     assert_eq!(before.tools, [true, true]);
-    // Hung by an event of its own, and by being described anew.
-    for hung in [15, 2] {
+    // Hung by an event of its own, and by being described anew; altered, and made anew.
+    for hung in [15, 2, 21, 22] {
         let (records, bytes) = log(&[planned[0], (hung, 1, 0)]);
         assert_eq!(records.len(), 5);
         let after = Summary::of(Contents::read(&bytes), "door.jsonl");

@@ -139,11 +139,14 @@ impl Door {
     }
 
     /// Takes events in, as a log would; cuts are made on the true leaf. Answers their numbers, or why none was
-    /// taken in. A cut is never taken back.
+    /// taken in. A cut is never taken back, and no wood added.
     pub fn keep(&mut self, events: Vec<Event>) -> Result<Vec<u64>, String> {
         let is_cut = |n: u64| self.records.iter().any(|one| one.n == n && matches!(one.event, Event::Cut(_)));
         if events.iter().any(|event| matches!(event, Event::Strike(strike) if is_cut(strike.strikes))) {
             return Err(words::NO_WAY_BACK.to_owned());
+        }
+        if events.iter().any(|event| matches!(event, Event::Altered(_) | Event::Remade(_))) {
+            return Err(words::NO_STRIP.to_owned());
         }
         check_batch(&self.records, &events).map_err(|error| error.to_string())?;
         let mut numbers = Vec::new();

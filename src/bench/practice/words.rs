@@ -21,6 +21,9 @@ pub const NOTHING_IS_KEPT: &str = "practice: nothing of it is kept; Esc leaves i
 pub const NOT_IN_PRACTICE: &str = "not in practice: nothing of a made-up door is kept, printed or set";
 /// A cut is never taken back.
 pub const NO_WAY_BACK: &str = "a cut cannot be taken back, here as at the saw: wood does not go back on";
+/// A leaf cannot be altered.
+pub const NO_STRIP: &str =
+    "at a made-up door no strip is glued on and no leaf made anew: e ends it, then n begins another";
 /// A reading or a plan was taken in.
 pub const TAKEN_IN: &str = "taken in, for practice only";
 /// A cut was made.

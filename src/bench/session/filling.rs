@@ -16,6 +16,7 @@ impl Session {
             Screen::NewOpening(new) => Some(&new.form),
             Screen::Print(print) => Some(&print.form),
             Screen::Note(note) => Some(&note.form),
+            Screen::Altering(entry) => Some(&entry.form),
             Screen::Survey(entry) => Some(&entry.form),
             Screen::Flush(entry) => Some(&entry.form),
             Screen::Hinges(entry) => Some(&entry.form),

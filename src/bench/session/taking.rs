@@ -110,6 +110,7 @@ fn take(session: &mut Session, message: Message) -> Vec<Effect> {
                 Some(Screen::NewOpening(new)) => new.keeping.failed(&new.form),
                 Some(Screen::Note(note)) => note.keeping.failed(&note.form),
                 Some(Screen::Record(record)) => record.failed(),
+                Some(Screen::Altering(entry)) => entry.keeping.failed(&entry.form),
                 Some(Screen::Survey(entry)) => entry.keeping.failed(&entry.form),
                 Some(Screen::Blank(blank)) => blank.failed(),
                 Some(Screen::Flush(entry)) => entry.keeping.failed(&entry.form),

@@ -1,7 +1,7 @@
 //! Which numbers the estimate holds, and every gap as an affine function of them.
 //!
 //! Per gap line: the gap at both ends of the first-named leaf's edge and the bow at its middle,
-//! all with the leaves as they were in the first pose before any cut. Per round and leaf: shift
+//! all with the leaves as they were in the first pose before any cut (or since a leaf on it was altered). Per round and leaf: shift
 //! right, shift up, and turn (in inches at the leaf's longer half, so that all three are alike in size).
 //! Per cut: what it took at both corners.
 
@@ -19,6 +19,10 @@ pub(super) struct Line {
     pub target: f64,
     /// Index of its three numbers.
     pub first: usize,
+    /// How many readings had been taken when it began anew ([`super::Altered`]): they tell nothing of it now.
+    pub read_from: usize,
+    /// How many cuts had been made by then: its numbers have them in them.
+    pub cut_from: usize,
 }
 
 /// The fixed shape of one leaf.
@@ -121,7 +125,8 @@ pub(super) fn lines(bodies: &[Body], gaps: &[GapLine]) -> Result<Vec<Line>, Esti
             }
             let length = length.ok_or(EstimateError::NoLeafInGap { gap })?;
             let offset = one.offset.inches();
-            Ok(Line { between: one.between, length, offset, target: one.target.inches(), first: 3 * gap })
+            let (between, target) = (one.between, one.target.inches());
+            Ok(Line { between, length, offset, target, first: 3 * gap, read_from: 0, cut_from: 0 })
         })
         .collect()
 }

@@ -17,12 +17,14 @@
 //! assert!((estimate.gap_at(0, reading.at).unwrap().mean.0 - 0.0625).abs() < 0.001);
 //! ```
 
+mod altered;
 pub mod gaussian;
 mod layout;
 pub mod review;
 pub mod rounds;
 pub mod spreads;
 
+pub use altered::Altered;
 pub use gaussian::{Affine, Gaussian, Innovation};
 pub use review::{Doubtful, Review};
 pub use rounds::{
@@ -105,6 +107,8 @@ struct KeptCut {
     round: usize,
     /// Index of the removal at the lower or left corner; the other corner is the next one.
     first: usize,
+    /// A leaf was altered before anything told what it took.
+    lost: bool,
 }
 
 /// What is believed of the opening after all rounds so far.
@@ -249,7 +253,7 @@ impl Estimate {
         }
         let first = spreads::join_cut(&mut self.belief, made, &self.spreads, self.tape, self.plane);
         let round = self.round();
-        self.cuts.push(KeptCut { made: *made, round, first });
+        self.cuts.push(KeptCut { made: *made, round, first, lost: false });
         Ok(())
     }
 
@@ -276,14 +280,15 @@ impl Estimate {
             round: cut.round,
             start: self.believed(cut.first),
             end: self.believed(cut.first + 1),
+            lost: cut.lost,
         };
         self.cuts.iter().map(one).collect()
     }
 
     /// The error of each saw cut so far: what it took beyond what was meant (tape allowed for), mean of
-    /// both ends.
+    /// both ends. Cuts of which nobody will know what they took are left out.
     pub fn saw_errors(&self) -> Vec<Belief> {
-        let saws = self.cuts.iter().filter(|cut| cut.made.method == Method::Saw);
+        let saws = self.cuts.iter().filter(|cut| cut.made.method == Method::Saw && !cut.lost);
         saws.map(|cut| {
             let row = spreads::saw_error(&cut.made, cut.first, self.tape);
             let (mean, variance) = self.belief.project(&row);
@@ -308,9 +313,11 @@ impl Estimate {
     }
 
     /// The stations that a line is planned at: those read in any round (struck ones too, since the
-    /// place is still there), in order along the edge.
+    /// place is still there) since it began, in order along the edge.
     pub fn stations(&self, gap: usize) -> Vec<Length> {
-        let mut stations: Vec<Length> = self.kept.iter().filter(|kept| kept.gap == gap).map(|kept| kept.at).collect();
+        let from = self.lines.get(gap).map_or(0, |line| line.read_from);
+        let read = self.kept.iter().skip(from).filter(|kept| kept.gap == gap);
+        let mut stations: Vec<Length> = read.map(|kept| kept.at).collect();
         stations.sort_unstable();
         stations.dedup();
         stations
@@ -343,7 +350,8 @@ impl Estimate {
                 row.add(pose + 3 * leaf + place, weight);
             }
             let share = along / if edge.is_upright() { body.height } else { body.width };
-            for cut in self.cuts.iter().filter(|cut| cut.made.leaf == leaf && cut.made.edge == edge) {
+            let cuts = self.cuts.iter().skip(line.cut_from);
+            for cut in cuts.filter(|cut| cut.made.leaf == leaf && cut.made.edge == edge) {
                 row.add(cut.first, 1.0 - share);
                 row.add(cut.first + 1, share);
             }

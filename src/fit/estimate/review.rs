@@ -37,13 +37,14 @@ pub struct Review {
 pub type Doubtful = Review;
 
 impl Estimate {
-    /// Every reading that is not struck, judged by all the others (leave one out, from the residuals:
+    /// Every reading that is not struck, and not of a leaf before it was altered, judged by all the others (leave one out, from the residuals:
     /// with residual r, reading variance v and fitted variance c, the others miss it by r·v/(v−c)
     /// with variance v²/(v−c)).
     pub fn review(&self) -> Vec<Review> {
         let mut reviews = Vec::with_capacity(self.kept.len());
         for (index, kept) in self.kept.iter().enumerate() {
-            if kept.standing == Standing::Struck {
+            let gone = self.lines.get(kept.gap).is_some_and(|line| index < line.read_from);
+            if kept.standing == Standing::Struck || gone {
                 continue;
             }
             let (mean, fitted) = self.belief.project(&kept.row);
@@ -95,7 +96,7 @@ impl Estimate {
                 && if end == 0 { share < 1.0 / 3.0 } else { share > 2.0 / 3.0 }
         };
         let round = self.round();
-        let mut there = self.kept.iter().filter(near);
+        let mut there = self.kept.iter().skip(line.read_from).filter(near);
         (there.clone().next().is_some(), there.any(|kept| kept.round == round))
     }
 

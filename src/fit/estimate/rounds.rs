@@ -1,7 +1,7 @@
 //! Rounds as data, replayed into an estimate; the history that the screen draws.
 
 use super::spreads::{Belief, Spreads};
-use super::{Estimate, EstimateError};
+use super::{Altered, Estimate, EstimateError};
 use crate::fit::hung::AXES;
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{Edge, GapLine, Leaf};
@@ -84,6 +84,8 @@ pub struct CutTaken {
     pub start: Belief,
     /// Taken off the upper or right corner.
     pub end: Belief,
+    /// Nobody will know what it took: a leaf was altered before it was read again.
+    pub lost: bool,
 }
 
 /// One trip to the cabinet and what was cut after it.
@@ -96,6 +98,8 @@ pub struct Round {
     /// Leaves that hang in the next round where they hung in this one, but for what their hinges got
     /// between. Of every other leaf nothing is known when it goes back.
     pub hung: Vec<StaysHung>,
+    /// Leaves that were altered otherwise than by these cuts, in that order.
+    pub altered: Vec<Altered>,
 }
 
 /// A leaf that stays on its hinges until the next round, and what was done to them.
@@ -134,9 +138,14 @@ pub fn replay_with(
         for taken in &round.readings {
             estimate.observe_as(taken.gap, &taken.reading, taken.standing)?;
         }
-        for cut in &round.cuts {
+        let mut altered = round.altered.iter().peekable();
+        for (made, cut) in round.cuts.iter().enumerate() {
+            while let Some(next) = altered.next_if(|next| next.after <= made) {
+                estimate.alter(next)?;
+            }
             estimate.cut(cut)?;
         }
+        altered.try_for_each(|next| estimate.alter(next))?;
     }
     Ok(estimate)
 }
@@ -182,6 +191,7 @@ pub fn history_with(
         let mut seen: Vec<Round> = rounds.iter().take(place + 1).cloned().collect();
         if let Some(last) = seen.last_mut() {
             last.cuts.clear();
+            last.altered.clear();
         }
         let then = replay_with(leaves, gaps, spreads, known, &seen)?;
         let stations: Vec<(usize, Length)> =

@@ -3,7 +3,7 @@
 use crate::bench::planning::PlanScreen;
 use crate::bench::rounds::Look;
 use crate::bench::sight_words::{self, Runs};
-use crate::bench::{OpeningSeen, gap_words, next_words, rounds_words, stations, words};
+use crate::bench::{OpeningSeen, altering, gap_words, next_words, rounds_words, stations, words};
 use crate::contract;
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Length, Show};
@@ -184,7 +184,8 @@ impl PlanLines {
         lines.extend(sightlines.into_iter().map(|(_, text)| Line::new(Role::Quiet, Worth::Quiet, text)));
         if !told.is_over() && plan.verdict == Verdict::Short {
             let ways = next_words::what_helps(plan, look, show).into_iter();
-            lines.extend(ways.map(|text| Line::new(Role::Text, Worth::Must, text)));
+            let told = ways.chain([altering::TELL.to_owned()]);
+            lines.extend(told.map(|text| Line::new(Role::Text, Worth::Must, text)));
         }
         for warning in &plan.warnings {
             lines.push(Line::new(Role::Caution, Worth::Must, format!("! {}", warning_words(screen, warning, show))));
