@@ -213,7 +213,7 @@ fn a_round_in_millimetres_with_a_cut_done_otherwise() {
     assert!(text.contains("Done as shown?") && text.contains("mm"), "{text}");
     // What is no length and what is no means are said where they were typed, and asked again.
     assert!(text.contains("Not done: 'abc' is not a length"), "{text}");
-    assert!(text.contains("Not done: there is rip, "), "{text}");
+    assert!(text.contains("Not done: there is 1 rip; "), "{text}");
     // A caution gives what the rule says in both units, and a refused length every way of writing one.
     let told = text.split("Plan of round 1").nth(1).unwrap();
     let told: String = told
@@ -273,6 +273,78 @@ fn the_first_line_is_what_the_list_says() {
     assert!(text.starts_with(&format!("left door. Next: {next}.\n")), "{next}: {text}");
 }
 
+/// A door too narrow by 7/64 in, each end of its edges looked at twice, no middle read.
+fn narrow() -> tempfile::TempDir {
+    let leaf = r#"{"event":"leaf","leaf":"A","width":"11","height":"26","hinge":"left"}"#;
+    let line = |between: &str, high: &str, gap: u32| {
+        let look = |at: &str, again: bool| format!(r#"{{"at":"{at}","gap":"{gap}/64","again":{again}}}"#);
+        let looks = [look("1", false), look(high, false), look("1", true), look(high, true)].join(",");
+        format!(r#"{{"between":[{between}],"readings":[{looks}]}}"#)
+    };
+    let gaps = [
+        line(r#""frame","A.left""#, "25", 9),
+        line(r#""A.right","frame""#, "25", 10),
+        line(r#""frame","A.bottom""#, "10", 6),
+        line(r#""A.top","frame""#, "10", 6),
+    ];
+    let read = format!(r#"{{"event":"readings","round":1,"gaps":[{}]}}"#, gaps.join(","));
+    shop_of(evenreveal::fit::length::Show::Fraction(64), &format!("{FOUR}\n{leaf}\n{read}"))
+}
+
+/// Unread middles were asked for before "wood is missing" was said, which no middle can change. Then the strip is
+/// told, at once or the next day, and all gaps are read anew.
+#[test]
+fn wood_that_is_missing_is_said_first_and_told_when_it_is_there() {
+    let dir = narrow();
+    let text = talk(dir.path(), "y\nn\n");
+    for wanted in [
+        "Plan of round 1: Too short.",
+        "What helps: it can be even at 9/64 all round.",
+        "What helps: glue a strip 3/32 thick on the left edge of A.",
+        "Wood is missing: cut nothing more.",
+        "Was a strip glued on since, or the leaf made anew? y or n",
+    ] {
+        assert!(text.contains(wanted), "no '{wanted}' in:\n{text}");
+    }
+    assert!(!text.contains("Station 1"), "{text}");
+    let text = talk(dir.path(), "y\n\n2\n0\n\n1/8\n2\nquit\n");
+    for wanted in [
+        "done? (one of 1 strip glued on; 2 wood taken off; 3 leaf made anew; ",
+        "edge? (one of 1 left; 2 right; 3 bottom; 4 top; ",
+        "thickness? (empty for 3/32; ",
+        "Not done: must be more than 0",
+        "kept: what was read of that leaf counts no more; read the gaps again.\nReadings of round 2: 12 stations.",
+    ] {
+        assert!(text.contains(wanted), "no '{wanted}' in:\n{text}");
+    }
+    let log = log(dir.path());
+    assert!(log.contains("strip of 1/8 glued on A right") && log.contains("round 2 read"), "{log}");
+}
+
+/// "one of frame and panel, solid, grain level, solid, grain upright" could not be told apart by ear.
+#[test]
+fn choices_are_numbered_and_a_number_answers() {
+    let dir = shop();
+    let text = {
+        let mut child = program(dir.path())
+            .args(["fit", "front", "--plain"])
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        child.stdin.take().unwrap().write_all(b"y\n\n\n\n3\n16\n7\n\n4\n0\n3\n\nquit\n").unwrap();
+        String::from_utf8(child.wait_with_output().unwrap().stdout).unwrap()
+    };
+    let made = "1 frame and panel; 2 solid, grain level; 3 solid, grain upright";
+    assert!(
+        text.contains(&format!("made as? (one of {made}; empty for solid, grain level; back to leave it)")),
+        "{text}"
+    );
+    assert_eq!(text.matches(&format!("Not done: there is {made}.")).count(), 2, "{text}");
+    let log = program(dir.path()).args(["log", "front", "--json"]).output().unwrap().stdout;
+    assert!(String::from_utf8(log).unwrap().contains(r#""made":"solid-upright""#));
+}
+
 /// A cut recorded otherwise: an answer that cannot be read is no default, the planned amount is said as the sheet says
 /// it, and the sheet is read out once.
 #[test]
@@ -322,12 +394,12 @@ fn a_shop_and_an_opening_are_made_line_by_line() {
     let (code, text) = ask("n\n");
     assert!(code == Some(2) && text.contains("There is no shop at ") && !dir.path().join("shop").exists(), "{text}");
     let shop = "y\ny\nmillimetre\n\n\n";
-    let (code, text) = ask(&format!("{shop}pair of doors\n280\nwide\n560\n\n\n2.4\n2.4mm\nquit\n"));
+    let (code, text) = ask(&format!("{shop}2\n280\nwide\n560\n\n\n2.4\n2.4mm\nquit\n"));
     assert_eq!(code, Some(0), "{text}");
     for wanted in [
         "three questions first",
         "unit? (one of ",
-        "kind? (one of single door, ",
+        "kind? (one of 1 single door; 2 pair of doors; ",
         "Not done: 'wide'",
         "Station 1 of 21",
     ] {

@@ -39,7 +39,7 @@ pub(super) struct Talk<'a> {
     input: &'a mut dyn BufRead,
     out: &'a mut dyn Write,
     /// Was the walk round the leaves gone through to its end?
-    walked: bool,
+    pub(super) walked: bool,
     /// Was it said how to answer?
     helped: bool,
 }
@@ -158,8 +158,9 @@ impl Talk<'_> {
         loop {
             match self.stage() {
                 Stage::Read { .. } => self.readings()?,
-                // A walk that was broken off is taken up again before anything is decided.
-                Stage::Decide { .. } if !self.walked && self.unread() > 0 => self.readings()?,
+                // A walk that was broken off is taken up again before anything is decided; where wood is missing
+                // whatever else is read, that comes first.
+                Stage::Decide { .. } if !self.walked && self.unread() > 0 && !self.is_short() => self.readings()?,
                 Stage::Decide { .. } => self.plan()?,
                 Stage::Cut { .. } => {
                     self.walked = false;
@@ -187,7 +188,9 @@ impl Talk<'_> {
                 }
                 Stage::Short { .. } => {
                     self.line("Wood is missing: cut nothing more. The plan says what would help.")?;
-                    return Ok(());
+                    if !self.wood_added()? {
+                        return Ok(());
+                    }
                 }
                 other => {
                     self.line(&format!("This is not asked line by line: {}.", brief::line(other, None)))?;
@@ -195,6 +198,10 @@ impl Talk<'_> {
                 }
             }
         }
+    }
+
+    fn is_short(&self) -> bool {
+        matches!(self.brief(), Some(Brief { thing: Thing::Short, .. }))
     }
 
     fn wants_reading(&self) -> bool {

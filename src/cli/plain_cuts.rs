@@ -1,8 +1,8 @@
-//! Line by line: what was cut, as shown or otherwise.
+//! Line by line: what was cut, as shown or otherwise; what was glued on where wood was missing.
 
 use super::plain::{End, Stop, Talk};
 use super::plain_words::record_lines;
-use crate::bench::{Action, Screen};
+use crate::bench::{Action, Screen, words};
 
 impl Talk<'_> {
     pub(super) fn cuts(&mut self) -> Result<(), End> {
@@ -30,5 +30,25 @@ impl Talk<'_> {
             }
             return Ok(());
         }
+    }
+
+    /// Was a strip glued on, or the leaf made anew? If so it is kept, and the gaps are read again.
+    pub(super) fn wood_added(&mut self) -> Result<bool, End> {
+        loop {
+            match self.ask("Was a strip glued on since, or the leaf made anew? y or n")?.as_str() {
+                "y" | "yes" => break,
+                "n" | "no" => return Ok(false),
+                _ => {}
+            }
+        }
+        self.home();
+        self.act(Action::Altered)?;
+        if !self.form()? {
+            return Ok(false);
+        }
+        self.walked = false;
+        let said = self.session.said.as_ref().map(|said| words::without_keys(&said.text));
+        self.line(&format!("{}.", said.unwrap_or_default()))?;
+        Ok(true)
     }
 }

@@ -8,6 +8,7 @@ use crate::bench::recording::Typing;
 use crate::bench::{Action, Screen};
 use crate::contract::hinges;
 use crate::fit::length::{Length, Show};
+use std::borrow::Cow;
 use std::io::{BufRead, Write};
 use std::path::Path;
 
@@ -71,6 +72,7 @@ impl Talk<'_> {
             Screen::Record(record) => record.typing.as_ref().map(Typing::form),
             Screen::FirstStart(first) => Some(&first.form),
             Screen::NewOpening(new) => Some(&new.form),
+            Screen::Altering(entry) => Some(&entry.form),
             _ => None,
         }
     }
@@ -78,8 +80,10 @@ impl Talk<'_> {
     /// Puts `text` into the field; false, and what there is to choose from, where it is none of its choices.
     fn fill(&mut self, field: &Field, text: &str) -> Result<bool, End> {
         if let Entry::Choice { options, picked } = &field.entry {
-            let Some(place) = options.iter().position(|option| *option == text) else {
-                self.line(&format!("Not done: there is {}.", options.join(", ")))?;
+            let numbered = text.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
+            let place = options.iter().position(|option| *option == text);
+            let Some(place) = place.or(numbered.filter(|place| *place < options.len())) else {
+                self.line(&format!("Not done: there is {}.", choices(options)))?;
                 return Ok(false);
             };
             for _ in 0..(place + options.len() - picked) % options.len().max(1) {
@@ -119,10 +123,16 @@ pub(super) fn make_shop(
     if read.is_ok() && matches!(answer.trim(), "y" | "yes") { Ok(()) } else { Err(trouble) }
 }
 
+/// `1 rip; 2 sled`: each with its number, which answers as well as its words. Some have a comma in them.
+fn choices(options: &[Cow<'static, str>]) -> String {
+    let numbered = (1..).zip(options).map(|(number, option)| format!("{number} {option}"));
+    numbered.collect::<Vec<_>>().join("; ")
+}
+
 /// What is asked, what there is to choose from, and what an empty answer stands for.
 fn question(field: &Field, show: Show) -> String {
     let how = match &field.entry {
-        Entry::Choice { options, .. } => format!("one of {}; empty for {}", options.join(", "), field.value()),
+        Entry::Choice { options, .. } => format!("one of {}; empty for {}", choices(options), field.value()),
         Entry::Text(text) if text.is_empty() => field.hint.to_owned(),
         Entry::Text(text) => format!("empty for {}", rounded(field, text, show)),
     };

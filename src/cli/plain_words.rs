@@ -3,9 +3,10 @@
 use crate::bench::measuring::owned;
 use crate::bench::planning::PlanScreen;
 use crate::bench::recording::{Job, RecordCut};
-use crate::bench::{rounds_words, sheet_words, words};
+use crate::bench::{next_words, rounds_words, sheet_words, words};
 use crate::fit::length::{Length, Show};
 use crate::fit::opening::FitProblem;
+use crate::fit::plan::Verdict;
 
 fn leaf_id(problem: &FitProblem, leaf: usize) -> &str {
     problem.leaves.get(leaf).map_or("", |leaf| leaf.id.as_str())
@@ -42,6 +43,10 @@ pub(super) fn plan_lines(screen: &PlanScreen, show: Show) -> Vec<String> {
         ));
     }
     lines.extend(super::sentences::moves(&screen.problem, plan, show));
+    if plan.verdict == Verdict::Short {
+        let ways = next_words::what_helps(plan, look, show);
+        lines.extend(ways.into_iter().map(|way| format!("What helps: {}.", way.trim_start_matches("or "))));
+    }
     lines.extend(rounds_words::passes(look));
     if !screen.cuts().is_empty() {
         lines.extend(
