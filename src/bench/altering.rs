@@ -33,6 +33,7 @@ const HINT_CHOOSE: &str = "left and right choose";
 const HINT_STRIP: &str = "as it stands now, glued and cleaned up";
 const HINT_OFF: &str = "all along that edge, outside the rounds";
 const HINT_SIZE: &str = "of the new leaf, to the nearest 1/16 or so";
+const DONE: &str = "done";
 const LEAF: &str = "leaf";
 const EDGE: &str = "edge";
 const NOTHING: &str = "must be more than 0";
@@ -67,9 +68,9 @@ impl AlteringEntry {
         let (leaf, edge) = advised.map_or((0, Edge::Left), |strip| (strip.leaf, strip.edge));
         let mut form = fields(Picked { way: STRIP, leaf, edge }, opened, world);
         let of = of(opened);
-        let drafted = world.drafts.find(&of).map(|fields| Form::new(fields.to_vec()));
-        if let Some(drafted) = drafted {
-            form = fields(Picked::of(&drafted, &opened.state), opened, world);
+        if let Some(drafted) = world.drafts.find(&of) {
+            let value = |label: &str| drafted.iter().find(|(known, _)| known == label).map_or("", |(_, value)| value);
+            form = fields(Picked::by(&value, &opened.state), opened, world);
         }
         let keeping = Keeping::resumed(&mut form, &of, world.drafts);
         Self { form, keeping, over_plan }
@@ -135,16 +136,20 @@ struct Picked {
 
 impl Picked {
     fn of(form: &Form, state: &OpeningState) -> Self {
-        let value = |label: &str| form.fields.iter().find(|field| field.label == label).map_or("", Field::value);
+        Self::by(&|label| form.fields.iter().find(|field| field.label == label).map_or("", Field::value), state)
+    }
+
+    /// By what stands under each label.
+    fn by<'a>(value: &dyn Fn(&str) -> &'a str, state: &OpeningState) -> Self {
         let leaf = state.leaves.iter().position(|leaf| leaf.what.leaf == value(LEAF)).unwrap_or(0);
-        let way = WAYS.iter().position(|way| *way == form.value(0)).unwrap_or(STRIP);
+        let way = WAYS.iter().position(|way| *way == value(DONE)).unwrap_or(STRIP);
         Self { way, leaf, edge: value(EDGE).parse().unwrap_or(Edge::Left) }
     }
 }
 
 fn fields(picked: Picked, opened: &OpeningSeen, world: World<'_>) -> Form {
     let (state, show) = (&opened.state, world.shop.show());
-    let mut all = vec![Field::choice("done", &WAYS, HINT_DONE).picked(picked.way)];
+    let mut all = vec![Field::choice(DONE, &WAYS, HINT_DONE).picked(picked.way)];
     if state.leaves.len() > 1 {
         let ids = state.leaves.iter().map(|leaf| leaf.what.leaf.clone()).collect();
         all.push(Field::choice_of(LEAF, ids, HINT_CHOOSE).picked(picked.leaf));

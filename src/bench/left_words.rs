@@ -21,6 +21,7 @@ pub fn form(of: &DraftOf) -> String {
         Page::Flush => "flush corners (f)",
         Page::Swing => "the hinge pin (w)",
         Page::Hinges => "its hinges (h)",
+        Page::Altered => "a strip glued on, or a leaf made anew (m)",
         Page::Finish => "the finish",
         Page::Otherwise => "a cut done otherwise (c)",
         Page::Measured(_) => "measured at a set-up (c)",

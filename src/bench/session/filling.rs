@@ -45,6 +45,7 @@ impl Session {
         match self.screen()? {
             Screen::NewOpening(new) => Some(&new.keeping),
             Screen::Note(note) => Some(&note.keeping),
+            Screen::Altering(entry) => Some(&entry.keeping),
             Screen::Survey(entry) => Some(&entry.keeping),
             Screen::Flush(entry) => Some(&entry.keeping),
             Screen::Hinges(entry) => Some(&entry.keeping),
