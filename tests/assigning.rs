@@ -4,6 +4,9 @@
 #[allow(dead_code)]
 mod program;
 
+use evenreveal::fit::length::Show;
+use evenreveal::shop::settings::Settings;
+use evenreveal::shop::{Access, Holder, Shop};
 use program::Home;
 use serde_json::Value;
 
@@ -118,4 +121,39 @@ fn a_leaf_is_not_sent_where_it_may_not_be_cut_to_fit() {
     let (sizes, words) = suggested(&home);
     assert!(words.contains("too large by 3/16 where it may not be cut"), "{words}");
     assert_eq!(sizes[0]["moves"][0]["wood"], 0.0, "{sizes:#}");
+}
+
+/// Two openings 24 high that differ by a hair, the wider leaf in the narrower one: swapped, it loses less than a tape that
+/// misreads by 1/64 over 24 makes of it (3/8 sq in). Nobody carries doors about for that; for a leaf short by 1/32 they do.
+#[test]
+fn leaves_stay_for_less_wood_than_the_tape_may_misread() {
+    let measured = |width: &str| format!(r#"{{"event":"measured","leaf":"A","widths":["{width}","{width}"]}}"#);
+    let leaf = r#""hinge":"left""#;
+    for (wide_leaf, wide_opening, stays) in [("11 105/128", "12 1/128", true), ("11 27/32", "12 1/32", false)] {
+        // 11 13/16 is what 12 takes.
+        let home = shop(&[
+            ("X", opening(["12"; 3], leaf, &[&measured(wide_leaf)])),
+            ("Y", opening([wide_opening; 3], leaf, &[&measured("11 13/16")])),
+        ]);
+        let (sizes, words) = suggested(&home);
+        assert_eq!(sizes[0]["stays"], stays, "{wide_leaf}: {words}");
+        assert_eq!(words.contains("leave each where it is"), stays, "{words}");
+        assert_eq!(sizes[0]["wood"] == sizes[0]["wood_as_is"], stays, "{sizes:#}");
+    }
+}
+
+/// What nothing lacks is not said to lack nothing, and wood is in the shop's own unit.
+#[test]
+fn the_suggestion_is_in_the_shops_own_unit() {
+    let home = shop(&[
+        ("X", opening(["12"; 3], r#""hinge":"left""#, &[])),
+        ("Y", opening(["12"; 3], r#""hinge":"left""#, &[])),
+    ]);
+    let holder = Holder { pid: 1, host: "bench".to_owned(), since: "2026-03-02T14:05:11Z".to_owned() };
+    let mut shop = Shop::open(&home.path().join("shop"), &Access::Write(holder)).unwrap();
+    shop.save_settings(Settings { show: Show::Millimetre(1), ..Settings::default() }).unwrap();
+    drop(shop);
+    let words = home.run(&["--shop", "shop", "assign"], "").code(0).out;
+    // 1/16 of 23 13/16 is 1.49 square inches, 9.60 square centimetres.
+    assert!(words.contains("leaf of X -> X: 9.6 cm\u{b2} of face\n"), "{words}");
 }

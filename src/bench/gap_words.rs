@@ -55,6 +55,19 @@ fn nearest(amount: Inches, show: Show) -> Length {
     step.checked_scale(steps as i64, 1).unwrap_or_else(|| amount.length().abs())
 }
 
+/// A miss beyond `tolerance` in steps of the shop; where those would hide that it is beyond, as fine as it takes: 0.020
+/// of an inch beside a tolerance of 1/64, which is what 0.020 is nearest to.
+pub fn beyond(miss: Inches, tolerance: Length, show: Show) -> String {
+    let finer = |more: u8| match show {
+        Show::Fraction(_) => Show::DecimalInch(2 + more),
+        Show::DecimalInch(places) => Show::DecimalInch(places.saturating_add(more)),
+        Show::Millimetre(places) => Show::Millimetre(places.saturating_add(more)),
+    };
+    let mut styles = std::iter::once(show).chain((1..=4).map(finer));
+    let style = styles.find(|style| nearest(miss, *style) > tolerance).unwrap_or(show);
+    size(miss, style)
+}
+
 fn is_right(miss: Inches, tolerance: Length) -> bool {
     miss.0.abs() <= tolerance.inches() + 1e-9
 }
@@ -68,12 +81,12 @@ pub fn miss(miss: Inches, tolerance: Length, show: Show) -> String {
     if is_right(miss, tolerance) {
         return right(miss, show);
     }
-    format!("{} by {}", if miss.0 < 0.0 { "tight" } else { "wide" }, size(miss, show))
+    format!("{} by {}", if miss.0 < 0.0 { "tight" } else { "wide" }, beyond(miss, tolerance, show))
 }
 
 /// A miss whose side is not told: `off by 1/32`, `right, within 1/64`.
 pub fn off(worst: Inches, tolerance: Length, show: Show) -> String {
-    if is_right(worst, tolerance) { right(worst, show) } else { format!("off by {}", size(worst, show)) }
+    if is_right(worst, tolerance) { right(worst, show) } else { format!("off by {}", beyond(worst, tolerance, show)) }
 }
 
 /// The worst gap of round `round` as it was read; what `plan` found where nothing of it counts.
@@ -89,6 +102,7 @@ pub fn worst(opened: &OpeningSeen, round: u32, tolerance: Length, show: Show) ->
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::fit::length::Unit;
 
     const STEPS: Show = Show::Fraction(64);
 
@@ -118,6 +132,16 @@ mod tests {
         assert_eq!(miss(sixty_fourths(-4.5), tolerance, STEPS), "tight by 5/64");
         assert_eq!(miss(sixty_fourths(1.5), tolerance, STEPS), "wide by 1/32");
         assert_eq!(off(sixty_fourths(1.5), tolerance, STEPS), "off by 1/32");
+        // 1.3 of 1/64 is nearest to 1/64, and is not within it; 0.404 of a millimetre not within 0.4.
+        assert_eq!(off(sixty_fourths(1.3), tolerance, STEPS), "off by 0.020");
+        assert_eq!(miss(Inches(-1.001 / 64.0), tolerance, STEPS), "tight by 0.016");
+        let (tenths, metric) = (Length::parse("0.4mm", Unit::Inch).unwrap(), Show::Millimetre(1));
+        assert_eq!(off(Inches(0.43 / 25.4), tenths, metric), "off by 0.43mm");
+        assert_eq!(off(Inches(0.404 / 25.4), tenths, metric), "off by 0.404mm");
+        assert_eq!(
+            off(Inches(0.0104), Length::parse("0.010", Unit::Inch).unwrap(), Show::DecimalInch(3)),
+            "off by 0.0104"
+        );
     }
 
     #[test]

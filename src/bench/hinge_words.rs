@@ -9,6 +9,9 @@ use crate::fit::plan::HingePack;
 use crate::shop::depth::ScrewTurned;
 use crate::shop::event::{DepthTurned, HingePacked, LeafHung};
 
+/// Where a leaf will hang that has no size yet.
+pub const SIZE_FIRST: &str = "a leaf that will hang here has no size yet: size it first (b), then its hinges (h)";
+
 /// How near a recorded pack is to a sum of stock that it is made of, in.
 const SAME: f64 = 1e-5;
 

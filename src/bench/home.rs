@@ -58,7 +58,7 @@ impl Home {
             Action::Swing => vec![Step::Open(Screen::Swing(SwingScreen::default()))],
             Action::Flush if opened.state.leaves.is_empty() => vec![Step::Say(Said::hint(words::NO_LEAF_YET))],
             Action::Flush => may_keep(opened, || Screen::Flush(FlushEntry::new(opened, 0, world))),
-            Action::Hinges if hangable(&opened.state).is_empty() => vec![Step::Say(Said::hint(words::NOTHING_HANGS))],
+            Action::Hinges if hangable(&opened.state).is_empty() => vec![Step::Say(Said::hint(nothing_hangs(opened)))],
             Action::Hinges => may_keep(opened, || Screen::Hinges(HingeEntry::new(opened, 0, world))),
             Action::Log => vec![Step::Open(Screen::Log(LogScreen::new(opened)))],
             Action::Note => may_keep(opened, || Screen::Note(NoteEntry::new(opened, world))),
@@ -67,6 +67,13 @@ impl Home {
             _ => Vec::new(),
         }
     }
+}
+
+/// Why no hinges can be told.
+fn nothing_hangs(opened: &OpeningSeen) -> &'static str {
+    let state = &opened.state;
+    let will = state.leaf_ids().into_iter().any(|id| state.leaf(id).is_none() && state.hinge_of(id).is_some());
+    if will { super::hinge_words::SIZE_FIRST } else { words::NOTHING_HANGS }
 }
 
 /// Does it show, or take, what only the whole of the log can tell? The log itself, and the card, say what is wrong.

@@ -187,7 +187,7 @@ pub fn long(stage: Stage, look: Option<&Look>, opened: &OpeningSeen, show: Show)
                 [] => "no one strip and no other reveal would help either".to_owned(),
                 ways => ways.join(", "),
             };
-            let off = look.advice.plan.reach.shown(show);
+            let off = super::gap_words::beyond(look.advice.plan.reach, look.problem.tolerance, show);
             let tell = super::altering::TELL;
             format!("wood is missing: cut or not, a gap stays off by {off}; {ways}. See the plan (p); {tell}")
         }

@@ -116,11 +116,16 @@ fn verdict(plan: &Plan, now: &str, tolerance: Length, show: Show) -> String {
         Verdict::Cut if cuts == 1 => format!("Cut 1 edge: worst gap now {now}, after {after}."),
         Verdict::Cut => format!("Cut {cuts} edges: worst gap now {now}, after {after}."),
         Verdict::Short if crate::fit::policy::packs(plan) => {
-            format!("Short: with the hinges seen to and all cuts made the worst gap is still {after}.")
+            let most = tolerance.shown(show);
+            format!(
+                "Short: with the hinges seen to and all cuts made the worst gap is still {after}, more than {most}."
+            )
         }
-        Verdict::Short => {
-            format!("Short: cutting alone cannot do it; the best it leaves is off by {}.", plan.reach.shown(show))
-        }
+        Verdict::Short => format!(
+            "Short: cutting alone cannot do it; the best it leaves is off by {}, more than {}.",
+            gap_words::beyond(plan.reach, tolerance, show),
+            tolerance.shown(show)
+        ),
     }
 }
 

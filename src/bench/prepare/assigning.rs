@@ -1,10 +1,10 @@
 //! Leaves of one nominal size: which opening would take least wood off each.
 
 use super::sizes;
-use crate::before::assign::{Assignment, LeafMeasure, MOST, OpeningWanted, assign};
+use crate::before::assign::{Assignment, LeafMeasure, MOST, OpeningWanted, Pairing, assign, pairing};
 use crate::bench::leaf_sizes::Sizes;
 use crate::cut::job::Construction;
-use crate::fit::length::{Inches, Length};
+use crate::fit::length::{Inches, Length, SquareInches};
 use crate::fit::opening::{Edge, Motion, Side};
 use crate::shop::OpeningState;
 use crate::shop::replay::Stage;
@@ -14,6 +14,9 @@ use crate::shop::summary::WholeOpening;
 /// Openings whose smallest width and height differ by no more than this are of one nominal size
 /// (a guess, no source).
 pub const ONE_SIZE: (i64, i64) = (1, 4);
+
+/// What a tape may misread, along a whole edge: leaves change places only for more wood than that makes.
+const MISREAD: f64 = crate::before::survey::TAPE_SD;
 
 /// Openings of one nominal size with their leaves.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,7 +28,7 @@ pub struct SizeGroup {
     /// The suggestion.
     pub best: Assignment,
     /// What leaving each leaf where it is described would take.
-    pub as_is: Vec<crate::before::assign::Pairing>,
+    pub as_is: Vec<Pairing>,
 }
 
 impl SizeGroup {
@@ -171,11 +174,24 @@ fn of_group(group: &[Candidate<'_>], settings: &Settings) -> Option<SizeGroup> {
         return None;
     }
     let wanted: Vec<OpeningWanted> = group.iter().map(|one| one.wanted.clone()).collect();
-    let best = assign(&measures, &wanted, settings.tolerance).ok()?;
-    let pairing = |(leaf, &place): (&LeafMeasure, &usize)| {
-        wanted.get(place).map(|wanted| crate::before::assign::pairing(leaf, wanted))
-    };
-    let as_is = measures.iter().zip(&leaves).filter_map(pairing).collect();
+    let mut best = assign(&measures, &wanted, settings.tolerance).ok()?;
+    let pairing = |(leaf, &place): (&LeafMeasure, &usize)| wanted.get(place).map(|wanted| pairing(leaf, wanted));
+    let as_is: Vec<Pairing> = measures.iter().zip(&leaves).filter_map(pairing).collect();
+    if !is_worth_it(&best, &as_is, group, settings.tolerance) {
+        let wood = SquareInches(as_is.iter().map(|stays| stays.wood.0).sum());
+        best = Assignment { opening: leaves.clone(), pairings: as_is.clone(), wood };
+    }
     let openings = group.iter().map(|one| one.opening.name.clone()).collect();
     Some(SizeGroup { openings, leaves, best, as_is })
+}
+
+/// Does it save what the tape could tell: wood off a whole height of the lowest opening, or that much of a leaf that is
+/// too short or too large beyond the tolerance?
+fn is_worth_it(best: &Assignment, as_is: &[Pairing], group: &[Candidate<'_>], tolerance: Length) -> bool {
+    let beyond = |by: Inches| (by.get() - tolerance.inches()).max(0.0);
+    let lack = |all: &[Pairing]| all.iter().map(|one| beyond(one.short) + beyond(one.stuck)).sum::<f64>();
+    let edge = group.iter().map(|one| one.smallest[1].inches()).fold(f64::INFINITY, f64::min);
+    let wood = as_is.iter().map(|stays| stays.wood.0).sum::<f64>() - best.wood.0;
+    let lacks_less = lack(as_is) - lack(&best.pairings);
+    lacks_less >= MISREAD || (lacks_less >= -1e-9 && wood >= MISREAD * edge)
 }

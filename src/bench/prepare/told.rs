@@ -285,7 +285,10 @@ fn depth_words(leaf: &LeafFlush, DepthMove { hinge, forward }: DepthMove, show: 
 /// A suggestion which leaf goes where.
 pub fn assignment(group: &SizeGroup, show: Show) -> Vec<Told> {
     let name = |place: usize| group.openings.get(place).map_or("", String::as_str);
-    let wood = |sum: f64| format!("{sum:.2} sq in of face");
+    let wood = |sum: f64| match show.unit() {
+        Unit::Inch => format!("{sum:.2} sq in of face"),
+        Unit::Millimetre => format!("{:.1} cm\u{b2} of face", sum * 2.54 * 2.54),
+    };
     let as_is: f64 = group.as_is.iter().map(|pairing| pairing.wood.0).sum();
     let mut lines = vec![say(
         Weight::Next,
@@ -301,10 +304,9 @@ pub fn assignment(group: &SizeGroup, show: Show) -> Vec<Told> {
         },
     )];
     for ((from, to), pairing) in group.leaves.iter().zip(&group.best.opening).zip(&group.best.pairings) {
-        let short = pairing.short.shown(show);
-        let mut lacks = if short == "0" { String::new() } else { format!(", short by {short}") };
-        let stuck = pairing.stuck.shown(show);
-        if stuck != "0" {
+        let shown = |by: Inches| Some(by.length()).filter(|by| !by.rounded(show).0.is_zero()).map(|by| by.shown(show));
+        let mut lacks = shown(pairing.short).map_or_else(String::new, |short| format!(", short by {short}"));
+        if let Some(stuck) = shown(pairing.stuck) {
             lacks = format!("{lacks}, too large by {stuck} where it may not be cut");
         }
         lines.push(say(

@@ -204,8 +204,7 @@ impl Advice {
     pub fn shown(&self) -> &Plan {
         match self.next {
             Next::Fitted | Next::AsGoodAsItGets => &self.moved,
-            // Packs that do without any cut come first.
-            Next::Pack(_) if self.moved.verdict == Verdict::Pack => &self.moved,
+            _ if packs_alone_do(&self.next, &self.moved) => &self.moved,
             _ => &self.plan,
         }
     }
@@ -268,8 +267,16 @@ fn advised(estimate: &Estimate, policy: &Policy, means: Option<&Means<'_>>) -> R
         next => next,
     };
     let to_come = matches!(next, Next::Cut(_) | Next::Read(_) | Next::Pack(_)) && !cuts.is_empty();
-    let passes = to_come.then(|| passes::forecast(estimate, policy, &cuts));
+    let mut passes = to_come.then(|| passes::forecast(estimate, policy, &cuts));
+    if packs_alone_do(&next, &moved) {
+        passes.iter_mut().for_each(Passes::may_need_none);
+    }
     Ok(Advice { next, cuts, plan: planned, moved, doubt, doubtful, passes })
+}
+
+/// Packs that do without any cut come first: what else is planned waits for what the next round reads.
+fn packs_alone_do(next: &Next, moved: &Plan) -> bool {
+    matches!(next, Next::Pack(_)) && moved.verdict == Verdict::Pack
 }
 
 /// Does the plan pack a hinge, let one in, or turn its screws?

@@ -46,6 +46,16 @@ pub struct Passes {
     pub edges: Vec<EdgePasses>,
 }
 
+impl Passes {
+    /// As likely as not, no cut is needed at all: the counts are what may still be, at most.
+    pub(super) fn may_need_none(&mut self) {
+        let edges = self.edges.iter_mut().flat_map(|edge| [&mut edge.saw, &mut edge.plane]);
+        for spread in edges.chain([&mut self.saw, &mut self.plane]) {
+            spread.median = 0;
+        }
+    }
+}
+
 const RUNS: usize = 200;
 const MOST_TRIPS: u32 = 12;
 /// What is left unknown of the plane factor once a leaf was read after planing, as a share (a guess, no source).

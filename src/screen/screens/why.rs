@@ -4,7 +4,7 @@ use super::plan;
 use super::plan_lines::PlanLines;
 use crate::bench::planning::PlanScreen;
 use crate::bench::recording::{Job, RecordCut};
-use crate::bench::{Screen, Session, next_words, rounds_words, sheet_words, words};
+use crate::bench::{Screen, Session, gap_words, next_words, rounds_words, sheet_words, words};
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Show};
 use crate::fit::opening::{Edge, Facing};
@@ -79,7 +79,7 @@ fn reasons(screen: &PlanScreen, plan: &Plan, show: Show) -> Vec<String> {
         }
         Verdict::Short => format!(
             "However it is moved and cut, a gap stays off by {}: more than {} allows. Wood is missing.",
-            plan.reach.shown(show),
+            gap_words::beyond(plan.reach, tolerance, show),
             tolerance.shown(show)
         ),
     });
