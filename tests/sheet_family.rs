@@ -362,7 +362,10 @@ fn starts(text: &str, count: usize, show: Show) -> Vec<f64> {
             let letters: Vec<char> = line.chars().collect();
             let from = last.map_or(0, |last| letters.len() - last);
             let line: String = letters.get(from..).unwrap_or_default().iter().collect();
-            // What stands in the margin is of the drawing, too.
+            // So is its scale, and what stands in its margin.
+            if line.trim_start().starts_with("wood drawn ") {
+                return line.trim_start().split_once("  ").map_or_else(String::new, |(_, rest)| rest.to_owned());
+            }
             let margin = ["-", "0 ", "upper", "lower", "left", "right", "line"];
             if from > 0 && margin.iter().any(|word| line.trim_start().starts_with(word)) {
                 line.trim_start().split_once("  ").map_or_else(String::new, |(_, rest)| rest.to_owned())

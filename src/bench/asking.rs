@@ -8,7 +8,7 @@ use super::message::{Action, Effect, Said};
 use super::session::{Screen, Step, World};
 use super::words;
 use crate::cut::job::Construction;
-use crate::cut::tools::{Measured, ShimStock};
+use crate::cut::tools::{self, Measured, ShimStock};
 use crate::fit::length::{Length, Show, Unit};
 use crate::fit::opening::{Edge, EdgeSet, Motion, Side};
 use crate::shop::event::{Event, GapWanted, LeafDescribed, OpeningMeasured};
@@ -112,6 +112,13 @@ impl FirstStart {
             }
         } else {
             settings.feelers = measuring::feelers(typed, show.unit()).map_err(|why| (1, why))?;
+        }
+        // Starting values that nobody has touched are whole in the shop's own unit.
+        if settings.saws == tools::starting_saws(before.show.unit()) {
+            settings.saws = tools::starting_saws(show.unit());
+        }
+        if settings.sleds == tools::starting_sleds(before.show.unit()) {
+            settings.sleds = tools::starting_sleds(show.unit());
         }
         let stack = measuring::stack(self.form.value(2), show.unit()).map_err(|why| (2, why))?;
         if let Some((thickness, measured)) = stack {

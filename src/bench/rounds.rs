@@ -264,11 +264,11 @@ pub fn policy(state: &OpeningState, settings: &Settings, choice: Choice) -> Poli
     }
 }
 
-/// Standard deviation of what rounding to the fence's finest move, or a mark's 1/128, adds to a saw cut: uniform
+/// Standard deviation of what rounding to the fence's finest move, or to the step of a mark, adds to a saw cut: uniform
 /// over a step (GUM, JCGM 100:2008, 4.3.7), but no more than a set-up may be off by.
 fn rounding_sd(settings: &Settings) -> Inches {
     let kit = settings.kit();
-    let step = kit.saws.iter().map(|saw| saw.finest_move.inches()).fold(1.0 / 128.0, f64::max);
+    let step = kit.saws.iter().map(|saw| saw.finest_move.inches()).fold(kit.mark.inches(), f64::max);
     Inches((step / 2.0).min(kit.limits.rounding.0) / 3.0_f64.sqrt())
 }
 

@@ -1,7 +1,7 @@
 //! What a set-up sheet says beside its drawing: everything that is set, marked or checked, in few words. The
 //! same at length is in [`super::sheet_words`].
 
-use super::sheet_words::{errors, exact, layers, left_after, not_measured};
+use super::sheet_words::{errors, exact, layers, left_after, not_measured, shaving};
 use super::sheets::Sheet;
 use super::words::counted;
 use crate::cut::job::End;
@@ -92,7 +92,7 @@ fn marks(marks: &[GuideMark], edge: Edge, show: Show) -> String {
 
 fn planed(planing: &Planing, edge: Edge, show: Show, tight: bool) -> Vec<String> {
     let full = counted(planing.full as usize, "full stroke");
-    let mut strokes = format!("{}, shaving {}: {full}", planing.plane, planing.shaving.shown_with_error(show));
+    let mut strokes = format!("{}, shaving {}: {full}", planing.plane, shaving(planing.shaving, show));
     if !planing.stopped.is_empty() {
         let (how, starts) = if tight {
             let (how, starts) = in_groups(&planing.stopped, show);

@@ -35,15 +35,29 @@ pub fn by(setups: &[Result<Sheet, JobError>], leaf: &str, edge: Edge) -> String 
     }
 }
 
-/// `length` in the shop's own style, finer where that would hide a part of it (a fence move of 1/128).
+/// `length` in the shop's own style, finer where that would hide a part of it (a fence move of 1/128): one number that
+/// can be set. Where no step of a rule says it (1/128 in millimetres), to the thousandth of an inch or the hundredth of
+/// a millimetre.
 pub fn exact(length: Length, show: Show) -> String {
-    let finer = match show {
-        Show::Fraction(n) => vec![show, Show::Fraction(n.saturating_mul(2)), Show::Fraction(n.saturating_mul(4))],
-        Show::DecimalInch(places) => vec![show, Show::DecimalInch(places.saturating_add(1))],
-        Show::Millimetre(places) => vec![show, Show::Millimetre(places.saturating_add(1))],
+    let (finer, fine) = match show {
+        Show::Fraction(n) => {
+            (vec![show, Show::Fraction(n.saturating_mul(2)), Show::Fraction(n.saturating_mul(4))], Show::DecimalInch(3))
+        }
+        Show::DecimalInch(places) => (vec![show, Show::DecimalInch(places.saturating_add(1))], show),
+        Show::Millimetre(places) => (vec![show], Show::Millimetre(places.max(2))),
     };
     let fits = finer.into_iter().find(|&style| length.rounded(style).1.is_zero());
-    fits.map_or_else(|| length.shown_with_error(show), |style| length.shown(style))
+    length.shown(fits.unwrap_or(fine))
+}
+
+/// A shaving, fine enough that strokes times it come to what is taken: ten-thousandths of an inch or thousandths of a
+/// millimetre where coarser ones would hide a part of it.
+pub fn shaving(length: Length, show: Show) -> String {
+    let [coarse, fine] = match show.unit() {
+        Unit::Inch => [3, 4].map(Show::DecimalInch),
+        Unit::Millimetre => [2, 3].map(Show::Millimetre),
+    };
+    length.shown(if length.rounded(coarse).1.is_zero() { coarse } else { fine })
 }
 
 /// Thousandths of an inch or hundredths of a millimetre, with a sign.
@@ -159,12 +173,7 @@ pub fn large(sheet: &Sheet, show: Show) -> String {
 /// The numbers to set, each with what it is: two or three.
 pub fn figures(sheet: &Sheet, show: Show) -> Vec<(String, String)> {
     let bare = |text: String| text.trim_end_matches("mm").trim_end().to_owned();
-    // A figure in large letters is one number: millimetres to the hundredth where a tenth hides a part.
-    let whole = |text: String, length: Length| match (text.contains(" -") || text.contains(" +"), show) {
-        (true, Show::Millimetre(_)) => length.shown(Show::Millimetre(2)),
-        _ => text,
-    };
-    let plain = |length: Length| bare(whole(exact(length, show), length));
+    let plain = |length: Length| bare(exact(length, show));
     let unit = if show.unit() == Unit::Millimetre { ", mm" } else { "" };
     let one = |what: &str, value: String| (what.to_owned(), value);
     let moved = |what: &str, by: &Setting, pads: &[Pad]| {
@@ -265,7 +274,7 @@ fn planing_steps(planing: &Planing, edge: Edge, show: Show) -> Vec<String> {
         "{}: {}, shaving {}",
         planing.plane,
         super::words::counted(planing.full as usize, "full stroke"),
-        planing.shaving.shown_with_error(show)
+        shaving(planing.shaving, show)
     )];
     if !planing.stopped.is_empty() {
         let starts: Vec<String> = planing.stopped.iter().map(|stroke| exact(stroke.mark, show)).collect();

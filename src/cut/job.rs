@@ -1,6 +1,6 @@
 //! One edge to trim, and what the shop has to trim it with.
 
-use super::tools::{Plane, Saw, ShimStock, Sled};
+use super::tools::{Plane, Saw, ShimStock, Sled, finest_step};
 use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::{Edge, Leaf, Side};
 use crate::fit::plan::Trim;
@@ -324,18 +324,21 @@ pub struct Kit<'a> {
     pub ranking: &'a [Method],
     /// Steps of the ruler that pads and marks are laid out with.
     pub ruler: Length,
+    /// Steps to which a sharp pencil marks a line.
+    pub mark: Length,
     /// Limits for choosing and refusing.
     pub limits: Limits,
 }
 
 impl<'a> Kit<'a> {
-    /// A kit with the usual ranking, ruler (1/16 in, or 1 mm) and limits.
+    /// A kit with the usual ranking, ruler (1/16 in, or 1 mm), marks (1/128 in, or 0.2 mm) and limits.
     pub fn new(stock: &'a [ShimStock], saws: &'a [Saw], sleds: &'a [Sled], planes: &'a [Plane], show: Show) -> Self {
         let ruler = match show {
             Show::Millimetre(_) => Length::ratio(10, 254),
             Show::Fraction(_) | Show::DecimalInch(_) => Length::ratio(1, 16),
         };
-        Self { stock, saws, sleds, planes, ranking: &[], ruler, limits: Limits::default() }
+        let mark = finest_step(show.unit());
+        Self { stock, saws, sleds, planes, ranking: &[], ruler, mark, limits: Limits::default() }
     }
 
     /// The thinnest kerf of the saws.

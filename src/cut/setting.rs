@@ -2,11 +2,10 @@
 
 use super::geometry::CutLine;
 use super::job::End;
-use crate::fit::length::{Inches, Length};
+use super::tools::finest_step;
+use crate::fit::length::{Inches, Length, Unit};
 use serde::Serialize;
 
-/// A saw whose smallest move is unknown is set to this.
-const FALLBACK_MOVE: (i64, i64) = (1, 128);
 /// A setting that is a hair (inches) off a step counts as on it: the last digits of a sum.
 const HAIR: f64 = 1e-9;
 
@@ -34,8 +33,9 @@ impl Setting {
     }
 }
 
+/// A saw whose smallest move is unknown is set to the step that any is trusted with.
 fn trusted(step: Length) -> Length {
-    if step > Length::ZERO { step } else { Length::ratio(FALLBACK_MOVE.0, FALLBACK_MOVE.1) }
+    if step > Length::ZERO { step } else { finest_step(Unit::Inch) }
 }
 
 /// The move from kissing, in whole `step`s, whose worse error is least; the one that takes less wins a tie.

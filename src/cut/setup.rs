@@ -120,7 +120,7 @@ fn try_method(job: &CutJob, kit: &Kit, method: Method) -> Result<(Setup, bool), 
             let starting = starting_values(&sled.pads, kit.stock);
             (Setup::Sled(sled), starting)
         }
-        Method::GuideLine => (Setup::GuideLine(guide_line(job)), false),
+        Method::GuideLine => (Setup::GuideLine(guide_line(job, kit)), false),
         Method::Plane => {
             let (planing, starting) = plane(job, kit)?;
             (Setup::Plane(planing), starting)
@@ -181,7 +181,7 @@ fn sheet(job: &CutJob, kit: &Kit, asked: Option<Method>) -> Result<SetupSheet, J
         .into_iter()
         .find(|(method, _)| *method == chosen)
         .and_then(|(_, outcome)| outcome.ok())
-        .unwrap_or_else(|| (Setup::GuideLine(guide_line(job)), false));
+        .unwrap_or_else(|| (Setup::GuideLine(guide_line(job, kit)), false));
     let assumptions = assumptions(job, &setup, starting);
     let cautions = cautions(job, kit, &setup);
     Ok(SetupSheet {

@@ -3,7 +3,7 @@
 use super::job::{CutJob, End, EndGrain, Kit};
 use super::tools::Measured;
 use super::words::Refusal;
-use crate::fit::length::{Inches, Length};
+use crate::fit::length::{Inches, Length, Unit};
 use serde::Serialize;
 
 /// A stroke that does not run the whole edge: it starts at a mark and runs out at the thick end.
@@ -127,7 +127,7 @@ pub struct GuideMark {
     pub at: Inches,
     /// In from the edge: the wood to remove there.
     pub offset: Inches,
-    /// The offset to the nearest 1/128 in, as a sharp pencil marks it.
+    /// The offset to the nearest step of a mark ([`Kit::mark`]).
     pub shown: Length,
 }
 
@@ -143,10 +143,10 @@ pub struct GuideLine {
 }
 
 /// The guide line for `job`; it is never refused.
-pub(crate) fn guide_line(job: &CutJob) -> GuideLine {
+pub(crate) fn guide_line(job: &CutJob, kit: &Kit) -> GuideLine {
     let length = job.length.get();
     let offset = |at: f64| job.start.get() + (job.end.get() - job.start.get()) * at / length;
-    let step = Length::ratio(1, 128);
+    let step = if kit.mark > Length::ZERO { kit.mark } else { super::tools::finest_step(Unit::Inch) };
     let mark = |at: f64| {
         let count = (offset(at) / step.inches()).round() as i64;
         let shown = step.checked_scale(count, 1).unwrap_or(Length::ZERO);

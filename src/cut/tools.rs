@@ -1,6 +1,6 @@
 //! The shop's tools and stock, as values: shims, saws, sleds, planes.
 
-use crate::fit::length::{Inches, Length};
+use crate::fit::length::{Inches, Length, Unit};
 use serde::{Deserialize, Serialize};
 
 /// How a thickness came to be known.
@@ -180,21 +180,34 @@ pub fn starting_stock() -> Vec<ShimStock> {
     ]
 }
 
-/// A saw to start from: figures of no particular machine, to be replaced by the shop's own.
-pub fn starting_saws() -> Vec<Saw> {
-    vec![Saw {
-        name: "table saw".to_owned(),
-        fence_before: Length::ratio(16, 1),
-        fence_behind: Length::ratio(14, 1),
-        kerf: Length::ratio(1, 8),
-        finest_move: Length::ratio(1, 128),
-        measured: false,
-    }]
+/// The finest step that a fence, a stop or a pencil is trusted with where nobody said: 1/128 in, or 0.2 mm in a shop
+/// that measures in millimetres. A judgement, no source; the two are as good as one (1/128 in is 0.198 mm), and half
+/// of either stays within what rounding may leave ([`super::job::Limits::rounding`]).
+pub fn finest_step(unit: Unit) -> Length {
+    match unit {
+        Unit::Inch => Length::ratio(1, 128),
+        Unit::Millimetre => Length::ratio(2, 254),
+    }
 }
 
-/// A sled to start from.
-pub fn starting_sleds() -> Vec<Sled> {
-    vec![Sled { name: "crosscut sled".to_owned(), fence: Length::ratio(30, 1), measured: false }]
+/// A saw to start from, with figures that are whole in `unit`: of no particular machine, to be replaced by the shop's
+/// own.
+pub fn starting_saws(unit: Unit) -> Vec<Saw> {
+    let [fence_before, fence_behind, kerf] = match unit {
+        Unit::Inch => [Length::ratio(16, 1), Length::ratio(14, 1), Length::ratio(1, 8)],
+        Unit::Millimetre => [4000, 3500, 32].map(|tenths| Length::ratio(tenths, 254)),
+    };
+    let (name, finest_move) = ("table saw".to_owned(), finest_step(unit));
+    vec![Saw { name, fence_before, fence_behind, kerf, finest_move, measured: false }]
+}
+
+/// A sled to start from, with a figure that is whole in `unit`.
+pub fn starting_sleds(unit: Unit) -> Vec<Sled> {
+    let fence = match unit {
+        Unit::Inch => Length::ratio(30, 1),
+        Unit::Millimetre => Length::ratio(7500, 254),
+    };
+    vec![Sled { name: "crosscut sled".to_owned(), fence, measured: false }]
 }
 
 /// A plane to start from: a shaving of 0.001 in when correcting an edge is common practice, no

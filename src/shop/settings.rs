@@ -4,7 +4,7 @@ use crate::before::film::FinishSchedule;
 use crate::before::season::Climate;
 use crate::cut::job::{Kit, Method};
 use crate::cut::tools::{self, Plane, Saw, ShimStock, Sled};
-use crate::fit::length::{Length, Show};
+use crate::fit::length::{Length, Show, Unit};
 use crate::fit::opening::Prefer;
 use serde::{Deserialize, Serialize};
 
@@ -71,8 +71,8 @@ impl Default for Settings {
             show: Show::default(),
             feelers: (1..=9).map(sixty_fourths).collect(),
             stock: tools::starting_stock(),
-            saws: tools::starting_saws(),
-            sleds: tools::starting_sleds(),
+            saws: tools::starting_saws(Unit::Inch),
+            sleds: tools::starting_sleds(Unit::Inch),
             planes: tools::starting_planes(),
             ranking: Vec::new(),
             tolerance: sixty_fourths(1),

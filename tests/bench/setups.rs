@@ -12,7 +12,7 @@ use evenreveal::cut::job::{Adjoining, CutJob, Kit, Method};
 use evenreveal::cut::setup::{Setup, propose, propose_with};
 use evenreveal::cut::tools::{Measured, ShimStock, starting_planes, starting_saws, starting_sleds, starting_stock};
 use evenreveal::cut::words::Refusal;
-use evenreveal::fit::length::{Inches, Length, Show};
+use evenreveal::fit::length::{Inches, Length, Show, Unit};
 use evenreveal::fit::opening::Edge;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -45,7 +45,7 @@ fn main() {
     };
     let tape = vec![stock("tape", 52)];
     let both = vec![stock("tape", 52), stock("card", 118)];
-    let (saws, sleds, planes) = (starting_saws(), starting_sleds(), starting_planes());
+    let (saws, sleds, planes) = (starting_saws(Unit::Inch), starting_sleds(Unit::Inch), starting_planes());
     let mut fine = saws.clone();
     fine[0].finest_move = Length::ratio(1, 1000);
     let mut long = saws.clone();

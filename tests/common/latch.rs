@@ -4,7 +4,7 @@ use evenreveal::cut::job::{Adjoining, Construction, CutJob, Kit, Method, Straigh
 use evenreveal::cut::tools::{
     Measured, Plane, Saw, ShimStock, Sled, starting_planes, starting_saws, starting_sleds, starting_stock,
 };
-use evenreveal::fit::length::{Inches, Length, Show};
+use evenreveal::fit::length::{Inches, Length, Show, Unit};
 use evenreveal::fit::opening::{Edge, Side};
 
 /// A shop whose tools a test may change.
@@ -21,8 +21,8 @@ impl Shop {
     pub fn new() -> Self {
         Self {
             stock: starting_stock(),
-            saws: starting_saws(),
-            sleds: starting_sleds(),
+            saws: starting_saws(Unit::Inch),
+            sleds: starting_sleds(Unit::Inch),
             planes: starting_planes(),
             ranking: Vec::new(),
             ruler: Length::ratio(1, 16),

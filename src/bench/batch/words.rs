@@ -7,7 +7,7 @@ use crate::bench::words::counted;
 use crate::cut::job::Method;
 use crate::cut::rip::Pad;
 use crate::cut::setup::Setup;
-use crate::fit::length::{Inches, Show};
+use crate::fit::length::Show;
 
 /// Nothing was found yet.
 pub const LOOKING: &str = "looking for cuts that wait";
@@ -85,8 +85,7 @@ fn heading(row: &Row, show: Show) -> String {
         (Some(Fence::Rip { saw, .. }), _) => format!("RIP, {saw}: {}", by_rule("fence to blade")),
         (Some(Fence::Sled { sled, .. }), _) => format!("SLED, {sled}: {}", by_rule("stop to blade")),
         (None, Setup::Plane(planing)) => {
-            let shaving = sheet_words::small(Inches(planing.shaving.inches()), show);
-            format!("PLANE, {}: shaving {}", planing.plane, shaving.trim_start_matches('+'))
+            format!("PLANE, {}: shaving {}", planing.plane, sheet_words::shaving(planing.shaving, show))
         }
         (None, setup) => sheet_words::method(setup.method()).to_uppercase(),
     }

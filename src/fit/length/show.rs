@@ -45,7 +45,8 @@ impl Length {
 
     /// As the shop says wood that must not be passed: never more than it is (by more than a hair, 1e-5 in, which
     /// a solver's last digits may lack). Less than a step is shown to the thousandth of an inch or the hundredth
-    /// of a millimetre, and so is what a fraction would hide two thousandths or more of: 0.030, not 1/64.
+    /// of a millimetre, and so is what a fraction would hide two thousandths of an inch of, or millimetres a
+    /// hundredth: 0.030, not 1/64; 2.08mm, not 2.0mm.
     pub fn shown_down(self, style: Show) -> String {
         let fine = match style.unit() {
             Unit::Inch => Show::DecimalInch(3),
@@ -56,7 +57,11 @@ impl Length {
             Self(step * ((self.0 + Ratio::new(1, 100_000)) / step).floor())
         };
         let whole = down(style);
-        let hides = matches!(style, Show::Fraction(_)) && self.0 - whole.0 >= Ratio::new(2, 1000);
+        let hides = match style {
+            Show::Fraction(_) => self.0 - whole.0 >= Ratio::new(2, 1000),
+            Show::DecimalInch(_) => false,
+            Show::Millimetre(places) => places < 2 && down(fine) != whole,
+        };
         let finer = hides || (whole.is_zero() && self.0.is_positive());
         if finer { down(fine).shown(fine) } else { whole.shown(style) }
     }
