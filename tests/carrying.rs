@@ -309,6 +309,24 @@ fn a_damaged_log_gives_a_salvaged_copy_and_stays_as_it_was() {
     assert!(done(&shop, &["mend", "Pair below"]).contains("'Pair below (mended 2)'"));
 }
 
+/// A table of bare numbers in a shop without a unit is taken as inches, and that is said; with units there is nothing
+/// to say.
+#[test]
+fn bare_numbers_are_questioned_where_no_unit_is_set() {
+    let dir = tempfile::tempdir().unwrap();
+    let complaint = |name: &str, table: &str| {
+        let shop = dir.path().join(name);
+        let file = dir.path().join(format!("{name}.csv"));
+        fs::write(&file, format!("opening,width,height\n{table}\n")).unwrap();
+        let output = run(&shop, &["import", file.to_str().unwrap()]);
+        assert_eq!(output.status.code(), Some(0), "{}", said(&output));
+        String::from_utf8(output.stderr).unwrap()
+    };
+    assert!(complaint("bare", "Met,300,500").contains("numbers without a unit were taken as inches"));
+    assert_eq!(complaint("told", "Met,300mm,500mm"), "");
+    assert_eq!(complaint("inches", "Met,12 in,20 in"), "");
+}
+
 #[test]
 fn man_page_and_completions_know_every_command() {
     let dir = tempfile::tempdir().unwrap();
@@ -318,6 +336,8 @@ fn man_page_and_completions_know_every_command() {
         assert!(man.contains(&format!("COMMAND {}", command.to_uppercase())), "{command} is not in the man page");
         assert!(bash.contains(command), "{command} is not completed");
     }
+    // Its tables stand line for line, and it points at no page that is not there.
+    assert!(man.contains("\n  may_cut   the edges that may be cut") && !man.contains("(1)\n"), "{man}");
     for command in ["card", "sheet", "import", "export", "backup", "restore", "mend"] {
         let help = done(dir.path(), &[command, "--help"]);
         assert!(help.contains("Example"), "{command} --help has no example: {help}");

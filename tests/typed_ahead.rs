@@ -165,3 +165,28 @@ fn pasted_text_is_text() {
     terminal.press("q");
     assert!(terminal.ended());
 }
+
+/// At a station the large letters stay while the feelers are pressed, and are taken away by z.
+#[test]
+fn feelers_are_pressed_under_large_letters() {
+    let shop = shop();
+    let mut terminal = terminal(shop.path());
+    terminal.press("\r");
+    terminal.sees("nothing read yet");
+    terminal.press("r");
+    terminal.sees("Station 1 of 12");
+    terminal.press("z");
+    terminal.sees("station 1 of 12. gap: _");
+    terminal.press("b");
+    terminal.sees("station 1 of 12. 1/32 goes");
+    terminal.press("\r");
+    terminal.sees("station 2 of 12. gap: _");
+    terminal.press("3/32");
+    terminal.sees("station 2 of 12. gap: 3/32_");
+    terminal.press("\r");
+    terminal.sees("station 3 of 12");
+    terminal.press("z");
+    terminal.sees("Station 3 of 12");
+    assert_eq!(log(shop.path()).matches("\"event\":\"readings\"").count(), 2);
+    terminal.press("q");
+}

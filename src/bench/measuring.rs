@@ -4,8 +4,8 @@ use super::form::{Field, Form};
 use crate::cut::tools::Measured;
 use crate::fit::length::{Inches, Length, Show, Unit};
 
-/// Most feelers that have a key of their own.
-const MOST_FEELERS: usize = 26;
+/// Most feelers that have a key of their own: as many as there are letters, less `z`, which is for large letters.
+pub const MOST_FEELERS: usize = 25;
 /// A feeler list with nothing in it.
 const FEELERS_NONE: &str = "name at least one feeler, like 1/64, 1/32";
 /// A feeler of no thickness.
@@ -13,7 +13,7 @@ const FEELERS_ZERO: &str = "a feeler has a thickness: 0 is no feeler";
 /// A feeler of unbelievable thickness.
 const FEELERS_THICK: &str = "a feeler is at most 1 in (25.4mm) thick";
 /// Too many feelers for the keys.
-const FEELERS_MANY: &str = "at most 26 feelers, one for each letter key";
+const FEELERS_MANY: &str = "at most 25 feelers, one for each letter key but z";
 /// How tape is given at the first start.
 fn stack_how(unit: Unit) -> String {
     let like = if unit == Unit::Millimetre { "10 = 1.4" } else { "10 = 0.055" };

@@ -1,5 +1,6 @@
 //! Taking readings: the cursor walks the stations; a feeler's key or a typed length, then Enter.
 
+use super::measuring::MOST_FEELERS;
 use super::message::{Action, Effect, Said};
 use super::next;
 use super::planning;
@@ -70,12 +71,12 @@ pub fn round_to_read(state: &OpeningState) -> u32 {
 /// The feeler that `letter` stands for: `a` is the thinnest.
 pub fn feeler_of(letter: char, settings: &Settings) -> Option<usize> {
     let place = usize::try_from(u32::from(letter).checked_sub(u32::from('a'))?).ok()?;
-    (place < settings.feelers.len().min(26)).then_some(place)
+    (place < settings.feelers.len().min(MOST_FEELERS)).then_some(place)
 }
 
 /// The key of feeler `place`.
 pub fn key_of(place: usize) -> Option<char> {
-    u8::try_from(place).ok().filter(|place| *place < 26).map(|place| char::from(b'a' + place))
+    u8::try_from(place).ok().filter(|place| usize::from(*place) < MOST_FEELERS).map(|place| char::from(b'a' + place))
 }
 
 impl ReadingsEntry {

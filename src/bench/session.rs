@@ -231,7 +231,11 @@ impl Session {
             }
             // Any other key closes it. What hides the screen keeps the key from it: nothing is done unseen.
             let hides = matches!(overlay, Overlay::Help | Overlay::Why(_));
-            if hides || matches!(action, Action::Large | Action::Back | Action::Enter) {
+            // At a station the feelers act under the large letters, too: both hands are at the door.
+            let works = matches!(self.screen(), Some(Screen::Readings(readings)) if readings.station().is_some());
+            if overlay == Overlay::Large && works && !matches!(action, Action::Large | Action::Back | Action::Help) {
+                self.overlay = Some(Overlay::Large);
+            } else if hides || matches!(action, Action::Large | Action::Back | Action::Enter) {
                 return Vec::new();
             }
         }
@@ -280,6 +284,11 @@ impl Session {
             Screen::Batch(page) => page.act(action),
             Screen::Practice(page) => page.act(action, world),
         };
+        // What is asked about a reading takes more words than large letters have room for.
+        if matches!(self.screen(), Some(Screen::Readings(readings)) if readings.asked.is_some() || readings.station().is_none())
+        {
+            self.overlay = None;
+        }
         if self.form().is_some_and(|form| form.full) {
             self.said = Some(Said::trouble(super::left_words::field_full()));
         }

@@ -116,7 +116,7 @@ pub fn left_after(sheet: &Sheet, show: Show) -> Option<String> {
     let pass = sheet.pass.as_ref().filter(|pass| !pass.is_last())?;
     let (low, high) = ends(sheet.trim.edge);
     let [start, end] = [pass.rest.start, pass.rest.end].map(|removal| removal.shown_down(show));
-    Some(format!("after this one {start} is left {low}, {end} {high}"))
+    Some(format!("after this one {start} more {low}, {end} more {high}"))
 }
 
 /// Passes, method and why in rows of `columns`, as few as they can be; what was `asked` and is refused, and the

@@ -96,7 +96,7 @@ pub const HINT_KIND: &str = "left and right choose";
 /// Wizard: width.
 pub const ASK_WIDTH: &str = "leaf width";
 /// Its help.
-pub const HINT_WIDTH: &str = "of each leaf, to the nearest 1/16 or so; empty: not made yet";
+pub const HINT_WIDTH: &str = "of each leaf, as near as the tape tells; empty: not made yet";
 /// Wizard: height.
 pub const ASK_HEIGHT: &str = "leaf height";
 /// Its help.

@@ -15,7 +15,8 @@ use std::path::{Path, PathBuf};
 #[command(after_help = "Examples:\n  evenreveal export --json > shop.json     everything, on standard output\n  \
 evenreveal export --csv                  one table: a row for each event\n  \
 evenreveal export ~/out                  all of it in a new folder: shop.json, events.csv, JSON and CSV of each\n  \
-                                         opening, and leaves.csv, which import takes")]
+                                         opening, and leaves.csv, which import takes (sizes as they were described,\n  \
+                                         before any cut)")]
 pub(super) struct ExportArguments {
     /// A folder to make; it must not be there yet
     #[arg(value_name = "DIR", required_unless_present_any = ["json", "csv"], conflicts_with_all = ["json", "csv"])]

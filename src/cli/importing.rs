@@ -101,6 +101,15 @@ pub(super) fn import(shop: &Shop, text: &str, source: &str, out: &mut dyn Write)
         }
     })?;
     put(out, &format!("{} made", counted(imported.made, "opening")))?;
+    // Would it have been another table in another unit?
+    let wanted = |one: &[Gathered]| one.iter().map(|one| one.wanted.clone()).collect::<Vec<_>>();
+    let otherwise = read(text, Unit::Millimetre).map_or_else(|_| Vec::new(), |read| wanted(&read));
+    if shop.is_new() && otherwise != wanted(&gathered) {
+        super::say(
+            "nobody set this shop's unit yet: numbers without a unit were taken as inches. Were they millimetres, \
+             start anew in another folder and write 300mm, or set the unit first",
+        );
+    }
     if imported.there > 0 {
         put(out, &format!("{} were there already, with the same content", imported.there))?;
     }

@@ -42,6 +42,7 @@ const NO_TYPING: &[Place] = &[
 const LARGE: &[Place] = &[
     Place::Shop,
     Place::Home,
+    Place::Readings,
     Place::Asked,
     Place::Plan,
     Place::Record,

@@ -37,9 +37,14 @@ pub fn said(session: &Session) -> (String, String) {
         ),
         Some(Screen::Record(record)) => job(record, session),
         Some(Screen::Plan(plan)) => first_cut(plan, show).unwrap_or_else(of_opening),
-        Some(Screen::Readings(entry)) => entry
-            .station()
-            .map_or_else(of_opening, |station| (station.words().replace(" edge", ""), "read the gap here".to_owned())),
+        Some(Screen::Readings(entry)) => entry.station().map_or_else(of_opening, |station| {
+            let leaves = opened.map_or(&[][..], |opened| opened.state.leaves.as_slice());
+            let leaf = leaves.get(station.leaf).filter(|_| leaves.len() > 1);
+            let leaf = leaf.map_or_else(String::new, |leaf| format!("{} ", leaf.what.leaf));
+            let place = format!("station {} of {}", entry.at + 1, entry.stations.len());
+            let entered = super::readings::entered(&entry.input, &session.shop.settings);
+            (format!("{leaf}{}", station.words().replace(" edge", "")), format!("{place}. {entered}"))
+        }),
         _ => of_opening(),
     }
 }
@@ -93,11 +98,15 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
         None if cautions => " ! guard, riving knife, push stick; unplug to set up; all cautions: key ?".to_owned(),
         None => String::new(),
     };
+    let closes = match session.screen() {
+        Some(Screen::Readings(_)) => " feelers and Enter as ever; z or Esc closes",
+        _ => " any key closes",
+    };
     let rows = [
         (Role::Title, which(session).map_or_else(String::new, |which| format!(" {which}"))),
         (Role::Title, format!(" {beneath}")),
         (Role::Caution, caution),
-        (Role::Quiet, " any key closes".to_owned()),
+        (Role::Quiet, closes.to_owned()),
     ];
     for (y, (role, line)) in (area.bottom().saturating_sub(4)..area.bottom()).zip(rows) {
         let line = crate::screen::parts::clipped(&line, area.width.into());

@@ -17,7 +17,10 @@ pub fn draw(entry: &ReadingsEntry, session: &Session, theme: Theme, frame: &mut 
     let settings = &session.shop.settings;
     let measure = Measure::of(opened, settings);
     let mut lines = vec![where_line(entry, session, theme)];
-    lines.push(Line::styled(format!(" {}", entered(&entry.input, settings)), theme.style(Role::Cursor)));
+    // While something is asked, Enter keeps nothing.
+    let entered = entered(&entry.input, settings);
+    let entered = if entry.asked.is_some() { entered.replace("  (Enter keeps it) ", "") } else { entered };
+    lines.push(Line::styled(format!(" {entered}"), theme.style(Role::Cursor)));
     let felt = entry.station().and_then(|station| practice::words::felt(session, station));
     lines.extend(felt.map(|text| Line::styled(format!(" {text}"), theme.style(Role::Text))));
     match &entry.asked {
@@ -70,7 +73,7 @@ fn where_line(entry: &ReadingsEntry, session: &Session, theme: Theme) -> Line<'s
 }
 
 /// What is entered so far.
-fn entered(input: &Input, settings: &Settings) -> String {
+pub(super) fn entered(input: &Input, settings: &Settings) -> String {
     let feeler =
         |place: usize| settings.feelers.get(place).map_or(String::new(), |feeler| owned(*feeler, settings.show));
     match input {
