@@ -98,6 +98,25 @@ fn a_door_is_fitted_by_advice_and_nothing_is_written() {
     assert_eq!(summaries(&bench), list);
 }
 
+/// Who does what every page says ends where the tool's own advice ends: as many passes, the same wood.
+#[test]
+fn who_obeys_every_sheet_is_told_the_tools_own_result() {
+    let mut in_passes = 0;
+    for seed in [77, 4711, 5, 12] {
+        let mut bench = at_door(seed);
+        follow(&mut bench);
+        bench.press("e");
+        let ended = bench.session.practice.as_ref().unwrap().ended.clone().unwrap();
+        assert_eq!(ended.yours, ended.tools, "door {seed}");
+        let took = &bench.session.practice.as_ref().unwrap().door.took;
+        let again = |(place, one): (usize, &evenreveal::bench::practice::door::Took)| {
+            took[..place].iter().any(|before| (before.round, before.edge) == (one.round, one.edge))
+        };
+        in_passes += took.iter().enumerate().filter(|one| again(*one)).count();
+    }
+    assert!(in_passes > 0, "no edge took several passes");
+}
+
 #[test]
 fn no_effect_that_writes_gets_out_of_practice() {
     let mut bench = at_door(4711);

@@ -18,8 +18,8 @@ use crate::practice::Draws;
 use crate::practice::world::{Sits, TARGET, World};
 use crate::shop::OpeningState;
 use crate::shop::event::{
-    CutDone, Event, GapRead, GapWanted, LeafDescribed, OpeningMeasured, ReadingJudged, ReadingStored, ReadingsTaken,
-    Record, Verdict,
+    Event, GapRead, GapWanted, LeafDescribed, OpeningMeasured, ReadingJudged, ReadingStored, ReadingsTaken, Record,
+    Verdict,
 };
 use crate::shop::opening::check_batch;
 
@@ -251,15 +251,4 @@ impl Door {
         events.push(Event::Readings(ReadingsTaken { round, gaps }));
         Some(events)
     }
-}
-
-/// A cut as the advice has it, by the means that it was reckoned for.
-pub fn cut_as_advised(look: &Look, cut: &crate::fit::policy::CutAdvice) -> Option<Event> {
-    let intended = crate::bench::allowing::trim(&look.problem, cut)?;
-    let method = match cut.method {
-        Method::Saw => "rip",
-        Method::Plane => "plane",
-    };
-    let settings = serde_json::Map::from_iter([("as_shown".to_owned(), true.into())]);
-    Some(Event::Cut(CutDone { round: look.round, intended, method: method.to_owned(), more: false, settings }))
 }

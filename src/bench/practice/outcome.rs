@@ -1,7 +1,9 @@
 //! How a practice door ended, measured on the truth; and how the tool's own advice would have ended it.
 
-use super::door::{Door, LEAF, cut_as_advised};
+use super::door::{Door, LEAF};
+use crate::bench::recording;
 use crate::bench::rounds::{self, Choice, Look};
+use crate::bench::sheets;
 use crate::fit::estimate::Method;
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{Edge, EdgeSet, Facing, FitProblem, GapLine, Leaf, Motion};
@@ -9,12 +11,15 @@ use crate::fit::plan::{Options, Plan, plan};
 use crate::fit::policy::Next;
 use crate::fit::reading::{Reading, Value};
 use crate::practice::world::{TARGET, World};
+use crate::shop::event::{Event, PlanAccepted};
 use crate::shop::settings::Settings;
 
 /// Most trips that are tried.
 const MOST_TRIPS: usize = 12;
 /// Most questions answered in one trip.
 const MOST_ANSWERS: usize = 60;
+/// Most passes made in one trip.
+const MOST_PASSES: usize = 60;
 /// Less than this is no difference, in.
 const NOTHING: f64 = 1e-6;
 
@@ -140,7 +145,8 @@ fn look(door: &Door, settings: &Settings) -> Option<Look> {
     rounds::look(door.state(), settings, rounds::spreads(None), Choice::default()).ok()
 }
 
-/// The door of `seed` fitted by the tool's own advice to the letter, from the same start with the same luck.
+/// The door of `seed` fitted by the tool's own advice and its set-up sheets to the letter, pass by pass, from the same
+/// start with the same luck.
 pub fn by_advice(seed: u64, settings: &Settings) -> Outcome {
     let mut door = Door::new(seed);
     for _ in 0..MOST_TRIPS {
@@ -148,13 +154,33 @@ pub fn by_advice(seed: u64, settings: &Settings) -> Outcome {
             break;
         }
         let Some(advised) = settled(&mut door, settings) else { break };
-        let Next::Cut(cuts) = &advised.advice.next else { break };
-        let events = cuts.iter().filter_map(|cut| cut_as_advised(&advised, cut)).collect();
-        if door.keep(events).is_err() {
+        if !matches!(advised.advice.next, Next::Cut(_)) || cut_by_sheets(&mut door, &advised, settings).is_none() {
             break;
         }
     }
     Outcome::of(&door, settings)
+}
+
+/// Accepts the plan and makes every cut of it as its sheet shows; `None` where one cannot be made.
+fn cut_by_sheets(door: &mut Door, advised: &Look, settings: &Settings) -> Option<()> {
+    let plan = PlanAccepted {
+        round: advised.round,
+        verdict: "cut".to_owned(),
+        prefer: settings.prefer,
+        every_edge: false,
+        trims: sheets::aims(advised),
+        lines: Vec::new(),
+        means: Vec::new(),
+        packs: Vec::new(),
+    };
+    door.keep(vec![Event::Plan(plan)]).ok()?;
+    for _ in 0..MOST_PASSES {
+        let left = door.state().to_cut();
+        let Some((next, _)) = sheets::in_order(door.state(), &left).into_iter().next() else { return Some(()) };
+        let sheet = sheets::of_cut(door.state(), settings, &left, (LEAF, next.edge), &|_| Default::default())?.ok()?;
+        door.keep(vec![Event::Cut(recording::as_shown(advised.round, &sheet))]).ok()?;
+    }
+    None
 }
 
 /// The advice once everything it asks for in this round is answered.
