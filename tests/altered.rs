@@ -275,6 +275,29 @@ fn sizes_grow_by_the_strip_and_a_new_leaf_has_its_own() {
     assert!(Sizes::of(&measured, "A").unwrap().are_widths_known(Edge::Left));
 }
 
+/// A gap that is hollow at its middle makes its edge doubted, until there is another edge.
+#[test]
+fn an_edge_that_was_doubted_is_another_one_with_its_strip_on() {
+    let hollow = json!({"event": "readings", "round": 1, "gaps": [{"between": LEFT, "readings": [
+        {"at": "1", "gap": "3/32"}, {"at": "13", "gap": "5/32"}, {"at": "25", "gap": "3/32"}]}]});
+    let doubted = |more: &[Json]| {
+        let sizes = Sizes::of(&state(&[&[hollow.clone()], more].concat()), "A").unwrap();
+        format!("{sizes:?}").contains("doubted: [Left]")
+    };
+    assert!(doubted(&[]) && doubted(&[strip("right", "1/8")]));
+    assert!(!doubted(&[strip("left", "1/8")]) && !doubted(&[anew("11 1/8", "26")]));
+}
+
+#[test]
+fn until_all_of_it_is_read_again_the_rest_is_asked_for() {
+    let only = json!({"event": "readings", "round": 2, "gaps": [{"between": LEFT, "readings": [
+        {"at": "1", "gap": "1/32"}, {"at": "25", "gap": "1/32"}]}]});
+    let told = look(&state(&[read(1, SHORT), strip("left", "1/8"), only])).unwrap();
+    let Next::Read(asks) = &told.advice.next else { panic!("{:?}", told.advice.next) };
+    let asked: Vec<usize> = asks.iter().map(|ask| ask.gap).collect();
+    assert_eq!(asked, [1, 1, 2, 2, 3, 3], "both ends of every other line, as if never read");
+}
+
 #[test]
 fn a_leaf_made_anew_is_loose_until_it_is_hung() {
     let hung = json!({"event": "hung", "leaf": "A", "motion": {"hung": {"hinges": ["3", "23"], "pack": "1/16", "let_in": "1/32", "stock": ["0.011"]}}});
@@ -319,7 +342,7 @@ fn a_strip_before_anything_was_read_needs_no_new_round() {
 }
 
 fn lines(events: &[Json]) -> String {
-    events.iter().map(|event| format!("{event}\n")).collect()
+    events.iter().map(Json::to_string).collect::<Vec<_>>().join("\n")
 }
 
 fn short_door() -> Bench {

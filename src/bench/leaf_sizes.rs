@@ -271,7 +271,9 @@ impl Sizes {
         }
         self.set_bow(edge, None);
         let (across, known) = self.across(edge);
-        across.iter_mut().for_each(|width| width.0 += added);
+        for width in across {
+            width.0 += added;
+        }
         *known = false;
     }
 
