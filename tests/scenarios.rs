@@ -48,6 +48,7 @@ fn two_cuts_serve_where_one_would_think_of_three() {
         "gaps",
         "strips",
         "warnings",
+        "cautions",
     ];
     assert_eq!(keys, documented);
 }

@@ -59,6 +59,7 @@ fn the_page_groups_by_fence_names_what_is_refused_and_shows_its_cautions() {
     for size in SIZES {
         for palette in [Palette::Colour, Palette::Plain] {
             let text = screen_bench::text(&bench.buffer(size, palette)).to_lowercase();
+            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
             for word in ["guard", "push stick", "put back"] {
                 assert!(text.contains(word), "no '{word}' at {size:?}\n{text}");
             }

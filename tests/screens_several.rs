@@ -97,7 +97,7 @@ fn a_pair_with_four_cuts_keeps_its_picture() {
         );
     }
     bench.shows("sightline: tops of A and B");
-    assert!(text.contains("guard and riving knife on") && text.contains("wood cannot be put back"), "{text}");
+    assert!(text.contains("guard+knife") && text.contains("wood cannot be put back"), "{text}");
     bench.is_as_kept("122_pair_four_cuts");
 }
 
@@ -178,7 +178,7 @@ fn a_plan_that_was_cut_says_so() {
     bench.press("p");
     bench.shows("ACCEPTED (event 5): this plan stands, 1 of 4 cuts done.");
     bench.shows("; done, ");
-    bench.shows("guard and riving knife on");
+    bench.shows("guard+knife");
     bench.is_as_kept("124_pair_half_cut");
     bench.press("\u{1b}");
     for _ in 0..8 {

@@ -223,6 +223,14 @@ pub fn is_over(stage: Stage, brief: Option<&Brief>) -> bool {
     })
 }
 
+/// Is a cut the next thing, by an accepted plan or by the advice? Then its cautions stand with it.
+pub fn proposes_a_cut(stage: Stage, brief: Option<&Brief>) -> bool {
+    match thing(stage, brief) {
+        Some(thing) => thing == Thing::Cut,
+        None => matches!(stage, Stage::Cut { left, .. } if left > 0),
+    }
+}
+
 /// Is nothing left to do, as far as the advice (or, without one, the log) says?
 pub fn is_fitted(stage: Stage, brief: Option<&Brief>) -> bool {
     match thing(stage, brief) {

@@ -47,6 +47,10 @@ pub(super) fn add(
         ("risk_k", json!(look.policy.risk.k)),
     ];
     keys.extend(new.map(|(key, value)| (key.to_owned(), value)));
+    // Also where what is left to take is not in the plan shown.
+    if !look.cuts().is_empty() || !setups.is_empty() {
+        keys.insert("cautions".to_owned(), json!(contract::write::cautions(true)));
+    }
 }
 
 /// What to do first where nothing may be built on the log.
@@ -63,6 +67,7 @@ pub(super) fn no_plan(opening: &str, trouble: &LogTrouble) -> Value {
     json!({
         "format": contract::PLAN_FORMAT, "opening": opening, "next": unsound(trouble.kind()),
         "trouble": trouble.to_string(), "verdict": null, "leaves": [], "cuts": [], "setups": [], "warnings": [],
+        "cautions": [],
     })
 }
 

@@ -109,8 +109,8 @@ fn in_words(batch: &Batch, undecided: Undecided, show: Show, out: &mut dyn Write
         if batch.shares_settings() {
             put(out, words::KISS_EACH)?;
         }
-        batch.cautions().iter().try_for_each(|caution| put(out, &format!("! {}", caution.text())))?;
     }
+    batch.cautions().iter().try_for_each(|caution| put(out, &format!("! {}", caution.text())))?;
     words::undecided(undecided).iter().try_for_each(|text| put(out, text))
 }
 

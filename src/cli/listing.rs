@@ -4,6 +4,8 @@ use super::trouble::{Answer, Trouble};
 use super::{advice_json, put, say};
 use crate::bench::brief::{self, Brief};
 use crate::bench::rounds_words;
+use crate::contract::write;
+use crate::cut::words::Caution;
 use crate::shell::here;
 use crate::shop::Shop;
 use crate::shop::replay::Stage;
@@ -35,6 +37,9 @@ pub(super) fn list(shop: &Shop, as_json: bool, out: &mut dyn Write) -> Result<An
     for opening in &openings {
         let pad = " ".repeat(width.saturating_sub(opening.name.width()));
         put(out, &format!("{}{pad}  {}", opening.name, words(opening, brief(opening).as_ref())))?;
+    }
+    if openings.iter().any(|one| brief::proposes_a_cut(one.stage, brief(one).as_ref())) {
+        put(out, &Caution::in_short(&Caution::WHEREVER_CUT, shop.settings().show.unit()))?;
     }
     Ok(answer(&openings))
 }
@@ -77,6 +82,7 @@ fn value(opening: &Summary, brief: Option<Brief>) -> Value {
         "round": opening.round, "next": next, "edges_left": left, "hinges_left": packs, "verdict": opening.verdict,
         "last_at": opening.last_at, "trouble": opening.trouble,
         "advice": brief.map(|brief| brief.thing.word()),
+        "cautions": write::cautions(brief::proposes_a_cut(opening.stage, brief.as_ref())),
         "passes": brief.and_then(|brief| brief.passes).map(advice_json::passes_json),
     })
 }

@@ -4,6 +4,7 @@ use crate::bench::measuring::owned;
 use crate::bench::planning::PlanScreen;
 use crate::bench::recording::{Job, RecordCut};
 use crate::bench::{next_words, rounds_words, sheet_words, words};
+use crate::cut::words::Caution;
 use crate::fit::length::{Length, Show};
 use crate::fit::opening::FitProblem;
 use crate::fit::plan::Verdict;
@@ -49,11 +50,13 @@ pub(super) fn plan_lines(screen: &PlanScreen, show: Show) -> Vec<String> {
     }
     lines.extend(rounds_words::passes(look));
     if !screen.cuts().is_empty() {
-        lines.extend(
-            crate::cut::words::Caution::WHEREVER_CUT.iter().map(|caution| format!("Caution: {}", caution.text())),
-        );
+        lines.extend(cautions());
     }
     lines
+}
+
+fn cautions() -> impl Iterator<Item = String> {
+    Caution::WHEREVER_CUT.iter().map(|caution| format!("Caution: {}", caution.text()))
 }
 
 /// The first thing to do in sentences.
@@ -69,6 +72,7 @@ pub(super) fn record_lines(record: &RecordCut, show: Show) -> Vec<String> {
         }
         (Some(Job::Trim(_)), None) => {
             lines.push(format!("There is no set-up for it: {}.", record.no_sheet.clone().unwrap_or_default()));
+            lines.extend(cautions());
         }
         (Some(Job::Pack(pack)), _) => {
             lines.push(format!(

@@ -1,6 +1,7 @@
 //! From a [`Plan`] to `evenreveal-plan/1`, keys exactly as documented.
 
 use super::{PLAN_FORMAT, hinges, words};
+use crate::cut::words::Caution;
 use crate::fit::length::{Show, Unit};
 use crate::fit::opening::{Facing, FitProblem, Hanging, Leaf, Motion};
 use crate::fit::plan::{HingePack, LeafPlan, Plan, Trim};
@@ -24,7 +25,8 @@ fn length(inches: f64, unit: Unit) -> Value {
 }
 
 /// The plan as `evenreveal-plan/1`: lengths as numbers in `unit`, wood in its square, turns in
-/// radians, `shown` in the style `show`.
+/// radians, `shown` in the style `show`. `cautions` are the sentences that stand wherever a cut is proposed: in a plan
+/// with any trim, a `short` one too; empty in all others.
 pub fn from_plan(problem: &FitProblem, plan: &Plan, unit: Unit, show: Show) -> Value {
     let area = match unit {
         Unit::Inch => 1.0,
@@ -93,12 +95,18 @@ pub fn from_plan(problem: &FitProblem, plan: &Plan, unit: Unit, show: Show) -> V
         "gaps": gaps,
         "strips": strips,
         "warnings": warnings,
+        "cautions": cautions(plan.leaves.iter().any(|leaf| !leaf.trims.is_empty())),
     });
     // Only where leaves meet each other.
     if let (Value::Object(keys), false) = (&mut json, sightlines.is_empty()) {
         keys.insert("sightlines".to_owned(), Value::Array(sightlines));
     }
     json
+}
+
+/// The key `cautions`: sentences that stand wherever a cut is proposed; none where none is.
+pub fn cautions(proposed: bool) -> Vec<&'static str> {
+    Caution::WHEREVER_CUT.iter().filter(|_| proposed).map(|caution| caution.text()).collect()
 }
 
 fn leaf_json(id: &str, described: Option<&Leaf>, leaf: &LeafPlan, unit: Unit, show: Show) -> Value {

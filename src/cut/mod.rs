@@ -6,6 +6,7 @@
 //! edges of a leaf in order, [`picture::picture`] draws a set-up in plain inches, [`taken::taken`]
 //! says what a set-up really removes when the shop's numbers were off.
 
+mod cautions;
 pub mod feed;
 pub mod geometry;
 pub mod job;

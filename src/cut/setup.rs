@@ -245,18 +245,20 @@ fn cautions(job: &CutJob, kit: &Kit, setup: &Setup) -> Vec<Caution> {
     let end_grain = job.construction.end_grain(job.edge) != EndGrain::None;
     let mut all = match setup {
         Setup::Rip(rip) => {
-            let mut all = vec![C::ManualComesFirst, C::GuardAndKnife, C::PushStick, C::KeepOnFence, C::StandAside];
+            let mut all = vec![C::ManualComesFirst, C::PowerOff, C::GuardAndKnife, C::BladeAtRest, C::PushStick];
+            all.extend([C::NeverShorter, C::KeepOnFence, C::StandAside]);
             if !rip.pads.is_empty() {
                 all.push(C::PadsFirm);
             }
-            all.extend([C::PowerOff, C::TryScrap]);
+            all.push(C::TryScrap);
             if job.length.get() > 36.0 {
                 all.push(C::Support);
             }
             all
         }
         Setup::Sled(sled) => {
-            let mut all = vec![C::ManualComesFirst, C::GuardAndKnife, C::ClampToSled];
+            let mut all = vec![C::ManualComesFirst, C::PowerOff, C::GuardAndKnife, C::BladeAtRest, C::PushStick];
+            all.extend([C::NeverShorter, C::ClampToSled]);
             if sled.reference_length < kit.limits.shortest_fed {
                 all.push(C::ClampSmallLeaf);
             }
@@ -264,12 +266,15 @@ fn cautions(job: &CutJob, kit: &Kit, setup: &Setup) -> Vec<Caution> {
             if !sled.pads.is_empty() {
                 all.push(C::PadsFirm);
             }
-            all.extend([C::PowerOff, C::TryScrap]);
+            all.push(C::TryScrap);
             all
         }
-        Setup::GuideLine(_) => vec![C::ManualComesFirst, C::ClampGuide],
+        Setup::GuideLine(_) => {
+            let all = vec![C::ManualComesFirst, C::PowerOff, C::GuardOfSaw, C::BladeAtRest, C::HandsOnSaw];
+            all.into_iter().chain([C::NeverShorter, C::ClampGuide]).collect()
+        }
         Setup::Plane(_) => vec![C::ToolManualComesFirst, C::HoldForPlane],
-        Setup::SandingBlock(_) => vec![C::ManualComesFirst],
+        Setup::SandingBlock(_) => vec![C::ManualComesFirst, C::HoldForBlock],
     };
     if job.construction == Construction::Unsaid {
         all.insert(0, C::LookForEndGrain);
@@ -277,9 +282,6 @@ fn cautions(job: &CutJob, kit: &Kit, setup: &Setup) -> Vec<Caution> {
     if end_grain {
         all.push(C::BackUpEndGrain);
     }
-    if !matches!(setup, Setup::Plane(_)) {
-        all.push(C::EyesEarsDust);
-    }
-    all.push(C::LookAgain);
+    all.extend([C::EyesEarsDust, C::LookAgain]);
     all
 }

@@ -3,8 +3,8 @@
 //! None of them carries a number: whatever is refused stays without the figures that would let
 //! somebody set it up all the same.
 
+pub use super::cautions::{Caution, Point};
 use super::job::Method;
-use crate::fit::length::Unit;
 use serde::Serialize;
 
 /// Why a method is refused for a cut.
@@ -179,129 +179,4 @@ impl Assumption {
             (Self::StartingValue, _) => "a thickness here is a starting value: measure a stack of ten and divide",
         }
     }
-}
-
-/// A caution that goes with a set-up. The machine's manual, local codes and qualified instruction
-/// come before anything said here.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Caution {
-    /// Defer to the manual, codes and instruction.
-    ManualComesFirst,
-    /// The same where no machine cuts.
-    ToolManualComesFirst,
-    /// Unplug while setting up.
-    PowerOff,
-    /// Guard, riving knife, anti-kickback.
-    GuardAndKnife,
-    /// Push stick.
-    PushStick,
-    /// Stand aside.
-    StandAside,
-    /// Keep both bearings on the fence.
-    KeepOnFence,
-    /// Pads firm and inside.
-    PadsFirm,
-    /// Support a long leaf.
-    Support,
-    /// Try it on scrap.
-    TryScrap,
-    /// Stop the offcut wandering on the sled, hold the leaf down.
-    ClampToSled,
-    /// Clamp a small leaf to the sled.
-    ClampSmallLeaf,
-    /// Clamp the guide and the leaf.
-    ClampGuide,
-    /// Back up end grain.
-    BackUpEndGrain,
-    /// Nobody said how the leaf is made: end grain may be where none is expected.
-    LookForEndGrain,
-    /// Hold the leaf for planing.
-    HoldForPlane,
-    /// Eyes, ears, dust.
-    EyesEarsDust,
-    /// Wood does not go back.
-    LookAgain,
-}
-
-impl Caution {
-    /// In plain words. Riving knife, push stick: UK HSE rip-saw guidance; hood guard, spreader and
-    /// anti-kickback: US 29 CFR 1910.213(c); the rest is common practice, no published source.
-    pub fn text(self) -> &'static str {
-        match self {
-            Self::ManualComesFirst => {
-                "Your machine's manual, local codes and qualified instruction come before this sheet."
-            }
-            Self::ToolManualComesFirst => {
-                "Your tool's manual, local codes and qualified instruction come before this sheet."
-            }
-            Self::PowerOff => "Unplug the saw while you set the fence and the blade.",
-            Self::GuardAndKnife => {
-                "Guard down, riving knife (or spreader and anti-kickback) on: knife within 8 mm (5/16) of the blade, \
-                 thinner than the kerf, thicker than the plate."
-            }
-            Self::PushStick => {
-                "Push stick at least 450 mm (18 in) long, always for the last 300 mm (12 in) of the cut."
-            }
-            Self::StandAside => "Stand out of line with the blade. Never reach over or behind it.",
-            Self::KeepOnFence => "Corner and pads on the fence from start to end; if one leaves it, stop the saw.",
-            Self::PadsFirm => "Stick the pads fast, and look at them again before every pass.",
-            Self::Support => "Support a long leaf before and behind the table.",
-            Self::TryScrap => "Try the set-up on scrap of the same length first.",
-            Self::ClampToSled => "Hold the leaf down and against the sled's fence; hands outside the blade's path.",
-            Self::ClampSmallLeaf => {
-                "Clamp so small a leaf to the sled, never hold it by hand; where no clamp holds it, plane it."
-            }
-            Self::ClampGuide => "Clamp guide and leaf; keep the line on the wood that stays.",
-            Self::BackUpEndGrain => "Back up the end grain with scrap, or work from both corners inward.",
-            Self::LookForEndGrain => {
-                "Nobody said how this front is made, so it is taken as frame and panel. If it is solid, say so before \
-                 you cut: its end grain, and with it the order and the strokes, is elsewhere."
-            }
-            Self::HoldForPlane => "Fix the leaf in a vice or against a stop; both hands behind the iron.",
-            Self::EyesEarsDust => "Eye and ear protection, dust extraction.",
-            Self::LookAgain => "Wood cannot be put back: hold the leaf in its opening again after each cut.",
-        }
-    }
-
-    /// [`Self::short`] in the shop's own unit.
-    pub fn short_for(self, unit: Unit) -> &'static str {
-        match (self, unit) {
-            (Self::PushStick, Unit::Millimetre) => "push stick for the last 300 mm",
-            _ => self.short(),
-        }
-    }
-
-    /// In a few words, where there is little room; the whole stands in [`Caution::text`].
-    pub fn short(self) -> &'static str {
-        match self {
-            Self::ManualComesFirst | Self::ToolManualComesFirst => "manual, local codes, instruction come first",
-            Self::PowerOff => "unplug to set up",
-            Self::GuardAndKnife => "guard and riving knife on",
-            Self::PushStick => "push stick for the last 12 in",
-            Self::StandAside => "stand aside, never reach over",
-            Self::KeepOnFence => "corner and pads on the fence",
-            Self::PadsFirm => "pads fast",
-            Self::Support => "support a long leaf",
-            Self::TryScrap => "try scrap first",
-            Self::ClampToSled => "leaf held to the sled, hands clear",
-            Self::ClampSmallLeaf => "clamp so small a leaf",
-            Self::ClampGuide => "clamp guide and leaf",
-            Self::BackUpEndGrain => "back up end grain",
-            Self::LookForEndGrain => "taken as framed: if solid, say so first",
-            Self::HoldForPlane => "fix the leaf, both hands behind the iron",
-            Self::EyesEarsDust => "eyes, ears, dust",
-            Self::LookAgain => "wood cannot be put back",
-        }
-    }
-
-    /// Those that hold wherever wood comes off, before a set-up says more.
-    pub const WHEREVER_CUT: [Self; 6] = [
-        Self::ManualComesFirst,
-        Self::GuardAndKnife,
-        Self::PushStick,
-        Self::StandAside,
-        Self::PowerOff,
-        Self::LookAgain,
-    ];
 }

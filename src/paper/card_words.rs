@@ -128,7 +128,7 @@ pub fn setups(matter: &Matter<'_>) -> Vec<Paragraph> {
             Err(why) => all.push(Paragraph::new(Style::Caution, format!("! no set-up: {why}"))),
         }
     }
-    if !all.is_empty() {
+    if !all.is_empty() || !matter.trims().is_empty() {
         all.extend(cautions(matter));
     }
     all

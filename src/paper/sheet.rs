@@ -145,8 +145,8 @@ pub fn sheet(settings: &Settings, matters: &[Matter<'_>], astray: &[(String, Str
 
 /// What holds wherever wood comes off, with the wood that the sheet proposes to take: on every page.
 fn cautions(show: Show, inside: Frame) -> Vec<String> {
-    let all: Vec<&str> = Caution::WHEREVER_CUT.iter().map(|caution| caution.short_for(show.unit())).collect();
-    let text = format!("! Before any cut: {}. The whole stands on each set-up sheet.", all.join("; "));
+    let all = Caution::in_short(&Caution::WHEREVER_CUT, show.unit());
+    let text = format!("! Before any cut: {} The whole stands on each set-up sheet.", all.trim_start_matches("! "));
     font::wrapped(&font::printable(&text), CAUTION_SIZE * 1.03, inside.width())
 }
 

@@ -235,15 +235,17 @@ impl Batch {
         files.len()
     }
 
-    /// The cautions of all its set-ups, each once, most pressing first.
+    /// The cautions of everything that it names to be cut, each once, most pressing first.
     pub fn cautions(&self) -> Vec<Caution> {
-        let mut all: Vec<Caution> = Vec::new();
-        for caution in self.rows.iter().flat_map(|row| &row.sheet.sheet.cautions) {
-            if !all.contains(caution) {
-                all.push(*caution);
-            }
+        // What is kept from the saw is only named here: it has its own in the batch for the plane.
+        let rows = if self.rows.is_empty() { &self.kept_from_saw } else { &self.rows };
+        let mut all: Vec<Caution> = rows.iter().flat_map(|row| row.sheet.sheet.cautions.iter().copied()).collect();
+        // A cut without a set-up is a cut all the same.
+        if !self.without.is_empty() {
+            all.extend(Caution::WHEREVER_CUT);
         }
         all.sort_unstable();
+        all.dedup();
         all
     }
 }

@@ -5,6 +5,7 @@ use crate::bench::batch::page::BatchPage;
 use crate::bench::batch::words::{self, edge, heading_after, is_assumed, notes, set_up};
 use crate::bench::batch::{Row, left_out, undecided};
 use crate::bench::sheet_words;
+use crate::cut::words::Caution;
 use crate::fit::length::Show;
 use crate::screen::parts::{clipped, first_row, padded, wrapped};
 use crate::screen::theme::{Role, Theme};
@@ -73,7 +74,8 @@ fn top(page: &BatchPage, session: &Session, width: usize) -> Lines {
 /// The cautions of every set-up of the page, in a few words where there is little room.
 fn bottom(page: &BatchPage, show: Show, width: usize, ample: bool) -> Lines {
     let batch = &page.batch;
-    if batch.rows.is_empty() {
+    let cautions = batch.cautions();
+    if cautions.is_empty() {
         return Vec::new();
     }
     let mut said = Vec::new();
@@ -84,12 +86,10 @@ fn bottom(page: &BatchPage, show: Show, width: usize, ample: bool) -> Lines {
         said.push(words::KISS_EACH);
     }
     let mut lines = broken(Role::Text, &said.join(" "), width);
-    let cautions = batch.cautions();
     if ample {
         lines.extend(cautions.iter().flat_map(|one| broken(Role::Caution, &format!("! {}", one.text()), width)));
     } else {
-        let short: Vec<_> = cautions.iter().copied().map(|caution| caution.short_for(show.unit())).collect();
-        lines.extend(broken(Role::Caution, &format!("! {}.", short.join("; ")), width));
+        lines.extend(broken(Role::Caution, &Caution::in_short(&cautions, show.unit()), width));
     }
     lines
 }

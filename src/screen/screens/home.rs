@@ -1,6 +1,7 @@
 //! One opening: a large picture, and the next thing to do in large letters under it.
 
 use crate::bench::{OpeningSeen, Session, brief, gap_words, next_words, rounds_words};
+use crate::cut::words::Caution;
 use crate::screen::drawings::BigText;
 use crate::screen::parts::{clipped, wrapped};
 use crate::screen::picture::{self, Measure};
@@ -26,6 +27,9 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     let Some(opened) = &session.opened else { return };
     let measure = Measure::of(opened, &session.shop.settings);
     let stage = opened.state.stage();
+    let width = usize::from(area.width);
+    let advised = session.advised.brief(opened);
+    let area = if brief::proposes_a_cut(stage, advised.as_ref()) { cautioned(theme, frame, area) } else { area };
     let round = opened.last_read_round();
     let letters = if area.height >= 40 {
         8
@@ -43,7 +47,6 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
         (state, Some(_)) => format!("As far as its log can be read: {}", state.as_deref().unwrap_or("no gap")),
     };
     let text = format!("{state}.  Next: {}", next_words::long(stage, look, opened, measure.show));
-    let width = usize::from(area.width);
     let mut lines = wrapped(&text, width.saturating_sub(2));
     lines.extend(left_lines(session, width.saturating_sub(2)));
     if area.width >= LARGE.0 && area.height >= LARGE.1 {
@@ -57,7 +60,6 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     let picture_rows = area.height.saturating_sub(letters + words_rows);
     let picture = picture::opening(opened, round.unwrap_or(1), measure, None, theme);
     frame.render_widget(&picture, Rect { height: picture_rows, ..area });
-    let advised = session.advised.brief(opened);
     let role = match stage {
         Stage::Unsound(_) => Role::Caution,
         stage if brief::is_fitted(stage, advised.as_ref()) => Role::Right,
@@ -69,6 +71,19 @@ pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     }
     let big = BigText { text: brief::big(stage, advised.as_ref()), role: Some(role), theme };
     frame.render_widget(&big, Rect { y: area.y + picture_rows + words_rows, height: letters, ..area });
+}
+
+/// The cautions, in the last rows of `area` whatever else must give way; answers the room over them.
+pub(super) fn cautioned(theme: Theme, frame: &mut Frame<'_>, area: Rect) -> Rect {
+    let text = Caution::in_fewest(&Caution::WHEREVER_CUT);
+    let lines = wrapped(&text, usize::from(area.width).saturating_sub(2));
+    let rows = u16::try_from(lines.len()).unwrap_or(u16::MAX).min(area.height);
+    let over = Rect { height: area.height - rows, ..area };
+    for (y, line) in (over.bottom()..area.bottom()).zip(lines) {
+        let line = Line::styled(format!(" {line}"), theme.style(Role::Caution));
+        frame.render_widget(line, Rect { y, height: 1, ..area });
+    }
+    over
 }
 
 /// The note written last, in at most `most` lines; all of them are whole in the log. It goes first where room is

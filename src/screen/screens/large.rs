@@ -2,8 +2,11 @@
 
 use crate::bench::planning::PlanScreen;
 use crate::bench::recording::{Job, RecordCut};
+use crate::bench::sheets::Sheet;
 use crate::bench::{Screen, Session, after_words, brief, next_words, sheet_words, words};
+use crate::cut::words::Caution;
 use crate::screen::drawings::BigText;
+use crate::screen::parts::wrapped;
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -84,32 +87,61 @@ fn which(session: &Session) -> Option<String> {
 pub fn draw(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let (text, beneath) = said(session);
     frame.render_widget(Clear, area);
+    let small = small(session, &beneath);
+    let width = usize::from(area.width).saturating_sub(2);
+    let lines: Vec<_> =
+        small.iter().flat_map(|(role, text)| wrapped(text, width).into_iter().map(|line| (*role, line))).collect();
+    let rows = u16::try_from(lines.len()).unwrap_or(u16::MAX).min(area.height.saturating_sub(2));
     let letters = Rect {
         x: area.x + 1,
         y: area.y + 1,
         width: area.width.saturating_sub(2),
-        height: area.height.saturating_sub(5),
+        height: area.height.saturating_sub(rows + 2),
     };
     frame.render_widget(&BigText { text, role: Some(Role::Next), theme }, letters);
-    let cautions = matches!(session.screen(), Some(Screen::Record(_) | Screen::Plan(_) | Screen::Batch(_)));
+    for (y, (role, line)) in (area.bottom().saturating_sub(rows)..area.bottom()).zip(lines) {
+        frame.render_widget(Line::styled(format!(" {line}"), theme.style(role)), Rect { y, height: 1, ..area });
+    }
+}
+
+/// What stands under the letters: what they are of, cautions wherever they propose a cut, what closes them.
+fn small(session: &Session, beneath: &str) -> Vec<(Role, String)> {
     let trouble = session.opened.as_ref().and_then(|opened| opened.state.trouble.as_ref());
-    let caution = match trouble {
-        Some(trouble) => format!(" ! {trouble}"),
-        None if cautions => " ! guard, riving knife, push stick; unplug to set up; all cautions: key ?".to_owned(),
-        None => String::new(),
-    };
+    let mut lines: Vec<_> = which(session).map(|which| (Role::Title, which)).into_iter().collect();
+    lines.push((Role::Title, beneath.to_owned()));
+    match trouble {
+        Some(trouble) => lines.push((Role::Caution, format!("! {trouble}"))),
+        None => lines.extend(cautions(session).map(|all| (Role::Caution, Caution::in_fewest(&all)))),
+    }
     let closes = match session.screen() {
-        Some(Screen::Readings(_)) => " feelers and Enter as ever; z or Esc closes",
-        _ => " any key closes",
+        Some(Screen::Readings(_)) => "feelers and Enter as ever; z or Esc closes",
+        _ => "any key closes",
     };
-    let rows = [
-        (Role::Title, which(session).map_or_else(String::new, |which| format!(" {which}"))),
-        (Role::Title, format!(" {beneath}")),
-        (Role::Caution, caution),
-        (Role::Quiet, closes.to_owned()),
-    ];
-    for (y, (role, line)) in (area.bottom().saturating_sub(4)..area.bottom()).zip(rows) {
-        let line = crate::screen::parts::clipped(&line, area.width.into());
-        frame.render_widget(Line::styled(line, theme.style(role)), Rect { y, height: 1, ..area });
+    lines.push((Role::Quiet, closes.to_owned()));
+    lines
+}
+
+/// The cautions of what the letters propose: of a set-up its own; none where no cut is proposed.
+fn cautions(session: &Session) -> Option<Vec<Caution>> {
+    let of_sheet = |sheet: &Sheet| sheet.sheet.cautions.clone();
+    let usual = || Caution::WHEREVER_CUT.to_vec();
+    let of_opening = || {
+        let opened = session.opened.as_ref()?;
+        let advised = session.advised.brief(opened);
+        brief::proposes_a_cut(opened.state.stage(), advised.as_ref()).then(usual)
+    };
+    match session.screen() {
+        Some(Screen::Shop(list)) => {
+            let listed = list.chosen(&session.shop.openings)?;
+            brief::proposes_a_cut(listed.summary.stage, listed.brief()).then(usual)
+        }
+        Some(Screen::Batch(page)) => page.batch.rows.get(page.at).map(|row| of_sheet(&row.sheet)),
+        Some(Screen::Record(record)) => match record.job()? {
+            Job::Trim(_) => Some(record.sheet.as_deref().map_or_else(usual, of_sheet)),
+            Job::Pack(_) => None,
+        },
+        Some(Screen::Plan(plan)) if !plan.cuts().is_empty() => Some(usual()),
+        Some(Screen::Readings(entry)) if entry.station().is_some() => None,
+        _ => of_opening(),
     }
 }

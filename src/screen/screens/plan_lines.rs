@@ -202,7 +202,9 @@ impl PlanLines {
     /// little room quiet words go first, then cuts are said in fewer words, then what `?` has as well is left to it:
     /// cautions, numbers and picture stay.
     pub fn fitted(mut self, width: usize, height: usize) -> Vec<(Role, String)> {
-        let cautions: Vec<_> = self.cautions.iter().flat_map(|line| line.rows(width)).collect();
+        let rows =
+            |line: &Line| wrapped(&line.text, width).into_iter().map(|text| (Role::Caution, text)).collect::<Vec<_>>();
+        let cautions: Vec<_> = self.cautions.iter().flat_map(rows).collect();
         let height = height.saturating_sub(cautions.len());
         let room = |picture: usize| height.saturating_sub(picture);
         self.give_way(Worth::Quiet, width, room(PICTURE));
@@ -298,8 +300,7 @@ fn verdict_line(told: Told<'_>, look: &Look, plan: &Plan) -> String {
 
 /// The cautions, wherever a cut is proposed.
 fn cautions(show: Show) -> Vec<Line> {
-    let all: Vec<_> = Caution::WHEREVER_CUT.iter().map(|caution| caution.short_for(show.unit())).collect();
-    vec![Line::new(Role::Caution, Worth::Must, format!("! {}", all.join("; ")))]
+    vec![Line::new(Role::Caution, Worth::Must, Caution::in_short(&Caution::WHEREVER_CUT, show.unit()))]
 }
 
 fn leaf_lines(told: Told<'_>, (place, leaf): (usize, &Leaf), part: &LeafPlan, lines: &mut Vec<Line>) {

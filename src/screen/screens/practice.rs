@@ -24,8 +24,8 @@ pub fn draw(page: &PracticePage, session: &Session, theme: Theme, frame: &mut Fr
         Part::Bench => at_the_door(session, theme, frame, area),
         Part::Own(entry) => {
             let show = session.shop.show();
-            let cautions: Vec<_> = Caution::WHEREVER_CUT.iter().map(|caution| caution.short_for(show.unit())).collect();
-            let above = wrapped(&format!("! {}.", cautions.join("; ")), usize::from(area.width).saturating_sub(4));
+            let cautions = Caution::in_short(&Caution::WHEREVER_CUT, show.unit());
+            let above = wrapped(&cautions, usize::from(area.width).saturating_sub(4));
             form::draw(words::OWN_CUT, entry, &above, theme, frame, area);
         }
         Part::End => end(session, theme, frame, area),

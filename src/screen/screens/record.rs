@@ -7,7 +7,7 @@ use crate::cut::words::Caution;
 use crate::fit::length::Show;
 use crate::screen::drawings::Figures;
 use crate::screen::parts::wrapped;
-use crate::screen::screens::sheet_layout::{Lines, Parts, broken, put};
+use crate::screen::screens::sheet_layout::{Lines, Parts, broken, put, rows};
 use crate::screen::screens::{form, sheet_drawing};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
@@ -36,7 +36,11 @@ pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Fra
     let width = usize::from(area.width).saturating_sub(3);
     let Some(sheet) = &record.sheet else {
         let lines = without_sheet(record, session, width);
-        put(&lines, theme, frame, area);
+        let cautions = usual_cautions(record, show, width, area.height.saturating_sub(rows(&lines)));
+        // Whatever else must give way, the cautions do not.
+        let above = area.height.saturating_sub(rows(&cautions)).min(rows(&lines));
+        put(&lines, theme, frame, Rect { height: above, ..area });
+        put(&cautions, theme, frame, Rect { y: area.y + above, height: area.height - above, ..area });
         return;
     };
     let parts = Parts {
@@ -46,8 +50,8 @@ pub fn draw(record: &RecordCut, session: &Session, theme: Theme, frame: &mut Fra
         figures: Figures { all: sheet_words::figures(sheet, show), theme },
         facts: [false, true].map(|tight| sheet_facts::facts(sheet, show, tight)),
         cautions: [
-            cautions(sheet, width, Caution::text, true),
-            cautions(sheet, width, |caution| caution.short_for(show.unit()), false),
+            broken(Role::Caution, sheet.sheet.cautions.iter().map(|caution| format!("! {}", caution.text())), width),
+            broken(Role::Caution, [Caution::in_short(&sheet.sheet.cautions, show.unit())], width),
         ],
     };
     parts.draw(theme, frame, area);
@@ -70,15 +74,6 @@ fn head(record: &RecordCut, sheet: &Sheet, show: Show, width: usize, roomy: bool
     lines
 }
 
-/// The cautions, each on lines of its own or one after the other.
-fn cautions(sheet: &Sheet, width: usize, text: impl Fn(Caution) -> &'static str, apart: bool) -> Lines {
-    let all: Vec<&str> = sheet.sheet.cautions.iter().map(|&caution| text(caution)).collect();
-    if apart {
-        return broken(Role::Caution, all.iter().map(|text| format!("! {text}")), width);
-    }
-    broken(Role::Caution, [format!("! {}.", all.join("; "))], width)
-}
-
 /// A hinge to pack, or a cut for which there is no set-up.
 fn without_sheet(record: &RecordCut, session: &Session, width: usize) -> Lines {
     let mut lines = Vec::new();
@@ -90,11 +85,20 @@ fn without_sheet(record: &RecordCut, session: &Session, width: usize) -> Lines {
     if let Some(why) = &record.no_sheet {
         lines.extend(broken(Role::Caution, [format!("! no set-up: {why}"), words::NO_SET_UP.to_owned()], width));
     }
-    if record.jobs.iter().any(|job| matches!(job, Job::Trim(_))) {
-        let cautions = Caution::WHEREVER_CUT.iter().map(|caution| format!("! {}", caution.text()));
-        lines.extend(broken(Role::Caution, cautions, width));
-    }
     lines
+}
+
+/// Where a cut waits without a set-up, the cautions that hold for every cut; in a few words where `room` is short.
+fn usual_cautions(record: &RecordCut, show: Show, width: usize, room: u16) -> Lines {
+    if !record.jobs.iter().any(|job| matches!(job, Job::Trim(_))) {
+        return Lines::new();
+    }
+    let full = Caution::WHEREVER_CUT.iter().map(|caution| format!("! {}", caution.text()));
+    let full = broken(Role::Caution, full, width);
+    if rows(&full) <= room {
+        return full;
+    }
+    broken(Role::Caution, [Caution::in_short(&Caution::WHEREVER_CUT, show.unit())], width)
 }
 
 fn job_words(job: &Job, session: &Session) -> String {

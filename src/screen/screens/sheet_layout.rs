@@ -76,7 +76,8 @@ const WANTED: [Wanted; 5] = [
 /// A drawing this much of the largest is large enough for letters or words to be larger.
 const NEARLY: f64 = 0.7;
 
-fn rows(lines: &[(Role, String)]) -> u16 {
+/// Rows of these lines.
+pub fn rows(lines: &[(Role, String)]) -> u16 {
     u16::try_from(lines.len()).unwrap_or(u16::MAX)
 }
 

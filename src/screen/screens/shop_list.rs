@@ -1,5 +1,6 @@
 //! The openings down the page: how far each still is, and what to do next.
 
+use super::home;
 use crate::bench::brief::{Brief, Thing};
 use crate::bench::passes_left::PassesLeft;
 use crate::bench::seen::PassesSeen;
@@ -17,6 +18,12 @@ use unicode_width::UnicodeWidthStr;
 /// Draws the list.
 pub fn draw(list: &ShopList, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let openings = &session.shop.openings;
+    let cuts = |listed: &Listed| brief::proposes_a_cut(listed.summary.stage, listed.brief());
+    let area = if area.height >= ROOM_FOR_CAUTIONS && openings.iter().any(cuts) {
+        home::cautioned(theme, frame, area)
+    } else {
+        area
+    };
     let row = |y: u16| Rect { y, height: 1, ..area };
     let part = list.part_words();
     let places = list.shown(openings);
@@ -83,6 +90,9 @@ const HEADS: [&str; 7] = ["opening", "leaves", "worst miss", "trips left", "saw"
 const WIDE: u16 = 100;
 /// Rows from which the list has one to spare.
 const ROOM_BELOW: u16 = 8;
+
+/// Rows from which the list has room for the cautions of the cuts that it names without their amounts.
+const ROOM_FOR_CAUTIONS: u16 = 12;
 
 /// Passes that remain in the opening under the cursor, in one row.
 fn left_words(listed: &Listed, width: usize) -> String {
