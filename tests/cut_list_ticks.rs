@@ -211,3 +211,22 @@ fn lines_with_what_they_were_sawn_to_are_whole() {
         assert!(words.contains("! sawn") && words.contains(" thick"), "{}", bench.text());
     }
 }
+
+/// A door drawn in inches (rough 17 243/256 wide) in a shop that works in tenths of a millimetre, in decimals, or in 64ths: sizes
+/// as they are sawn, and exact ones in the table.
+#[test]
+fn sizes_are_said_as_they_are_sawn_in_every_unit() {
+    for (show, lines) in [
+        (Show::Millimetre(1), ["760.4mm x 52.4mm x 19.1mm", "rough 455.9mm x 760.4mm"]),
+        (Show::DecimalInch(3), ["29.9375 x 2.0625 x 0.7500", "rough 17.9492 x 29.9375"]),
+        (Show::Fraction(64), ["29 15/16 x 2 1/16 x 3/4", "rough 17 61/64 -0.004 x 29 15/16"]),
+    ] {
+        let settings = Settings { name: "a shop".to_owned(), show, ..Settings::default() };
+        let log = [BARE.to_owned(), survey("18 3/256", "30"), build("2", "3/8")];
+        let mut bench = Bench::in_shop(settings, &[("door", &log.join("\n"))]);
+        bench.press("\rb");
+        for line in lines {
+            bench.shows(line);
+        }
+    }
+}

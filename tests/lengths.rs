@@ -135,26 +135,55 @@ fn the_example_in_every_refusal_is_itself_read() {
 }
 
 #[test]
-fn shows_lowest_terms_rounded_half_to_even() {
+fn shows_lowest_terms_rounded_half_to_the_even_fraction_and_decimals_half_up() {
     for (text, style, shown) in [
         ("0.75", Show::Fraction(64), "3/4"),
         ("0.0978", Show::Fraction(32), "3/32"),
         ("2.4mm", Show::Millimetre(1), "2.4mm"),
         ("23.875", Show::Fraction(64), "23 7/8"),
-        ("0.0005", Show::DecimalInch(3), "0.000"),
+        ("0.0005", Show::DecimalInch(3), "0.001"),
         ("0.0015", Show::DecimalInch(3), "0.002"),
-        ("0.25mm", Show::Millimetre(1), "0.2mm"),
+        ("0.0625", Show::DecimalInch(3), "0.063"),
+        ("0.0624", Show::DecimalInch(3), "0.062"),
+        ("29.8125", Show::DecimalInch(3), "29.813"),
+        ("0.25mm", Show::Millimetre(1), "0.3mm"),
         ("0.35mm", Show::Millimetre(1), "0.4mm"),
         ("7/8", Show::Fraction(0), "1"),
     ] {
         assert_eq!(inch(text).shown(style), shown, "{text}");
     }
+    assert_eq!(Length::ratio(-1, 16).shown(Show::DecimalInch(3)), "-0.063");
     assert_eq!(Length::ratio(1, 128).shown(Show::Fraction(64)), "0");
     assert_eq!(Length::ratio(3, 128).shown(Show::Fraction(64)), "1/32");
     assert_eq!(Length::ratio(-3, 128).shown(Show::Fraction(64)), "-1/32");
     assert_eq!(inch("0.0978").shown_with_error(Show::Fraction(32)), "3/32 +0.004");
     assert_eq!(inch("0.09").shown_with_error(Show::Fraction(32)), "3/32 -0.004");
     assert_eq!(inch("3/32").shown_with_error(Show::Fraction(32)), "3/32");
+}
+
+/// What a part is sawn to: the very fraction, to 1/128; four places, which every sixteenth has; no hundredths of a
+/// millimetre where the shop works to tenths.
+#[test]
+fn sizes_of_parts_are_shown_as_they_are_sawn() {
+    let (inches, decimals, metric) = (Show::Fraction(64), Show::DecimalInch(3), Show::Millimetre(1));
+    for (text, style, sized, in_tables) in [
+        ("6 71/128", inches, "6 71/128", "6 71/128"),
+        ("6 9/16", inches, "6 9/16", "6 9/16"),
+        ("6 5/32", Show::Fraction(16), "6 5/32", "6 5/32"),
+        // Thirds have no such fraction: the nearest, and what lacks.
+        ("19 2/3", inches, "19 43/64 -0.005", "19 43/64"),
+        ("1/256", inches, "0.004", "0"),
+        ("0.0625", decimals, "0.0625", "0.0625"),
+        ("29.8125", decimals, "29.8125", "29.8125"),
+        ("3/4", decimals, "0.7500", "0.7500"),
+        ("1/32", decimals, "0.0313", "0.0313"),
+        ("0.0625", Show::DecimalInch(5), "0.06250", "0.06250"),
+        ("3/4", metric, "19.1mm", "19.1mm"),
+        ("15 15/16", metric, "404.8mm", "404.8mm"),
+        ("19.05mm", Show::Millimetre(2), "19.05mm", "19.05mm"),
+    ] {
+        assert_eq!((inch(text).sized(style), inch(text).shown_size(style)), (sized.to_owned(), in_tables.to_owned()));
+    }
 }
 
 #[test]

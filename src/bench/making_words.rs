@@ -22,7 +22,7 @@ pub fn event(event: &Event, show: Show) -> String {
         Event::Part(part) => {
             let done = match &part.size {
                 Some(to) => {
-                    let size = [to.length, to.width, to.thickness].map(|size| size.shown_with_error(show));
+                    let size = [to.length, to.width, to.thickness].map(|size| size.sized(show));
                     format!("sawn to {}", size.join(" x "))
                 }
                 None if part.done => "sawn".to_owned(),

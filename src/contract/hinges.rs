@@ -1,7 +1,7 @@
 //! Packing, letting in and screwing of hinges, said as a cabinetmaker would: "one card behind the
 //! bottom hinge".
 
-use crate::fit::length::{Inches, Length, Show};
+use crate::fit::length::{Inches, Length, Show, Unit};
 use crate::fit::opening::{Hanging, Leaf, Motion};
 use crate::fit::plan::{HingePack, LeafPlan};
 use crate::fit::sag::{Cause, Stance};
@@ -57,7 +57,12 @@ pub fn leaf(leaf: &Leaf, plan: &LeafPlan, named: &Named<'_>, show: Show) -> Vec<
 /// How a hung leaf stands: a sag that its hinges right, told from leaf or opening out of square, which no hinge
 /// rights. Nothing where it hangs straight and square.
 pub fn stance(stance: &Stance, show: Show) -> Option<String> {
-    let size = |by: Inches| small(Inches(by.get().abs()).length(), show);
+    // All figures of a sentence to one number of places.
+    let fine = match show.unit() {
+        Unit::Inch => Show::DecimalInch(3),
+        Unit::Millimetre => Show::Millimetre(2),
+    };
+    let size = |by: Inches| Inches(by.get().abs()).shown(fine);
     let (wider, low) = (size(stance.taper), size(stance.low));
     let leans = if stance.low.get() > 0.0 {
         format!("it sags: hinge-side gap {wider} wider at the top, latch side {low} low; its hinges right that")

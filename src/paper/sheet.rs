@@ -177,12 +177,12 @@ fn part_rows(parts: &ShopList, show: Show, inside: Frame) -> Vec<Row> {
             let (tick, part) = (parts.tick(&line.key), group.part(line));
             let note = Some(tick.note(&part, show)).filter(|note| !note.is_empty()).map(|note| format!("! {note}"));
             let cells = [
-                vec![format!("{} of {}", line.count, line.length.shown_with_error(show))],
+                vec![format!("{} of {}", line.count, line.length.sized(show))],
                 vec![part.words()],
                 std::iter::once(line.leaf.clone()).chain(note).collect(),
                 Vec::new(),
             ];
-            let (thick, wide) = (group.thickness.shown_with_error(show), group.width.shown_with_error(show));
+            let (thick, wide) = (group.thickness.sized(show), group.width.sized(show));
             let over = (place == 0).then(|| format!("{thick} thick, {wide} wide"));
             rows.push(Row { over, ..Row::new(Table::Parts, inside, cells, !tick.is_done()) });
         }

@@ -112,12 +112,7 @@ impl CutList {
         let mut out = String::new();
         for group in &self.groups {
             // Writing into a String cannot fail.
-            let _ = writeln!(
-                out,
-                "{} thick, {} wide",
-                group.thickness.shown_with_error(show),
-                group.width.shown_with_error(show)
-            );
+            let _ = writeln!(out, "{} thick, {} wide", group.thickness.sized(show), group.width.sized(show));
             for line in &group.lines {
                 let (tick, part) = (tick(&line.key), group.part(line));
                 let _ = write!(
@@ -125,7 +120,7 @@ impl CutList {
                     "  [{}] {:>3} of {:<12} {:<12} {}",
                     tick.mark(),
                     line.count,
-                    line.length.shown_with_error(show),
+                    line.length.sized(show),
                     part.words(),
                     line.leaf
                 );
@@ -148,7 +143,7 @@ impl CutList {
                 let sizes = [line.length, group.width, group.thickness];
                 let mut fields =
                     vec![line.key.clone(), line.leaf.clone(), line.kind.word().to_owned(), line.count.to_string()];
-                fields.extend(sizes.map(|size| size.shown(show)));
+                fields.extend(sizes.map(|size| size.shown_size(show)));
                 fields.extend(sizes.map(Length::canonical));
                 let tick = tick(&line.key);
                 fields.push(if tick.is_done() { "yes" } else { "no" }.to_owned());

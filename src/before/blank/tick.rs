@@ -44,14 +44,14 @@ impl SawnTo {
     /// What it was sawn to, where that does not do for `part`: `sawn 2 1/16 wide, 14 9/16 long`, `1 sawn`.
     pub fn words(&self, part: &Part, show: Show) -> String {
         let fine = match show {
-            Show::Millimetre(places) => Show::Millimetre(places.max(2)),
-            Show::Fraction(_) => Show::DecimalInch(3),
-            Show::DecimalInch(places) => Show::DecimalInch(places.max(4)),
+            Show::Fraction(_) => show,
+            Show::DecimalInch(places) => Show::DecimalInch(places.saturating_add(1)),
+            Show::Millimetre(places) => Show::Millimetre(places.saturating_add(1)),
         };
         let one = |(was, is, word): (Length, Length, &str)| {
             // Two sizes that the shop writes alike are told apart.
-            let show = if was.shown(show) == is.shown(show) { fine } else { show };
-            format!("{} {word}", was.shown(show))
+            let alike = was.sized(show) == is.sized(show);
+            format!("{} {word}", was.sized(if alike { fine } else { show }))
         };
         let each: Vec<_> = self.unlike(part, show).into_iter().map(one).collect();
         let count = if self.count < part.count { format!("{} sawn", self.count) } else { "sawn".to_owned() };
@@ -113,10 +113,11 @@ mod tests {
             // 1/128 is half of 1/64.
             (part(1, "20", "2"), part(1, "20 1/128", "2"), inch, None),
             (part(1, "20", "2"), part(1, "20.008", "2"), inch, Some("sawn 20 long")),
-            (part(1, "20.006", "2"), part(1, "19.995", "2"), inch, Some("sawn 20.006 long")),
+            (part(1, "20.006", "2"), part(1, "19.995", "2"), inch, Some("sawn 20 +0.006 long")),
             (part(1, "508.04mm", "2"), part(1, "508mm", "2"), metric, None),
             (part(1, "508.06mm", "2"), part(1, "508mm", "2"), metric, Some("sawn 508.1mm long")),
-            (part(1, "20.001", "2"), part(1, "20", "2"), thousandths, Some("sawn 20.001 long")),
+            (part(1, "508.04mm", "2"), part(1, "507.96mm", "2"), metric, Some("sawn 508.04mm long")),
+            (part(1, "20.001", "2"), part(1, "20", "2"), thousandths, Some("sawn 20.0010 long")),
             // More of them than were sawn; fewer are no trouble.
             (part(1, "20", "2"), part(2, "20", "2"), inch, Some("1 sawn")),
             (part(1, "20", "2"), part(2, "20", "3"), inch, Some("1 sawn 2 wide")),

@@ -94,17 +94,17 @@ pub fn told(lacking: &OpeningShort, show: Show) -> Vec<Told> {
         lines.push(say(format!(
             "{or} {}: {} to spare, the opening needs {} there",
             name(lack.leaf, lack.edge),
-            lack.has.shown_with_error(show),
-            needs.shown(show)
+            lack.has.sized(show),
+            needs.sized(show)
         )));
     }
     match (short.allowance, short.unlock.as_slice()) {
         (Some(allowance), _) if short.lacks.is_empty() => lines.push(say(format!(
             "! too little to spare for this opening: {} on each trimmed edge would do",
-            allowance.shown(show)
+            allowance.sized(show)
         ))),
         (Some(allowance), _) => {
-            lines.push(say(format!("! {} on each trimmed edge would do", allowance.shown(show))));
+            lines.push(say(format!("! {} on each trimmed edge would do", allowance.sized(show))));
         }
         (None, []) => {
             let sides: Vec<_> = lacking.bowed.iter().map(|&(edge, bow)| Finding::Bow(edge, bow).says(show)).collect();

@@ -21,11 +21,15 @@ impl Show {
 }
 
 impl Length {
-    /// The nearest step of `style`, half to even, and what was rounded away (`self − shown`; to the
-    /// nearest trillionth of an inch where it is finer than a length can hold).
+    /// The nearest step of `style`, and what was rounded away (`self − shown`; to the nearest trillionth of an inch
+    /// where it is finer than a length can hold). Half a step goes to the even fraction; in decimals away from zero, as
+    /// calculators have it: 0.0625 is 0.063.
     pub fn rounded(self, style: Show) -> (Self, Self) {
         let step = style.step();
-        let steps = round_half_even(self.0 / step);
+        let steps = match style {
+            Show::Fraction(_) => round_half_even(self.0 / step),
+            Show::DecimalInch(_) | Show::Millimetre(_) => round_half_away(self.0 / step),
+        };
         let near = Self(step * Ratio::from_integer(steps));
         let error = self.0 - near.0;
         (near, held(error).unwrap_or_else(|| Self(coarse(error))))
@@ -40,6 +44,30 @@ impl Length {
             Show::Fraction(_) => format!("{sign}{}", fraction_text(size)),
             Show::DecimalInch(places) => format!("{sign}{}", decimal_text(size, places)),
             Show::Millimetre(places) => format!("{sign}{}mm", decimal_text(size * Ratio::new(254, 10), places)),
+        }
+    }
+
+    /// As the shop says the size of a part to saw: the very fraction where that is no finer than 1/128, else the
+    /// nearest step with what rounding hid; decimal inches to four places, which have every sixteenth; millimetres to
+    /// the step of the shop and no finer, since nobody saws to what a step hides.
+    pub fn sized(self, style: Show) -> String {
+        match style {
+            Show::Fraction(_) => self.shown_with_error(self.size_style(style)),
+            _ => self.shown_size(style),
+        }
+    }
+
+    /// The same, rounded without a word: one number, for a table.
+    pub fn shown_size(self, style: Show) -> String {
+        self.shown(self.size_style(style))
+    }
+
+    fn size_style(self, style: Show) -> Show {
+        const FINEST: Show = Show::Fraction(128);
+        match style {
+            Show::Fraction(_) if self.rounded(FINEST).1.is_zero() => FINEST,
+            Show::DecimalInch(places) => Show::DecimalInch(places.max(4)),
+            other => other,
         }
     }
 
@@ -131,6 +159,13 @@ fn round_half_even(value: Ratio<i128>) -> i128 {
     if rest > half || (rest == half && floor % 2 != 0) { floor + 1 } else { floor }
 }
 
+fn round_half_away(value: Ratio<i128>) -> i128 {
+    let whole = value.trunc().to_integer();
+    let rest = (value - Ratio::from_integer(whole)).abs();
+    let away = if value.is_negative() { whole - 1 } else { whole + 1 };
+    if rest >= Ratio::new(1, 2) { away } else { whole }
+}
+
 fn fraction_text(size: Ratio<i128>) -> String {
     let whole = size.to_integer();
     let rest = size.fract();
@@ -144,7 +179,7 @@ fn fraction_text(size: Ratio<i128>) -> String {
 fn decimal_text(size: Ratio<i128>, places: u8) -> String {
     let places = u32::from(places.min(9));
     let scale = 10_i128.pow(places);
-    let scaled = round_half_even(size * Ratio::from_integer(scale));
+    let scaled = round_half_away(size * Ratio::from_integer(scale));
     if places == 0 {
         return format!("{scaled}");
     }

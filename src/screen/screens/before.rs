@@ -274,7 +274,7 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
         let room = usize::from(area.width).saturating_sub(2);
         let mut place = 0;
         for group in &list.list.groups {
-            let (thick, wide) = (group.thickness.shown_with_error(show), group.width.shown_with_error(show));
+            let (thick, wide) = (group.thickness.sized(show), group.width.sized(show));
             lines.push((Role::Title, format!("{thick} thick, {wide} wide")));
             for line in &group.lines {
                 let here = place == page.at;
@@ -283,7 +283,7 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
                 }
                 let (tick, part) = (list.tick(&line.key), group.part(line));
                 let (mark, role) = if here { ('>', Role::Cursor) } else { (' ', Role::Text) };
-                let length = padded(&line.length.shown_with_error(show), 16);
+                let length = padded(&line.length.sized(show), 16);
                 let (words, note) = (part.words(), tick.note(&part, show));
                 let note = if note.is_empty() { note } else { format!("  ! {note}") };
                 let text =

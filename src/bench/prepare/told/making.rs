@@ -35,7 +35,7 @@ pub fn survey(survey: &Surveyed, show: Show) -> Vec<Told> {
     }
     lines.push(say(Weight::Text, format!("widths  bottom {bottom}, middle {middle}, top {top}")));
     lines.push(say(Weight::Text, format!("heights left {left}, middle {centre}, right {right}")));
-    let size = |[width, height]: [Length; 2]| format!("{} x {}", width.shown(show), height.shown(show));
+    let size = |[width, height]: [Length; 2]| format!("{} x {}", width.sized(show), height.sized(show));
     let (smallest, passage) = (survey.smallest(), survey.passage());
     lines.push(say(Weight::Text, format!("a leaf must pass {}", size(passage))));
     if passage != smallest {
@@ -96,9 +96,9 @@ pub fn part(part: &Part, tick: Tick, show: Show) -> String {
         tick.mark(),
         part.count,
         part.words(),
-        part.length.shown_with_error(show),
-        part.width.shown_with_error(show),
-        part.thickness.shown_with_error(show),
+        part.length.sized(show),
+        part.width.sized(show),
+        part.thickness.sized(show),
         if note.is_empty() { "" } else { "  ! " }
     )
 }
@@ -109,10 +109,9 @@ pub fn blank(leaf: &LeafBlank, state: &OpeningState, show: Show) -> Vec<Told> {
         Ok(blank) => blank,
         Err(why) => return vec![say(Weight::Caution, format!("! {why}"))],
     };
-    let size =
-        |[width, height]: [Length; 2]| format!("{} x {}", width.shown_with_error(show), height.shown_with_error(show));
+    let size = |[width, height]: [Length; 2]| format!("{} x {}", width.sized(show), height.sized(show));
     let edges =
-        crate::fit::opening::Edge::ALL.map(|edge| format!("{edge} {}", leaf.make.allowance_on(edge).shown(show)));
+        crate::fit::opening::Edge::ALL.map(|edge| format!("{edge} {}", leaf.make.allowance_on(edge).sized(show)));
     let mut lines = vec![
         say(Weight::Next, format!("{}: finished {}, rough {}", leaf.leaf, size(blank.finished), size(blank.rough))),
         say(Weight::Text, format!("to spare: {}", edges.join(", "))),
