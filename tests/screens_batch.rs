@@ -12,10 +12,12 @@ mod waiting_doors;
 
 use evenreveal::bench::Screen;
 use evenreveal::bench::batch::arrange::{Changes, changes};
+use evenreveal::bench::batch::stock::ShortNames;
 use evenreveal::bench::batch::words;
 use evenreveal::bench::batch::{Batch, Row, Tool, Waiting, files, waiting};
 use evenreveal::cut::job::Method;
 use evenreveal::cut::words::Caution;
+use evenreveal::fit::length::Show;
 use evenreveal::screen::theme::Palette;
 use evenreveal::shop::OpeningState;
 use evenreveal::shop::event::{Event, Record};
@@ -71,6 +73,41 @@ fn the_page_groups_by_fence_names_what_is_refused_and_shows_its_cautions() {
     bench.is_as_kept("71_batch_plane");
     assert!(batch(&bench).rows.iter().all(|row| row.tool() == Tool::Plane));
     bench.shows("both hands behind the iron");
+}
+
+/// "2x at 10" was one card and a paper in one row and two cards in the next.
+#[test]
+fn the_stock_of_every_pad_is_named_and_the_heads_stay() {
+    let mut doors = Vec::new();
+    for (place, end) in ["1/32", "1/16", "5/64", "3/32", "1/10", "7/64"].into_iter().enumerate() {
+        doors.push((format!("door {place}"), door("11", "26", &[("right", "1/128", end, "saw")])));
+        doors.push((format!("front {place}"), door("30", "9", &[("right", "1/128", end, "saw")])));
+    }
+    let doors: Vec<(&str, &str)> = doors.iter().map(|(name, events)| (name.as_str(), events.as_str())).collect();
+    let mut bench = Bench::with(&doors);
+    bench.press("b");
+    let rows = batch(&bench).rows.clone();
+    let short = ShortNames::of(&rows);
+    let mut several = 0;
+    for at in 0..rows.len() {
+        for (size, reasons) in SIZES.into_iter().zip([1, 6, 6]) {
+            let text = screen_bench::text(&bench.buffer(size, Palette::Plain));
+            let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            let ways = [None, Some(&short)].map(|short| words::set_up(&rows[at], Show::default(), short));
+            assert!(ways.iter().any(|way| flat.contains(way)), "{ways:?} at {size:?}\n{text}");
+            assert!(flat.contains("move from kissing, pads"), "the heads stay at {size:?}\n{text}");
+            assert!(!flat.contains("x at "), "at {size:?}\n{text}");
+            // Where there is no room for all reasons, the row under the cursor has its own.
+            let whole = flat.matches("REFUSED, rip: the edge on the fence").count();
+            assert!(whole <= reasons, "{whole} reasons at {size:?}\n{text}");
+            let refused = words::notes(&rows[at]).iter().any(|note| note.starts_with("REFUSED, rip: the edge"));
+            assert!(!refused || whole > 0, "no reason at {size:?}\n{text}");
+        }
+        let named = words::set_up(&rows[at], Show::default(), Some(&short));
+        several += usize::from(named.matches(|letter: char| letter == '+').count() > 0);
+        bench.key(ratatui::crossterm::event::KeyCode::Down, ratatui::crossterm::event::KeyModifiers::NONE);
+    }
+    assert!(several > 0, "no pad of two stocks");
 }
 
 #[test]

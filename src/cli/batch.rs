@@ -86,7 +86,7 @@ fn in_words(batch: &Batch, undecided: Undecided, show: Show, out: &mut dyn Write
             .try_for_each(|heading| put(out, &format!("\n{heading}")))?;
         let mark = if is_assumed(row) { " *" } else { "" };
         let trim = sheet_words::trim(&row.sheet, show);
-        put(out, &format!("{:>3}. {}, {trim}: {}{mark}", place + 1, row.opening, set_up(row, show, true)))?;
+        put(out, &format!("{:>3}. {}, {trim}: {}{mark}", place + 1, row.opening, set_up(row, show, None)))?;
         notes(row).iter().try_for_each(|note| put(out, &format!("       ! {note}")))?;
     }
     if !batch.kept_from_saw.is_empty() {
@@ -187,7 +187,7 @@ fn table(batch: &Batch, troubled: &[(&Summary, &str)], out: &mut dyn Write) -> R
             set(to_blade(row).map(|set| set.value.shown(inches))),
             set(to_blade(row).map(|set| error(set.error_start))),
             set(to_blade(row).map(|set| error(set.error_end))),
-            set_up(row, inches, true),
+            set_up(row, inches, None),
             notes(row).join("; "),
             cautions.join("; "),
         ];

@@ -3,10 +3,11 @@
 //!
 //! - [`waiting`]: what waits in one opening. [`Batch::of`]: all of it for one tool, in order.
 //! - [`arrange`]: the order, and how often the fence is set in it. [`words`]: rows and notes in words.
-//! - [`page`]: the screen.
+//! - [`stock`]: the names of pads, short. [`page`]: the screen.
 
 pub mod arrange;
 pub mod page;
+pub mod stock;
 pub mod words;
 
 use super::sheets::{self, Sheet};

@@ -1,6 +1,7 @@
 //! A batch in words.
 
 use super::arrange::Fence;
+use super::stock::ShortNames;
 use super::{Batch, First, Row, Tool, Undecided};
 use crate::bench::sheet_words::{self, exact, layers};
 use crate::bench::words::counted;
@@ -99,17 +100,17 @@ pub fn edge(row: &Row) -> String {
 /// What the columns of a row are.
 pub const HEADS: [&str; 5] = ["opening", "edge", "off", "each end", "move from kissing, pads"];
 
-/// The set-up, short: what the heading does not say. `whole`: with the stock of every pad.
-pub fn set_up(row: &Row, show: Show, whole: bool) -> String {
+/// The set-up, short: what the heading does not say. Every pad by its whole name, or the last of them by `short` names.
+pub fn set_up(row: &Row, show: Show, short: Option<&ShortNames>) -> String {
     let moved = |by, pads: &[Pad]| {
         let pad = |pad: &Pad| {
-            let layers = if whole { layers(pad) } else { format!("{}x", count(pad)) };
+            let layers = short.map_or_else(|| layers(pad), |short| short.layers(pad));
             format!("{layers} at {}", exact(pad.at, show))
         };
         let pads = match pads {
             [] => "no pad".to_owned(),
             [one] => pad(one),
-            many if whole => many.iter().map(pad).collect::<Vec<_>>().join(", "),
+            many if short.is_none() => many.iter().map(pad).collect::<Vec<_>>().join(", "),
             [.., last] => format!("{} pads to {}", pads.len(), pad(last)),
         };
         format!("{}, {pads}", exact(by, show))
@@ -127,10 +128,6 @@ pub fn set_up(row: &Row, show: Show, whole: bool) -> String {
         }
         Setup::SandingBlock(sanding) => format!("most at the {}", sanding.more_at.word(row.sheet.trim.edge)),
     }
-}
-
-fn count(pad: &Pad) -> u32 {
-    pad.layers.iter().map(|layer| layer.count).sum()
 }
 
 /// What must be known of a row before it is cut: what comes first, what was refused and what is done instead.
@@ -155,6 +152,14 @@ pub fn notes(row: &Row) -> Vec<String> {
         notes.push(format!("REFUSED, {not}: {}. Instead: {way}", refused.why.text()));
     }
     notes
+}
+
+/// A note without its reason, where there is no room: `REFUSED, rip. Instead: sled`. The row under the cursor has it.
+pub fn brief(note: &str) -> String {
+    match (note.split_once(": "), note.rsplit_once("Instead: ")) {
+        (Some((what, _)), Some((_, way))) if what.starts_with("REFUSED") => format!("{what}. Instead: {way}"),
+        _ => note.to_owned(),
+    }
 }
 
 /// Is anything of this set-up not measured?

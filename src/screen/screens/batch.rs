@@ -2,6 +2,7 @@
 
 use crate::bench::Session;
 use crate::bench::batch::page::BatchPage;
+use crate::bench::batch::stock::ShortNames;
 use crate::bench::batch::words::{self, edge, heading_after, is_assumed, notes, set_up};
 use crate::bench::batch::{Row, left_out, undecided};
 use crate::bench::sheet_words;
@@ -25,11 +26,19 @@ pub fn draw(page: &BatchPage, session: &Session, theme: Theme, frame: &mut Frame
         return;
     }
     let top = top(page, session, width);
-    let (list, cursor) = list(page, show, width);
+    let (heads, mut list, mut cursor) = listing(page, show, width, true);
+    let mut top = top;
+    top.extend(heads);
     let rows = |lines: &Lines| u16::try_from(lines.len()).unwrap_or(u16::MAX);
     let full = bottom(page, show, width, true);
-    let all_fits = rows(&top).saturating_add(rows(&list)).saturating_add(rows(&full)) <= area.height;
-    let bottom = if all_fits { full } else { bottom(page, show, width, false) };
+    let fits = |list: &Lines, bottom: &Lines| {
+        rows(&top).saturating_add(rows(list)).saturating_add(rows(bottom)) <= area.height
+    };
+    let bottom = if fits(&list, &full) { full } else { bottom(page, show, width, false) };
+    // Reasons give way before rows do.
+    if !fits(&list, &bottom) {
+        (_, list, cursor) = listing(page, show, width, false);
+    }
     // Cautions keep their place whatever else must give way.
     let middle = area.height.saturating_sub(rows(&top)).saturating_sub(rows(&bottom));
     put(&top, theme, frame, area);
@@ -94,16 +103,23 @@ fn bottom(page: &BatchPage, show: Show, width: usize, ample: bool) -> Lines {
     lines
 }
 
-/// The rows under their headings, and where the cursor is among the lines.
-fn list(page: &BatchPage, show: Show, width: usize) -> (Lines, usize) {
+/// What the columns are, the rows under their headings, and where the cursor is among their lines. `ample`: with all
+/// reasons, not only those of the row under the cursor.
+fn listing(page: &BatchPage, show: Show, width: usize, ample: bool) -> (Lines, Lines, usize) {
     let batch = &page.batch;
-    let rows: Vec<[String; 5]> = batch.rows.iter().map(|row| cells(row, show)).collect();
+    let short = ShortNames::of(&batch.rows);
+    let rows: Vec<Cells> = batch.rows.iter().map(|row| Cells::of(row, &short, show)).collect();
     let columns = Columns::of(width.saturating_sub(2), &rows);
     let mut lines: Lines = Vec::new();
+    let mut heads: Lines = Vec::new();
     if batch.rows.iter().any(|row| row.fence().is_some()) {
-        let heads = words::HEADS.map(str::to_owned);
-        lines.extend(columns.lines(&heads).into_iter().map(|text| (Role::Quiet, format!("  {text}"))));
+        let names = columns.lines(&Cells::heads()).into_iter();
+        heads.extend(names.map(|text| (Role::Quiet, format!("  {text}"))));
     }
+    let told = |row: &Row, here: bool| {
+        let all = notes(row);
+        if ample || here { all } else { all.iter().map(|note| words::brief(note)).collect() }
+    };
     let mut cursor = 0;
     let mut before = None;
     for (place, (row, cells)) in batch.rows.iter().zip(&rows).enumerate() {
@@ -117,21 +133,21 @@ fn list(page: &BatchPage, show: Show, width: usize) -> (Lines, usize) {
         let mut texts = columns.lines(cells).into_iter();
         lines.extend(texts.next().map(|text| (role, format!("{mark}{text}"))));
         lines.extend(texts.map(|text| (role, format!("    {text}"))));
-        lines.extend(noted(notes(row), width));
+        lines.extend(noted(told(row, here), width));
     }
     if !batch.kept_from_saw.is_empty() {
         lines.push((Role::Title, "NOT AT THE SAW, although meant for it".to_owned()));
         for row in &batch.kept_from_saw {
             let way = sheet_words::method(row.method());
             lines.push((Role::Text, format!("  {}, {}: {way} instead (Tab)", row.opening, edge(row))));
-            lines.extend(noted(notes(row), width));
+            lines.extend(noted(told(row, false), width));
         }
     }
     for one in &batch.without {
         let text = format!("! no set-up for {}, {} {}: {}", one.opening, one.trim.leaf, one.trim.edge, one.why);
         lines.extend(broken(Role::Caution, &text, width));
     }
-    (lines, cursor)
+    (heads, lines, cursor)
 }
 
 fn noted(notes: Vec<String>, width: usize) -> Lines {
@@ -139,48 +155,65 @@ fn noted(notes: Vec<String>, width: usize) -> Lines {
     notes.into_iter().flat_map(indented).map(|line| (Role::Caution, format!("    {line}"))).collect()
 }
 
-/// Opening, edge, both removals, set-up.
-fn cells(row: &Row, show: Show) -> [String; 5] {
-    let (trim, (low, high)) = (&row.sheet.trim, sheet_words::ends(row.sheet.trim.edge));
-    let mark = if is_assumed(row) { " *" } else { "" };
-    [
-        row.opening.clone(),
-        edge(row),
-        format!("{low} {}", trim.start.shown_down(show)),
-        format!("{high} {}", trim.end.shown_down(show)),
-        format!("{}{mark}", set_up(row, show, false)),
-    ]
+/// What a row says: opening, edge, both removals; and its set-up, with the stock of every pad by its whole name or with
+/// the last pad, short.
+struct Cells {
+    first: [String; 4],
+    set_up: [String; 2],
 }
 
-/// Columns that a name keeps at least.
-const LEAST_NAME: usize = 10;
+impl Cells {
+    fn of(row: &Row, short: &ShortNames, show: Show) -> Self {
+        let (trim, (low, high)) = (&row.sheet.trim, sheet_words::ends(row.sheet.trim.edge));
+        let mark = if is_assumed(row) { " *" } else { "" };
+        let first = [
+            row.opening.clone(),
+            edge(row),
+            format!("{low} {}", trim.start.shown_down(show)),
+            format!("{high} {}", trim.end.shown_down(show)),
+        ];
+        let set_up = [None, Some(short)].map(|short| format!("{}{mark}", set_up(row, show, short)));
+        Self { first, set_up }
+    }
 
+    fn heads() -> Self {
+        let [name, edge, low, high, set_up] = words::HEADS.map(str::to_owned);
+        Self { first: [name, edge, low, high], set_up: [set_up.clone(), set_up] }
+    }
+}
+
+/// Columns that a name keeps at least, and those that a set-up is given beside it where it asks for them.
+const LEAST_NAME: usize = 10;
+const MOST_SET_UP: usize = 28;
+
+/// Widths of the first four columns, and of the whole row.
 struct Columns {
-    wide: [usize; 5],
-    /// Does the set-up stand on a line of its own?
-    apart: bool,
+    wide: [usize; 4],
+    width: usize,
 }
 
 impl Columns {
-    fn of(width: usize, rows: &[[String; 5]]) -> Self {
-        let mut wide = words::HEADS.map(UnicodeWidthStr::width);
-        for row in rows {
-            for (wide, cell) in wide.iter_mut().zip(row) {
-                *wide = (*wide).max(cell.width());
-            }
-        }
-        let [name, edge, low, high, set_up] = wide;
-        let others = edge + low + high + 3 * 2;
-        let beside = width.saturating_sub(others + set_up + 2);
-        let apart = beside < name.min(LEAST_NAME);
-        let room = if apart { width.saturating_sub(others) } else { beside };
-        Self { wide: [name.min(room), edge, low, high, set_up], apart }
+    fn of(width: usize, rows: &[Cells]) -> Self {
+        let heads = Cells::heads();
+        let all = || rows.iter().chain([&heads]);
+        let [name, edge, low, high] =
+            [0, 1, 2, 3].map(|column| all().map(|row| row.first[column].width()).max().unwrap_or(0));
+        let set_up = all().map(|row| row.set_up[1].width()).max().unwrap_or(0).min(MOST_SET_UP);
+        let room = width.saturating_sub(edge + low + high + set_up + 4 * 2);
+        Self { wide: [name.min(room.max(LEAST_NAME)), edge, low, high], width }
     }
 
-    fn lines(&self, cells: &[String; 5]) -> Vec<String> {
-        let mut cells: Vec<String> = cells.iter().zip(self.wide).map(|(cell, wide)| padded(cell, wide)).collect();
-        let last = cells.pop().unwrap_or_default();
-        let first = cells.join("  ");
-        if self.apart { vec![first, last] } else { vec![format!("{first}  {last}")] }
+    /// A row, and its set-up in a row of its own where there is no room beside the rest: with all names where there is
+    /// room for them.
+    fn lines(&self, cells: &Cells) -> Vec<String> {
+        let first: Vec<String> = cells.first.iter().zip(self.wide).map(|(cell, wide)| padded(cell, wide)).collect();
+        let first = first.join("  ");
+        let beside = self.width.saturating_sub(first.width() + 2);
+        let [whole, short] = &cells.set_up;
+        if let Some(text) = [whole, short].into_iter().find(|text| text.width() <= beside) {
+            return vec![format!("{first}  {text}")];
+        }
+        let apart = if whole.width() + 2 <= self.width { whole } else { short };
+        vec![first, apart.clone()]
     }
 }
