@@ -233,6 +233,34 @@ fn storage_trouble_is_3() {
     home.run(&["--shop", "file", "list"], "").code(3);
 }
 
+/// A folder without settings and without openings is no shop, whatever else is in it; it is not made one by looking.
+#[test]
+fn a_folder_that_is_no_shop_is_not_an_empty_one() {
+    let home = Home::new();
+    std::fs::create_dir(home.path().join("documents")).unwrap();
+    home.write("documents/letter.txt", "x");
+    for folder in ["documents", "nowhere"] {
+        for command in
+            [&["list"][..], &["batch"], &["cutlist"], &["assign"], &["plan", "door"], &["sheet", "--out", "s.svg"]]
+        {
+            home.run(&[&["--shop", folder], command].concat(), "").code(2).says(&["there is no shop at", folder]);
+        }
+    }
+    let names: Vec<_> = std::fs::read_dir(home.path().join("documents")).unwrap().map(Result::unwrap).collect();
+    assert_eq!(names.len(), 1, "{names:?}");
+    // Openings without settings yet (entered before anybody was asked), and settings without openings, are shops.
+    home.run(&["--shop", "entered", "enter", "door", "-"], DOOR).code(0);
+    std::fs::remove_file(home.path().join("entered/shop.json")).ok();
+    home.run(&["--shop", "entered", "list"], "").code(0).gives(&["door"]);
+    std::fs::create_dir(home.path().join("bare")).unwrap();
+    std::fs::copy(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-shop/shop.json"),
+        home.path().join("bare/shop.json"),
+    )
+    .unwrap();
+    home.run(&["--shop", "bare", "list"], "").code(0).gives(&["no opening yet"]);
+}
+
 #[test]
 fn nobody_reading_the_output_is_no_panic() {
     let home = Home::new();

@@ -198,6 +198,9 @@ fn leaves_of_one_size_are_swapped_where_that_saves_wood() {
     let home = Home::new();
     ask(&home, &["assign"], 2);
     enter(&home, &[BARE, SURVEY, &LEAF.replace("11 1/16", "11 1/8")], 0);
+    // One leaf alone: the answer is no, in words and in JSON.
+    ask(&home, &["assign"], 1).gives(&["no two leaves of one size"]);
+    assert_eq!(ask(&home, &["assign", "--json"], 1).json()["sizes"].as_array().map(Vec::len), Some(0));
     let wider = SURVEY.replace("11 3/16", "11 5/16").replace("11 1/4", "11 3/8");
     home.run(&["--shop", "shop", "enter", "right door", "-"], &[BARE, &wider, LEAF].join("\n")).code(0);
     ask(&home, &["assign"], 0).gives(&["2 leaves of one size", "leaf of left door -> right door"]);

@@ -122,8 +122,9 @@ impl Shop {
             Access::Look => Err(ReadOnly::Asked),
             Access::Write(holder) => take_lock(files.as_ref(), dir, &openings, holder),
         };
+        // A shop has its settings, or a folder of openings: some other folder is none, and is not an empty one either.
         let there = match files.names(dir) {
-            Ok(_) => true,
+            Ok(names) => names.iter().any(|name| name == "shop.json") || files.names(&openings).is_ok(),
             Err(error) if error.kind() == io::ErrorKind::NotFound => false,
             Err(source) => return Err(ShopError::Io { path: dir.to_owned(), source }),
         };

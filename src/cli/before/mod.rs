@@ -199,7 +199,8 @@ pub(super) fn assign(shop: &Shop, style: Style, out: &mut dyn Write) -> Result<A
             }
         }
     }
-    Ok(Answer::Done.unless(any_unsound(&openings)))
+    let answer = if groups.is_empty() { Answer::No } else { Answer::Done };
+    Ok(answer.unless(any_unsound(&openings)))
 }
 
 /// Is there a log that cannot be trusted? What rests on it is left out, and said.
