@@ -101,3 +101,31 @@ fn hinges_that_need_no_cut_count_none() {
     let flat = bench.text().split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(flat.contains("plane none, most 2") && !flat.contains("plane 1"), "{}", bench.text());
 }
+
+/// A solid leaf has no stiles, no joint and no panel: its form asks for none, in either direction, and asks again where
+/// the leaf is framed after all.
+#[test]
+fn the_form_of_a_solid_front_asks_for_no_frame() {
+    let survey = r#"{"event":"survey","widths":["16","16","16"],"heights":["6","6","6"]}"#;
+    let front = BARE.replace(r#","hinge":"left""#, r#","made":"solid-across""#);
+    let mut bench = Bench::with(&[("drawer", &format!("{front}\n{survey}"))]);
+    bench.press("\rb");
+    bench.shows("< solid, grain level");
+    for frame in ["stiles", "rails", "joint", "tenon", "panel"] {
+        assert!(!bench.text().contains(frame), "{frame} on\n{}", bench.text());
+    }
+    bench.press("\t\t");
+    bench.shows("> wood");
+    bench.key(ratatui::crossterm::event::KeyCode::Up, ratatui::crossterm::event::KeyModifiers::NONE);
+    bench.shows("> thickness");
+    bench.press("\r\r\r\r\r\r\r");
+    bench.shows("solid front, grain level");
+    // Framed after all, everything is asked for; what stood there still stands.
+    bench.press("m");
+    bench.key(ratatui::crossterm::event::KeyCode::Right, ratatui::crossterm::event::KeyModifiers::NONE);
+    bench.key(ratatui::crossterm::event::KeyCode::Right, ratatui::crossterm::event::KeyModifiers::NONE);
+    bench.shows("< frame and panel >");
+    bench.press("\t\t");
+    bench.shows("> stiles");
+    bench.shows("panel groove");
+}

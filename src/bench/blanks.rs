@@ -54,6 +54,7 @@ impl BlankScreen {
         let mut form = form(opened, self.leaf, world.shop.show());
         let of = of(opened, &self.id(opened).unwrap_or_default());
         self.keeping = Keeping::resumed(&mut form, &of, world.drafts);
+        form.left_out = left_out(&form);
         self.typing = Some(form);
     }
 
@@ -79,7 +80,9 @@ impl BlankScreen {
         let Some(id) = self.id(opened) else { return vec![Step::Leave] };
         let show = world.shop.show();
         if let Some(typing) = &mut self.typing {
-            return match typing.act(action) {
+            let filled = typing.act(action);
+            typing.left_out = left_out(typing);
+            return match filled {
                 Filled::Open => Vec::new(),
                 Filled::Left => {
                     let steps = self.keeping.set_aside(typing, of(opened, &id));
@@ -240,6 +243,15 @@ fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
     ])
 }
 
+/// Nobody is asked for stiles, joint and panel of a solid leaf.
+fn left_out(form: &Form) -> std::ops::Range<usize> {
+    if made(form) == Construction::Framed { 0..0 } else { 2..11 }
+}
+
+fn made(form: &Form) -> Construction {
+    MADE.iter().find(|(word, _)| *word == form.value(0)).map_or(Construction::Framed, |(_, made)| *made)
+}
+
 fn build(form: &Form, id: &str, unit: Unit) -> Result<BuildDescribed, (usize, String)> {
     let bad = |place: usize, why: &dyn std::fmt::Display| (place, why.to_string());
     let parse = |place: usize, text: &str| Length::parse(text.trim(), unit).map_err(|error| bad(place, &error));
@@ -256,7 +268,7 @@ fn build(form: &Form, id: &str, unit: Unit) -> Result<BuildDescribed, (usize, St
         None if matches!(form.value(place).trim(), "" | "0") => Ok((0, Length::ZERO)),
         None => Err(bad(place, &"give it like 1 x 2, or 0 for none")),
     };
-    let made = MADE.iter().find(|(word, _)| *word == form.value(0)).map_or(Construction::Framed, |(_, made)| *made);
+    let made = made(form);
     let framed = made == Construction::Framed;
     let frame = if framed {
         let joint = match form.value(6) {

@@ -4,6 +4,7 @@ use super::measuring::near;
 use super::message::Action;
 use crate::fit::length::{Length, LengthError, Show, Unit};
 use std::borrow::Cow;
+use std::ops::Range;
 
 /// Most characters of one field: as many as a note may have.
 pub const LONGEST: usize = crate::shop::check::LONGEST_NOTE;
@@ -156,6 +157,8 @@ pub struct Form {
     pub at: usize,
     /// Did the last key find no more room in its field?
     pub full: bool,
+    /// Fields that mean nothing as the others are filled in: neither shown nor walked through. Never the last one.
+    pub left_out: Range<usize>,
 }
 
 /// What became of an action on a form.
@@ -172,7 +175,12 @@ pub enum Filled {
 impl Form {
     /// A form with these fields.
     pub fn new(fields: Vec<Field>) -> Self {
-        Self { fields, at: 0, full: false }
+        Self { fields, at: 0, full: false, left_out: 0..0 }
+    }
+
+    /// The fields that are asked for, with their places.
+    pub fn asked(&self) -> impl Iterator<Item = (usize, &Field)> {
+        self.fields.iter().enumerate().filter(|(place, _)| !self.left_out.contains(place))
     }
 
     /// What stands in field `place`.
@@ -203,8 +211,12 @@ impl Form {
             Action::Back => return Filled::Left,
             Action::Enter if self.fields.get(self.at).is_some_and(|field| field.unread().is_some()) => {}
             Action::Enter if self.at >= last => return Filled::Whole,
-            Action::Enter | Action::Down | Action::Skip => self.at = (self.at + 1).min(last),
-            Action::Up => self.at = self.at.saturating_sub(1),
+            Action::Enter | Action::Down | Action::Skip => {
+                self.at = (self.at + 1..=last).find(|place| !self.left_out.contains(place)).unwrap_or(self.at);
+            }
+            Action::Up => {
+                self.at = (0..self.at).rev().find(|place| !self.left_out.contains(place)).unwrap_or(self.at);
+            }
             Action::Left => self.pick(-1),
             Action::Right => self.pick(1),
             Action::Erase => {

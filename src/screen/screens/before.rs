@@ -54,8 +54,9 @@ pub(super) fn roled(told: &[Told], width: u16) -> Lines {
 pub(super) fn fields(form: &Form, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let label = form.fields.iter().map(|field| field.label.chars().count()).max().unwrap_or(0);
     let rows = usize::from(area.height.saturating_sub(1));
-    let first = first_row(form.at, form.fields.len(), rows);
-    let shown = form.fields.iter().enumerate().skip(first).take(rows);
+    let row = form.asked().position(|(place, _)| place == form.at).unwrap_or(0);
+    let first = first_row(row, form.asked().count(), rows);
+    let shown = form.asked().skip(first).take(rows);
     for (y, (place, field)) in (area.y..area.bottom()).zip(shown) {
         let here = place == form.at;
         let value = match &field.entry {
