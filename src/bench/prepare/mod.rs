@@ -2,7 +2,7 @@
 //! the screen and for the commands.
 //!
 //! - [`sizes`]: survey, finished sizes, blanks. [`sparing`]: have they wood enough? [`cutting`]: the cut list of the whole shop.
-//! [`ticks`]: what of it is sawn.
+//! - [`ticks`]: what of it is sawn.
 //! - [`year`]: raw reveal and the gap through the year. [`swinging`], [`flushness`], [`assigning`]. [`told`]: in words.
 
 pub mod assigning;
