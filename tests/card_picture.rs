@@ -141,6 +141,47 @@ fn every_amount_says_its_edge_and_stands_by_it() {
     }
 }
 
+/// An amount of wood stands on its leaf, beside it outside the frame, or is counted under the picture; no arrow is
+/// explained where none stands.
+#[test]
+fn no_amount_of_wood_is_lost_without_a_word() {
+    let mut counted = 0;
+    // A door of 120 x 1400 mm, fronts of 300 x 80 mm and of 300 x 20 mm.
+    for size in [(4.72, 55.1), (11.8, 3.15), (11.8, 0.8)] {
+        let all = [Edge::Left, Edge::Right, Edge::Top, Edge::Bottom];
+        let fronts = if size.0 > 5.0 { 3 } else { 1 };
+        let name = |place: usize| format!("{}", (b'A' + place as u8) as char);
+        let leaves: Vec<LeafShape> = (0..fronts)
+            .map(|place| LeafShape { y: 0.1 + place as f64 * (size.1 + 0.1), ..leaf(&name(place), size) })
+            .collect();
+        let of = |place: usize, edge| Removal { leaf: place, ..removal(edge, ["1.23mm", "0.98mm"]) };
+        let removals = (0..fronts).flat_map(|place| all.map(|edge| of(place, edge))).collect();
+        let picture = OpeningPicture {
+            width: size.0 + 0.2,
+            height: fronts as f64 * (size.1 + 0.1) + 0.1,
+            leaves,
+            removals,
+            theme: Theme::default(),
+            ..OpeningPicture::default()
+        };
+        let mut page = Page::new("a picture", evenreveal::fit::length::Show::Millimetre(1));
+        let area = Frame { left: 40.0, top: 40.0, right: 340.0, bottom: 400.0 };
+        let drawn = drawing::draw(&mut page, &picture, area, 8.0).unwrap();
+        let [shown, left_out] = drawn.amounts;
+        assert_eq!(shown + left_out, 8 * fronts, "{size:?}");
+        assert_eq!(page.texts().filter(|words| words.text.contains("off ")).count(), shown, "{size:?}");
+        if fronts == 1 {
+            assert_eq!(left_out, 0, "there is room beside a narrow door");
+        }
+        counted += left_out;
+        let legend = card::legend(Some(drawn), true);
+        assert_eq!(legend.contains("arrow: off which edge"), shown > 0, "{legend}");
+        assert_eq!(legend.contains(&format!("{left_out} amounts in the words only")), left_out > 1);
+    }
+    assert!(counted > 0, "none had too little room");
+    assert!(!card::legend(None, true).contains("arrow"));
+}
+
 #[test]
 fn nothing_is_written_across_an_edge() {
     let shop = sample();

@@ -207,10 +207,29 @@ fn a_long_history_and_long_names_still_make_one_page() {
     let said = said(&page);
     assert!(said.contains("see the log") && said.contains("note 119") && said.contains("IMG_119.jpg"), "{said}");
     assert!(said.contains("<shelf> ?"), "a letter that the font lacks is shown as missing");
+    assert!(said.contains("? in its name"), "and that it is, is said");
+    let svg = vector::svg(&page);
+    let title = svg.split("</title>").next().unwrap();
+    assert!(title.contains("&lt;shelf&gt; 門"), "a title is not drawn and keeps it: {title}");
     assert!((page.width, page.height) == (595.0, 842.0), "millimetres go with A4");
     for caution in [Caution::ManualComesFirst, Caution::LookAgain] {
         let letters: String = said.split_whitespace().collect();
         assert!(letters.contains(&caution.text().split_whitespace().collect::<String>()));
+    }
+}
+
+#[test]
+fn the_card_of_a_short_leaf_says_what_the_plan_says_would_help() {
+    let shop = sample();
+    let seen = seen(&shop, "Door, top right");
+    let matter = Matter::of(&seen, shop.settings(), spreads());
+    let (look, plan) = matter.looked().unwrap();
+    assert!(!plan.strips.is_empty(), "a strip would help");
+    let helps = evenreveal::bench::short_words::what_helps(&look.problem, plan, shop.settings().show);
+    assert!(helps.iter().any(|line| line.starts_with("Or glue a strip of ")), "{helps:?}");
+    let said: String = said(&card::card(&matter)).split_whitespace().collect();
+    for line in helps {
+        assert!(said.contains(&line.split_whitespace().collect::<String>()), "no '{line}' in {said}");
     }
 }
 

@@ -19,6 +19,7 @@
 //! - [`surveying`], [`blanks`], [`before_pages`], [`corners`], [`hinging`]: before hanging and on the hinges, worked out by [`prepare`].
 //! - [`batch`]: everything for the saw in one trip, across openings.
 //! - [`practice`]: a made-up door to practise on, in memory only.
+//! - [`short_words`]: what would help where wood is missing.
 //! - [`gap_words`]: a reading as it was felt, a miss to its nearest step, the same everywhere.
 //! - [`drafts`]: what was typed and not kept yet. [`left_words`]: what is said of it.
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
@@ -69,6 +70,7 @@ pub mod sheet_facts;
 pub mod sheet_words;
 pub mod sheets;
 pub mod shop_list;
+pub mod short_words;
 pub mod sight_words;
 pub mod stations;
 pub mod surprise;

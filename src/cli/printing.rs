@@ -2,6 +2,7 @@
 
 use super::trouble::{Answer, Trouble};
 use super::{put, say, unsound};
+use crate::paper::font;
 use crate::shell::printing::{self, PrintError};
 use crate::shop::Shop;
 use clap::Args;
@@ -41,6 +42,10 @@ pub(super) fn card(shop: &Shop, arguments: &CardArguments, out: &mut dyn Write) 
     let trouble = opening.state().trouble.as_ref();
     if let Some(trouble) = trouble {
         say(&unsound(&opening, trouble));
+    }
+    let lacking = font::lacking(opening.name());
+    if !lacking.is_empty() {
+        say(&format!("the page's font has no {lacking}: such letters of its name stand there as ?"));
     }
     let written = report(&printing::write(&[printing::card_of(shop, &opening)], &arguments.out)?, out)?;
     Ok(written.unless(trouble.is_some()))

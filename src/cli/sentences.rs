@@ -2,7 +2,7 @@
 
 use crate::bench::rounds::{Look, PassesLeft};
 use crate::bench::sheets::Sheet;
-use crate::bench::{gap_words, rounds_words, sheet_words, sight_words, stations, words as bench_words};
+use crate::bench::{gap_words, rounds_words, sheet_words, short_words, sight_words, stations, words as bench_words};
 use crate::contract::{self, words};
 use crate::cut::job::JobError;
 use crate::cut::words::Caution;
@@ -24,7 +24,7 @@ pub(super) fn plan(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String>
     }
     lines.extend(sight_words::all(problem, plan, show).into_iter().map(|(_, text)| text));
     if plan.verdict == Verdict::Short {
-        lines.extend(short_lines(problem, plan, show));
+        lines.extend(short_words::what_helps(problem, plan, show));
     }
     let felt = |gap: usize, at: Length| {
         let line = problem.gaps.get(gap)?;
@@ -76,7 +76,7 @@ pub(super) fn advice(
     }
     lines.extend(sight_words::all(problem, plan, show).into_iter().map(|(_, text)| text));
     if plan.verdict == Verdict::Short {
-        lines.extend(short_lines(problem, plan, show));
+        lines.extend(short_words::what_helps(problem, plan, show));
         lines.push(TELL.to_owned());
     }
     let felt = |gap: usize, at: Length| {
@@ -190,22 +190,6 @@ fn motion(leaf: &Leaf, pose: Pose, show: Show) -> Option<String> {
         parts.push(format!("turn it: raise the {side} side {} against the other", length(Inches(lift.abs()), show)));
     }
     (!parts.is_empty()).then(|| parts.join(", "))
-}
-
-fn short_lines(problem: &FitProblem, plan: &Plan, show: Show) -> Vec<String> {
-    let id = |leaf: usize| problem.leaves.get(leaf).map_or("?", |leaf| leaf.id.as_str());
-    let mut lines = Vec::new();
-    if let Some(reveal) = plan.even_reveal {
-        lines.push(format!("It can be even all round at {}.", reveal.shown(show)));
-    }
-    if let Some(strip) = plan.strips.first() {
-        let thickness = strip.thickness.shown(show);
-        lines.push(format!("Or glue a strip of {thickness} on {}.{}.", id(strip.leaf), strip.edge));
-    }
-    for &(leaf, edge) in &plan.unlock {
-        lines.push(format!("Or allow {}.{edge} to be cut.", id(leaf)));
-    }
-    lines
 }
 
 /// Each gap line with its stations: where (from the lower or left end), the gap as felt, the gap to come.

@@ -80,6 +80,11 @@ fn head(page: &mut Page, matter: &Matter<'_>, inside: Frame) -> f64 {
         let spot = at(inside.right, inside.top + 11.0);
         page.words(Words { spot, size: 9.0, bold: false, anchor: Anchor::End, ink: Ink::Grey, text: shop });
     }
+    if !font::lacking(&matter.seen.name).is_empty() {
+        y += 9.0;
+        let (spot, text) = (at(inside.left, y), LACKING.to_owned());
+        page.words(Words { spot, size: 8.0, bold: false, anchor: Anchor::Start, ink: Ink::Grey, text });
+    }
     let show = matter.settings.show;
     let tolerance = matter.seen.state.tolerance.unwrap_or(matter.settings.tolerance);
     let reveal =
@@ -131,12 +136,27 @@ fn banner(page: &mut Page, matter: &Matter<'_>, top: f64, inside: Frame) -> f64 
     band.bottom + 6.0
 }
 
+/// Said under a name that does not stand there whole.
+const LACKING: &str = "? in its name: a letter that this page's font lacks";
+
+/// What stands under the picture; `wood`: is any to be taken off? Amounts for which it has no room are counted.
+pub fn legend(drawn: Option<drawing::Drawn>, wood: bool) -> String {
+    let Some(drawn) = drawn else { return String::new() };
+    let [shown, left_out] = drawn.amounts;
+    let arrow = if shown > 0 { ", arrow: off which edge" } else { "" };
+    let only = match left_out {
+        0 => String::new(),
+        1 => "; 1 amount in the words only".to_owned(),
+        many => format!("; {many} amounts in the words only"),
+    };
+    let wood = if wood { format!("; dashed: what to take now{arrow}{only}") } else { String::new() };
+    format!("{LEGEND}; gaps drawn {}x{wood}", drawn.factor)
+}
+
 /// The picture with its legend.
 fn draw(page: &mut Page, picture: &OpeningPicture, area: Frame) {
     let room = Frame { bottom: area.bottom - LEGEND_ROOM, ..area };
-    let drawn = drawing::draw(page, picture, room, GAPS);
-    let wood = if picture.removals.is_empty() { "" } else { "; dashed: what to take now, arrow: off which edge" };
-    let text = drawn.map_or_else(String::new, |drawn| format!("{LEGEND}; gaps drawn {}x{wood}", drawn.factor));
+    let text = legend(drawing::draw(page, picture, room, GAPS), !picture.removals.is_empty());
     let size = (7.0 * area.width() / font::width(&text, 7.0).max(1.0)).min(7.0);
     page.words(Words {
         spot: at(f64::midpoint(area.left, area.right), area.bottom - 2.0),

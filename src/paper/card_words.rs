@@ -2,7 +2,7 @@
 
 use super::flow::{Paragraph, Style};
 use super::matter::Matter;
-use crate::bench::{after_words, gap_words, rounds_words, sheet_words, words};
+use crate::bench::{after_words, gap_words, rounds_words, sheet_words, short_words, words};
 use crate::contract;
 use crate::cut::words::Caution;
 use crate::fit::length::{Inches, Length, Show};
@@ -73,10 +73,9 @@ pub fn now(matter: &Matter<'_>) -> Vec<Paragraph> {
     for (leaf, part) in look.problem.leaves.iter().zip(&plan.leaves) {
         all.extend(moves(leaf, part, show));
     }
-    if plan.verdict == Verdict::Short
-        && let Some(even) = plan.even_reveal
-    {
-        all.push(Paragraph::new(Style::Plain, format!("It can be even at {} all round.", even.shown(show))));
+    if plan.verdict == Verdict::Short {
+        let helps = short_words::what_helps(&look.problem, plan, show).into_iter();
+        all.extend(helps.map(|line| Paragraph::new(Style::Plain, line)));
     }
     all.extend(rounds_words::passes(look).map(|line| Paragraph::new(Style::Plain, line)));
     all

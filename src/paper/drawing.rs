@@ -10,6 +10,9 @@ use crate::screen::drawings::{OpeningPicture, Removal, Standing, Station};
 /// Thickness of the face frame as drawn, in points.
 const RAIL: f64 = 7.0;
 
+/// Least space between two texts side by side, in points.
+const APART: f64 = 3.0;
+
 /// Where inches of the opening fall on the page.
 #[derive(Clone, Copy, Debug)]
 struct Scale {
@@ -44,7 +47,9 @@ impl Placer<'_> {
             for &spot in places {
                 let words = Words { spot, size: words.size * share, ..words.clone() };
                 let room = words.room().within(-0.8);
-                if within.holds(room) && !self.taken.iter().any(|taken| taken.meets(room)) {
+                // Side by side they are a word's space apart, or they would read as one.
+                let apart = Frame { left: room.left - APART, right: room.right + APART, ..room };
+                if within.holds(room) && !self.taken.iter().any(|taken| taken.meets(apart)) {
                     self.taken.push(room);
                     self.page.words(words);
                     return true;
@@ -64,6 +69,8 @@ pub struct Drawn {
     pub factor: f64,
     /// Labels for which there was no room.
     pub left_out: usize,
+    /// Amounts of wood that stand in the picture, and those for which there was no room.
+    pub amounts: [usize; 2],
 }
 
 /// How high [`draw`] makes the picture, all told, where the width is what it must keep to; endless for one without a
@@ -115,10 +122,12 @@ pub fn draw(page: &mut Page, picture: &OpeningPicture, area: Frame, size: f64) -
     }
     let mut placer = Placer { page, within: area, taken: Vec::new() };
     let labels = Labels { picture, leaves: &leaves, scale, opening, size, factor };
-    let left_out = labels.gaps(&mut placer) + labels.corners(&mut placer);
+    let gaps = labels.gaps(&mut placer);
+    let amounts = labels.corners(&mut placer);
+    let left_out = gaps + amounts[1];
     labels.hinge_words(&mut placer);
     labels.names(&mut placer);
-    Some(Drawn { opening, factor, left_out })
+    Some(Drawn { opening, factor, left_out, amounts })
 }
 
 /// The strip of wood to remove, with the line to pencil.
@@ -265,10 +274,10 @@ impl Labels<'_> {
         }
     }
 
-    /// What comes off each corner, on the leaf, with an arrow to the edge that it comes off; answers how many
-    /// found no room.
-    fn corners(&self, placer: &mut Placer<'_>) -> usize {
-        let mut left_out = 0;
+    /// What comes off each corner, on the leaf or else outside the frame beside it, with an arrow to the edge that it
+    /// comes off; answers how many stand there, and how many found no room.
+    fn corners(&self, placer: &mut Placer<'_>) -> [usize; 2] {
+        let mut amounts = [0; 2];
         // Where two edges meet, what comes off the upright one stands in the corner, the other beside it.
         let (upright, level): (Vec<_>, Vec<_>) =
             self.picture.removals.iter().partition(|removal| removal.edge.is_upright());
@@ -278,10 +287,25 @@ impl Labels<'_> {
             for (far, shown) in [(false, &removal.shown_start), (true, &removal.shown_end)] {
                 let (anchor, places) = self.corner_spots(removal.edge, far, face);
                 let words = self.words(off(removal.edge, shown), anchor, Ink::Black, true);
-                left_out += usize::from(!placer.put_within(&words, &places, face));
+                let placed = placer.put_within(&words, &places, face) || self.outside(placer, removal, far, shown);
+                amounts[usize::from(!placed)] += 1;
             }
         }
-        left_out
+        amounts
+    }
+
+    /// What comes off one end of an edge that faces the frame, beside it outside; says whether there is room.
+    fn outside(&self, placer: &mut Placer<'_>, removal: &Removal, far: bool, shown: &str) -> bool {
+        let (leaf, edge) = (removal.leaf, removal.edge);
+        let Some(drawn) = self.leaves.get(leaf) else { return false };
+        if shape::facing(self.picture, leaf, edge) != Across::Frame {
+            return false;
+        }
+        let spot = self.scale.spot(drawn.point(edge, if far { 0.94 } else { 0.06 }));
+        let (anchor, places) = self.beside(leaf, edge, spot, true);
+        // From outside the arrow points back to the edge.
+        let words = self.words(off(edge.opposite(), shown), anchor, Ink::Black, true);
+        placer.put(&words, &places)
     }
 
     /// Places for what comes off an edge at its `far` end, the right or upper one, or at the other: from that corner

@@ -86,6 +86,17 @@ pub fn printable(text: &str) -> String {
     text.chars().map(letter).collect()
 }
 
+/// Letters of `text` that cannot be printed, each once.
+pub fn lacking(text: &str) -> String {
+    let mut lacking = String::new();
+    for letter in text.chars().filter(|letter| !letter.is_whitespace() && !has(*letter)) {
+        if !lacking.contains(letter) {
+            lacking.push(letter);
+        }
+    }
+    lacking
+}
+
 /// Width of a text in points at this letter size.
 ///
 /// ```
@@ -153,5 +164,6 @@ mod tests {
             assert_eq!(lines.concat().replace(' ', ""), text.replace(' ', ""));
         }
         assert_eq!(printable("left\tdoor 門"), "left door ?");
+        assert_eq!(lacking("left\tdoor 門戸門"), "門戸");
     }
 }

@@ -17,7 +17,7 @@ pub fn svg(page: &Page) -> String {
         .set("width", format!("{}pt", page.width))
         .set("height", format!("{}pt", page.height))
         .set("viewBox", (0, 0, page.width, page.height))
-        .add(Title::new(font::printable(&page.title)))
+        .add(Title::new(title(&page.title)))
         .add(Rectangle::new().set("width", page.width).set("height", page.height).set("fill", "#ffffff"));
     for item in &page.items {
         document = match item {
@@ -43,6 +43,11 @@ pub fn svg(page: &Page) -> String {
         };
     }
     document.to_string() + "\n"
+}
+
+/// A title is not drawn: it keeps the letters that the font lacks; controls, which no document may hold, do not stay.
+fn title(title: &str) -> String {
+    title.chars().map(|letter| if letter.is_control() { ' ' } else { letter }).collect()
 }
 
 fn outline_of(corners: &[Spot]) -> Data {
