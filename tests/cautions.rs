@@ -403,6 +403,43 @@ fn a_plan_that_is_not_accepted_says_it_line_by_line_and_on_paper_too() {
     text_makes(&plain.out, &Point::ALL, "line by line, the plan");
 }
 
+const MEASURED: &str = r#"{"event":"survey","widths":["11 3/16",null,"11 1/4"],"heights":["26 3/16","26 3/16","26 3/16"],"bows":[null,"1/32",null,null]}"#;
+const FRAMED: &str = r#"{"event":"build","leaf":"A","thickness":"3/4","frame":{"stiles":["2","2"],"rails":["2 1/2","2"],"joint":"stub-tenon","groove":"3/8","float":"1/8","panel_thickness":"1/4"},"species":"Cherry, black","allowance":"1/16","trimmed":["left","right","top"]}"#;
+
+/// Before a leaf is fitted its parts are sawn, and its edge may be bevelled: these are cuts, too.
+#[test]
+fn parts_to_saw_and_bevels_have_them_too() {
+    let events = format!("{}\n{}\n{}", screen_bench::BARE, MEASURED, FRAMED);
+    let mut bench = Bench::with(&[("left door", &events)]);
+    bench.press("\rb");
+    bench.shows("left stile");
+    screen_makes(&bench, &Point::ALL, "the blank");
+    bench.press("\u{1b}\u{1b}v");
+    bench.shows("left stile");
+    screen_makes(&bench, &Point::ALL, "the cut list");
+    let home = Home::new();
+    let dir = closed(bench);
+    let shop = dir.path().to_str().unwrap().to_owned();
+    let run = |rest: &[&str]| home.run(&[&["--shop", &shop], rest].concat(), "").code(0);
+    text_makes(&run(&["blank", "left door"]).out, &Point::ALL, "blank");
+    json_makes(&run(&["blank", "left door", "--json"]).json()["cautions"], &Point::ALL, "blank --json");
+    text_makes(&run(&["cutlist"]).out, &Point::ALL, "cutlist");
+    json_makes(&run(&["cutlist", "--json"]).json()["cautions"], &Point::ALL, "cutlist --json");
+    run(&["sheet", "--out", "sheet.svg"]);
+    text_makes(&letters(&home, "sheet.svg"), &Point::ALL, "sheet with parts");
+    // A thick leaf with a close gap does not clear without a bevel.
+    let thick = waiting_doors::door("11", "26", &[("right", "1/16", "1/16", "saw")])
+        .replace("\"hinge\":\"left\"", "\"hinge\":\"left\",\"thickness\":\"1 3/4\"");
+    let mut bench = Bench::with(&[("left door", &thick)]);
+    bench.press("\rw");
+    bench.shows("back-bevel");
+    screen_makes(&bench, &Point::ALL, "swing");
+    let dir = closed(bench);
+    let swing = home.run(&["--shop", dir.path().to_str().unwrap(), "swing", "left door"], "").code(0);
+    assert!(swing.out.contains("back-bevel"), "{}", swing.out);
+    text_makes(&swing.out, &Point::ALL, "swing");
+}
+
 /// The words of a printed page, in the order they stand; what is broken over lines goes on.
 fn letters(home: &Home, file: &str) -> String {
     let svg = std::fs::read_to_string(home.path().join(file)).unwrap();

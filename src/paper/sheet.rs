@@ -101,7 +101,8 @@ pub fn sheet(settings: &Settings, matters: &[Matter<'_>], astray: &[(String, Str
         said = format!("{said}; {}", told(parts, settings.show.unit()));
     }
     rows.extend(listed);
-    let cautions = if matters.iter().any(|matter| !matter.accepted_trims().is_empty()) {
+    let to_saw = !parts.list.groups.is_empty();
+    let cautions = if to_saw || matters.iter().any(|matter| !matter.accepted_trims().is_empty()) {
         cautions(settings.show, inside)
     } else {
         Vec::new()

@@ -9,6 +9,9 @@ use crate::before::blank::cut_list::CutList;
 use crate::before::blank::tick::Tick;
 use crate::bench::prepare::told::{self, Told};
 use crate::bench::prepare::{Missing, assigning, cutting, flushness, sizes, sparing, swinging, ticks, year};
+use crate::contract::write;
+use crate::cut::words::Caution;
+use crate::fit::length::Show;
 use crate::shop::summary::WholeOpening;
 use crate::shop::{OpeningState, Shop};
 use serde_json::{Value, json};
@@ -79,7 +82,12 @@ pub(super) fn blank(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
             let leaf = |leaf| tables::blank_json(leaf, lacking.as_ref());
             let leaves: Vec<Value> = blanks.iter().map(leaf).collect();
             let list: Value = serde_json::from_str(&list.json(tick)).unwrap_or_default();
-            put(out, &format!("{:#}", json!({ "format": "evenreveal-blank/1", "leaves": leaves, "cut_list": list })))?;
+            let cautions =
+                write::cautions(!blanks.iter().flat_map(|leaf| &leaf.blank).all(|blank| blank.parts.is_empty()));
+            let all = json!({
+                "format": "evenreveal-blank/1", "leaves": leaves, "cut_list": list, "cautions": cautions,
+            });
+            put(out, &format!("{all:#}"))?;
         }
         Style::Csv => write!(out, "{}", list.csv(show, tick)).map_err(|error| Trouble::output(&error))?,
         Style::Words => {
@@ -93,6 +101,9 @@ pub(super) fn blank(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
                 lines(out, &sparing::told(lacking, show))?;
             }
             put(out, &format!("{}; {LENGTHS}", list.wood().words(show.unit())))?;
+            if !list.groups.is_empty() {
+                put(out, &cautions(show))?;
+            }
         }
     }
     let sound = blanks.iter().all(|leaf| leaf.blank.is_ok()) && lacking.is_none();
@@ -109,10 +120,16 @@ pub(super) fn cut_list(shop: &Shop, style: Style, out: &mut dyn Write) -> Result
     }
     let tick = |key: &str| list.tick(key);
     let text = match style {
-        Style::Json => list.list.json(tick) + "\n",
+        Style::Json => {
+            let mut json: Value = serde_json::from_str(&list.list.json(tick)).unwrap_or_default();
+            if let Value::Object(keys) = &mut json {
+                keys.insert("cautions".to_owned(), json!(write::cautions(!list.list.groups.is_empty())));
+            }
+            format!("{json}\n")
+        }
         Style::Csv => list.list.csv(show, tick),
         Style::Words if list.list.groups.is_empty() => "nothing to cut: no leaf is measured and described\n".to_owned(),
-        Style::Words => list.list.text(show, tick),
+        Style::Words => format!("{}{}\n", list.list.text(show, tick), cautions(show)),
     };
     write!(out, "{text}").map_err(|error| Trouble::output(&error))?;
     Ok(Answer::Done.unless(any_unsound(&openings)))
@@ -153,6 +170,10 @@ pub(super) fn swing(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
     } else {
         for leaf in &swings {
             lines(out, &told::swing(leaf, shop.settings().show))?;
+        }
+        let mut cases = swings.iter().flat_map(|leaf| &leaf.cases);
+        if cases.any(|case| case.swing.as_ref().is_ok_and(|swing| swing.bevel.is_some())) {
+            put(out, &cautions(shop.settings().show))?;
         }
         if swings.iter().any(|leaf| !leaf.cases.iter().any(|case| case.own)) {
             put(out, told::PINS_ARE_STARTING)?;
@@ -201,6 +222,11 @@ pub(super) fn assign(shop: &Shop, style: Style, out: &mut dyn Write) -> Result<A
     }
     let answer = if groups.is_empty() { Answer::No } else { Answer::Done };
     Ok(answer.unless(any_unsound(&openings)))
+}
+
+/// What holds wherever wood is sawn or planed: of parts and of bevels, too.
+fn cautions(show: Show) -> String {
+    Caution::in_short(&Caution::WHEREVER_CUT, show.unit())
 }
 
 /// Is there a log that cannot be trusted? What rests on it is left out, and said.

@@ -1,6 +1,7 @@
 //! What comes before hanging: survey, blank, gap through the year, swing, flush and wind, the whole shop's
 //! cut list and assignment.
 
+use super::home;
 use crate::before::blank::LENGTHS;
 use crate::before::survey::Shape;
 use crate::bench::before_pages::{Whole, WholeShop};
@@ -151,6 +152,8 @@ pub fn blank(screen: &BlankScreen, session: &Session, theme: Theme, frame: &mut 
             return;
         }
     };
+    let has_parts = leaf.blank.iter().any(|blank| !blank.parts.is_empty());
+    let area = if has_parts { home::cautioned(theme, frame, area) } else { area };
     let mut told = told::blank(&leaf, &opened.state, show);
     if let Ok(Some(lacking)) = sparing::short(&opened.state, &session.shop.settings) {
         told.extend(sparing::told(&lacking, show));
@@ -308,6 +311,9 @@ pub fn whole(page: &WholeShop, session: &Session, theme: Theme, frame: &mut Fram
             left_out.map(|(leaf, why)| Told { weight: Weight::Caution, text: format!("! {leaf}: {why}") }).collect();
         lines.extend(roled(&told, area.width));
     }
+    // Parts stand under a title.
+    let cuts = lines.iter().any(|(role, _)| *role == Role::Title);
+    let area = if cuts { home::cautioned(theme, frame, area) } else { area };
     let list = listed(area, lines.len());
     let (count, height) = (lines.len(), usize::from(list.height));
     let first = first_row(cursor, count, height);

@@ -1,6 +1,7 @@
 //! How a leaf swings for each place of its hinge pin: the chosen one drawn to scale from above.
 
 use super::before::{Lines, fields, put, roled};
+use super::home;
 use crate::bench::Session;
 use crate::bench::pins::SwingScreen;
 use crate::bench::prepare::swinging::{self, LeafSwing};
@@ -41,6 +42,9 @@ pub fn draw(screen: &SwingScreen, session: &Session, theme: Theme, frame: &mut F
         lines.push((Role::Quiet, format!("other leaves: {others} (Left and Right)")));
     }
     lines.push((Role::Quiet, "usual pin places are starting values: measure your own hinge (m)".to_owned()));
+    let bevelled =
+        |leaf: &LeafSwing| leaf.cases.iter().any(|case| case.swing.as_ref().is_ok_and(|swing| swing.bevel.is_some()));
+    let area = if leaf.is_some_and(bevelled) { home::cautioned(theme, frame, area) } else { area };
     let rows = u16::try_from(lines.len()).unwrap_or(u16::MAX).min(area.height);
     put(&lines, theme, frame, Rect { height: rows, ..area });
     let rest = Rect { y: area.y + rows, height: area.height - rows, ..area };
