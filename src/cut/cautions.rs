@@ -154,8 +154,7 @@ impl Caution {
         match self {
             Self::ManualComesFirst | Self::ToolManualComesFirst => "manual, local codes, instruction first",
             Self::PowerOff => "unplug to set up",
-            Self::GuardAndKnife => "guard+knife",
-            Self::GuardOfSaw => "guard+knife",
+            Self::GuardAndKnife | Self::GuardOfSaw => "guard+knife",
             Self::BladeAtRest => "stop blade before hands move",
             Self::PushStick => "push stick, last 12 in",
             Self::HandsOnSaw => "hands on grips, push block",
