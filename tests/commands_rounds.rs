@@ -109,14 +109,15 @@ fn numbers(value: &Value, path: &str, all: &mut Vec<(String, f64, bool)>) {
 }
 
 /// The same plan in a metric shop: every length of every set-up is 25.4 times what it is in inches, every
-/// count is the same, and what is set or marked stands there as the shop writes it.
+/// count is the same, and what is set or marked stands there as the shop writes it. Only what the rounding of a mark
+/// leaves differs: that is to 1/128 in or to 0.2 mm.
 #[test]
 fn the_set_ups_follow_the_unit_of_the_document() {
     let (mut bench, _) = read_and_planned();
     let home = Home::new();
     let shop = bench.dir.path().to_str().unwrap().to_owned();
     let plan = |home: &Home| home.run(&["--shop", &shop, "plan", "left door", "--json"], "").code(0).json();
-    // The one ruler for both: what is set to a step is the same then.
+    // No ruler in it but that of the marks.
     let settings = |bench: &mut Bench, show| {
         let mut settings = bench.session.shop.settings.clone();
         settings.show = show;
@@ -134,6 +135,13 @@ fn the_set_ups_follow_the_unit_of_the_document() {
     assert!(from.len() >= 10 && from.len() == to.len(), "{from:?} {to:?}");
     for ((path, inches, length), (same, metric, _)) in from.iter().zip(&to) {
         assert_eq!(path, same);
+        if path.ends_with(".error_start") || path.ends_with(".error_end") {
+            assert!(
+                inches.abs() <= 0.5 / 128.0 + 1e-9 && metric.abs() <= 0.1 + 1e-9,
+                "{path}: {inches} in, {metric} mm"
+            );
+            continue;
+        }
         let wanted = if *length { inches * 25.4 } else { *inches };
         assert!((metric - wanted).abs() < 1e-9, "{path}: {inches} in, {metric} mm");
     }

@@ -10,12 +10,13 @@ pub use super::passes_left::PassesLeft;
 use super::sheets::{self, Several};
 use crate::before::known::known_gaps;
 use crate::before::survey::Shape;
+use crate::cut::tools::finest_step;
 use crate::fit::estimate::{
     Altered, Belief, CutMade, Estimate, EstimateError, Method, Round, RoundShown, Spreads, Standing, StaysHung,
     TakenReading, history_with, replay_with,
 };
 use crate::fit::learn::Learning;
-use crate::fit::length::{Inches, Length};
+use crate::fit::length::{Inches, Length, Unit};
 use crate::fit::opening::{FitProblem, GapLine, Hanging, Leaf, Motion, Prefer};
 use crate::fit::plan::Plan;
 use crate::fit::policy::doubt;
@@ -264,11 +265,12 @@ pub fn policy(state: &OpeningState, settings: &Settings, choice: Choice) -> Poli
     }
 }
 
-/// Standard deviation of what rounding to the fence's finest move, or to the step of a mark, adds to a saw cut: uniform
+/// Standard deviation of what rounding to the fence's finest move, or a mark's 1/128 (in millimetres as good as that:
+/// a plan is the same in either unit), adds to a saw cut: uniform
 /// over a step (GUM, JCGM 100:2008, 4.3.7), but no more than a set-up may be off by.
 fn rounding_sd(settings: &Settings) -> Inches {
     let kit = settings.kit();
-    let step = kit.saws.iter().map(|saw| saw.finest_move.inches()).fold(kit.mark.inches(), f64::max);
+    let step = kit.saws.iter().map(|saw| saw.finest_move.inches()).fold(finest_step(Unit::Inch).inches(), f64::max);
     Inches((step / 2.0).min(kit.limits.rounding.0) / 3.0_f64.sqrt())
 }
 
