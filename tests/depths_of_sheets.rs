@@ -36,9 +36,9 @@ fn trim(state: &OpeningState, removal: i64, reckoned: Option<Reckoned>) -> TrimM
     TrimMeant { leaf, edge: Edge::Left, start: mil(removal), end: mil(removal), reckoned }
 }
 
-fn made(state: &OpeningState, settings: &Settings, trim: TrimMeant, method: Option<Method>) -> Sheet {
+fn made(state: &OpeningState, settings: &Settings, trim: &TrimMeant, method: Option<Method>) -> Sheet {
     let asked = |_| Asked { method, ..Asked::default() };
-    of_cut(state, settings, std::slice::from_ref(&trim), (&trim.leaf, trim.edge), &asked).unwrap().unwrap()
+    of_cut(state, settings, std::slice::from_ref(trim), (&trim.leaf, trim.edge), &asked).unwrap().unwrap()
 }
 
 fn planed(plane: u32) -> Reckoned {
@@ -55,8 +55,8 @@ fn strokes(sheet: &Sheet) -> u32 {
 #[test]
 fn a_plane_that_takes_less_gets_more_strokes_for_the_same_wood() {
     let (state, settings) = (state(), Settings::default());
-    let plain = strokes(&made(&state, &settings, trim(&state, 24, Some(planed(1000))), None));
-    let less = made(&state, &settings, trim(&state, 24, Some(planed(750))), None);
+    let plain = strokes(&made(&state, &settings, &trim(&state, 24, Some(planed(1000))), None));
+    let less = made(&state, &settings, &trim(&state, 24, Some(planed(750))), None);
     assert_eq!(less.trim.start, mil(24), "the wood is what it was");
     assert!((f64::from(strokes(&less)) - f64::from(plain) / 0.75).abs() <= 1.0, "{} for {plain}", strokes(&less));
 }
@@ -64,7 +64,7 @@ fn a_plane_that_takes_less_gets_more_strokes_for_the_same_wood() {
 #[test]
 fn a_saw_that_is_asked_for_gets_the_depth_that_is_safe_for_a_saw() {
     let (state, settings) = (state(), Settings::default());
-    let asked = made(&state, &settings, trim(&state, 24, Some(planed(1000))), Some(Method::GuideLine));
+    let asked = made(&state, &settings, &trim(&state, 24, Some(planed(1000))), Some(Method::GuideLine));
     assert_eq!(asked.sheet.setup.method(), Method::GuideLine);
     assert_eq!([asked.trim.start, asked.trim.end], [mil(9); 2], "a plane's depth is not handed to a saw");
     let meant = asked.trim.reckoned.unwrap();
@@ -74,10 +74,10 @@ fn a_saw_that_is_asked_for_gets_the_depth_that_is_safe_for_a_saw() {
 #[test]
 fn a_ranking_that_begins_with_a_saw_does_not_saw_what_was_reckoned_for_the_plane() {
     let settings = Settings { ranking: vec![Method::GuideLine], ..Settings::default() };
-    let sheet = made(&state(), &settings, trim(&state(), 24, Some(planed(1000))), None);
+    let sheet = made(&state(), &settings, &trim(&state(), 24, Some(planed(1000))), None);
     assert_eq!(sheet.sheet.setup.method(), Method::Plane);
     let none = Settings { planes: Vec::new(), ..settings };
-    let sheet = made(&state(), &none, trim(&state(), 24, Some(planed(1000))), None);
+    let sheet = made(&state(), &none, &trim(&state(), 24, Some(planed(1000))), None);
     assert_eq!(sheet.sheet.setup.method(), Method::GuideLine, "no plane is owned");
     assert_eq!(sheet.trim.start, mil(9));
 }

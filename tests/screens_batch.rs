@@ -89,22 +89,22 @@ fn the_stock_of_every_pad_is_named_and_the_heads_stay() {
     let rows = batch(&bench).rows.clone();
     let short = ShortNames::of(&rows);
     let mut several = 0;
-    for at in 0..rows.len() {
+    for row in &rows {
         for (size, reasons) in SIZES.into_iter().zip([1, 6, 6]) {
             let text = screen_bench::text(&bench.buffer(size, Palette::Plain));
             let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
-            let ways = [None, Some(&short)].map(|short| words::set_up(&rows[at], Show::default(), short));
+            let ways = [None, Some(&short)].map(|short| words::set_up(row, Show::default(), short));
             assert!(ways.iter().any(|way| flat.contains(way)), "{ways:?} at {size:?}\n{text}");
             assert!(flat.contains("move from kissing, pads"), "the heads stay at {size:?}\n{text}");
             assert!(!flat.contains("x at "), "at {size:?}\n{text}");
             // Where there is no room for all reasons, the row under the cursor has its own.
             let whole = flat.matches("REFUSED, rip: the edge on the fence").count();
             assert!(whole <= reasons, "{whole} reasons at {size:?}\n{text}");
-            let refused = words::notes(&rows[at]).iter().any(|note| note.starts_with("REFUSED, rip: the edge"));
+            let refused = words::notes(row).iter().any(|note| note.starts_with("REFUSED, rip: the edge"));
             assert!(!refused || whole > 0, "no reason at {size:?}\n{text}");
         }
-        let named = words::set_up(&rows[at], Show::default(), Some(&short));
-        several += usize::from(named.matches(|letter: char| letter == '+').count() > 0);
+        let named = words::set_up(row, Show::default(), Some(&short));
+        several += usize::from(named.contains('+'));
         bench.key(ratatui::crossterm::event::KeyCode::Down, ratatui::crossterm::event::KeyModifiers::NONE);
     }
     assert!(several > 0, "no pad of two stocks");

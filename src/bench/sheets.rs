@@ -200,14 +200,11 @@ pub fn by_trim(
     let mut all = Vec::new();
     for (trim, order) in in_order(state, trims) {
         let known = leaves.iter().position(|(leaf, _)| *leaf == trim.leaf);
-        let place = match known.or_else(|| {
-            leaves.push((trim.leaf.clone(), Walk::from(state, settings, &trim.leaf)?));
-            Some(leaves.len() - 1)
-        }) {
-            Some(place) => place,
-            None => continue,
-        };
-        let Some((_, walk)) = leaves.get_mut(place) else { continue };
+        if known.is_none() {
+            leaves.extend(Walk::from(state, settings, &trim.leaf).map(|walk| (trim.leaf.clone(), walk)));
+        }
+        let place = known.unwrap_or(leaves.len().saturating_sub(1));
+        let Some((_, walk)) = leaves.get_mut(place).filter(|(leaf, _)| *leaf == trim.leaf) else { continue };
         let made = walk.cut(&trim, &order, Asked::default());
         all.push((trim, made));
     }

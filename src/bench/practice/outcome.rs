@@ -3,7 +3,7 @@
 use super::door::{Door, LEAF};
 use crate::bench::recording;
 use crate::bench::rounds::{self, Choice, Look};
-use crate::bench::sheets;
+use crate::bench::sheets::{self, Asked};
 use crate::fit::estimate::Method;
 use crate::fit::length::{Inches, Length};
 use crate::fit::opening::{Edge, EdgeSet, Facing, FitProblem, GapLine, Leaf, Motion};
@@ -177,7 +177,7 @@ fn cut_by_sheets(door: &mut Door, advised: &Look, settings: &Settings) -> Option
     for _ in 0..MOST_PASSES {
         let left = door.state().to_cut();
         let Some((next, _)) = sheets::in_order(door.state(), &left).into_iter().next() else { return Some(()) };
-        let sheet = sheets::of_cut(door.state(), settings, &left, (LEAF, next.edge), &|_| Default::default())?.ok()?;
+        let sheet = sheets::of_cut(door.state(), settings, &left, (LEAF, next.edge), &|_| Asked::default())?.ok()?;
         door.keep(vec![Event::Cut(recording::as_shown(advised.round, &sheet))]).ok()?;
     }
     None
