@@ -209,7 +209,7 @@ fn a_round_in_millimetres_with_a_cut_done_otherwise() {
     let dir = shop_of(evenreveal::fit::length::Show::Millimetre(1), &format!("{four}\n{leaf}"));
     let readings = "2.4mm\n2.4\n2.4\n2.4\n1.4\n1.4\n1.4\n2.4\n2.4\n2.4\n2.4\n2.4\n";
     let text = talk(dir.path(), &format!("{readings}y\nn\nabc\n0.6\n0.8\nchisel\n\n\n\n\n\n"));
-    assert!(text.contains("Station 1 of 12: left edge, top, 635mm from the end?"), "{text}");
+    assert!(text.contains("Station 1 of 12: left edge, top, 635mm from its lower end?"), "{text}");
     assert!(text.contains("Done as shown?") && text.contains("mm"), "{text}");
     // What is no length and what is no means are said where they were typed, and asked again.
     assert!(text.contains("Not done: 'abc' is not a length"), "{text}");

@@ -261,11 +261,12 @@ impl Talk<'_> {
                 format!(" Read before: {}{keeps}.", gap_words::in_full(&read, show))
             });
             let question = format!(
-                "Station {} of {}: {of}{}, {} from the end?{before}",
+                "Station {} of {}: {of}{}, {} from its {} end?{before}",
                 entry.at + 1,
                 entry.stations.len(),
                 station.words(),
-                stations::shown(station.at, show)
+                stations::shown(station.at, show),
+                if station.edge.is_upright() { "lower" } else { "left" }
             );
             let answer = self.ask(&question)?;
             if answer.is_empty() && read.is_some() && !again {
