@@ -175,7 +175,7 @@ impl PlanScreen {
             }
             Action::Anew => self.anew_or_accepted(world),
             Action::Readings => self.read_again(world),
-            Action::Cut => self.cut(world),
+            Action::Cut => Self::cut(world),
             Action::Altered => altering::open(world, true),
             Action::Why => vec![Step::Overlay(Overlay::Why(0))],
             Action::Back | Action::Left => vec![Step::Leave],
@@ -207,7 +207,7 @@ impl PlanScreen {
     }
 
     /// On to recording what was cut of the accepted plan.
-    fn cut(&self, world: World<'_>) -> Vec<Step> {
+    fn cut(world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return Vec::new() };
         let instead = |step| match step {
             Step::Open(screen) => Step::Replace(screen),
