@@ -281,7 +281,7 @@ fn an_edge_that_was_doubted_is_another_one_with_its_strip_on() {
     let hollow = json!({"event": "readings", "round": 1, "gaps": [{"between": LEFT, "readings": [
         {"at": "1", "gap": "3/32"}, {"at": "13", "gap": "5/32"}, {"at": "25", "gap": "3/32"}]}]});
     let doubted = |more: &[Json]| {
-        let sizes = Sizes::of(&state(&[&[hollow.clone()], more].concat()), "A").unwrap();
+        let sizes = Sizes::of(&state(&[std::slice::from_ref(&hollow), more].concat()), "A").unwrap();
         format!("{sizes:?}").contains("doubted: [Left]")
     };
     assert!(doubted(&[]) && doubted(&[strip("right", "1/8")]));

@@ -2,6 +2,7 @@
 #![cfg(unix)]
 
 #[path = "common/terminal.rs"]
+#[allow(dead_code, reason = "the other file of terminal tests needs the rest of it")]
 mod terminal;
 
 use evenreveal::shop::{Access, Holder, Shop};
