@@ -357,6 +357,14 @@ fn logs_of_other_builds_are_read_as_far_as_they_are_known() {
         "A made anew: 11 1/8 x 26  [taken back by 8]",
     ]);
     home.run(&["--shop", "shop", "enter", added, "-"], note).code(0).gives(&["kept 9 note"]);
+    let heights = "heights of fronts";
+    home.run(&["--shop", "shop", "log", heights], "").code(0).gives(&[
+        "heights C the rest, B 2 parts, A 9",
+        "heights of the fronts: C the rest, B 7, A 9",
+        "heights of the fronts: C 5, B 7, A 9  [taken back by 5]",
+    ]);
+    home.run(&["--shop", "shop", "survey", heights], "").code(0).gives(&["heights, top to bottom: C 5 1/4, B 7, A 9"]);
+    home.run(&["--shop", "shop", "enter", heights, "-"], note).code(0).gives(&["kept 6 note"]);
     // Fields added later in the same format are passed over, and stay in the file.
     home.run(&["--shop", "shop", "enter", "later fields", "-"], note).code(0);
     assert!(std::fs::read_to_string(openings.join("later fields.jsonl")).unwrap().contains("\"species\":\"cherry\""));

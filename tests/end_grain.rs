@@ -122,7 +122,7 @@ fn a_new_opening_asks_how_its_leaves_are_made() {
     };
     let cases = [
         ("\r", 0, "\r16\r7 1/2\r\r\r\r", vec![Framed]),
-        ("\r", 4, "\r16\r7 1/2\r\r\r\r", vec![SolidAcross; 3]),
+        ("\r", 3, "\r16\r3 x 7 1/2\r\r\r\r", vec![SolidAcross; 3]),
         ("\r", 2, "\r16\r7 1/2\r\r \r\r", vec![SolidUpright]),
         // Not made yet: what was said of it stands when it is sized.
         ("\r", 2, "\r\r\r\r \r\r", vec![SolidUpright]),

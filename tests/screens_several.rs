@@ -30,10 +30,9 @@ fn are_named_from_the_top(bench: &Bench, names: &[char]) {
 fn three_fronts() -> Bench {
     let mut bench = Bench::with(&[]);
     bench.press("nkitchen\r");
-    for _ in 0..4 {
-        bench.key(KeyCode::Right, KeyModifiers::NONE);
-    }
-    bench.press("\r15 13/16\r7 1/2\r\r\r\r");
+    // The kind before the first is the last: stacked fronts.
+    bench.key(KeyCode::Left, KeyModifiers::NONE);
+    bench.press("\r15 13/16\r3 x 7 1/2\r\r\r\r");
     bench
 }
 

@@ -1,8 +1,11 @@
 //! Screens that ask: a new shop's first questions, a new opening, a note.
 
 use super::drafts::{DraftOf, Keeping, Page};
-use super::form::{Entry, Field, Filled, Form};
+use super::form::{Entry, Field, Filled, Form, LengthAsked, Lengths};
+use super::front_heights::{self, Height};
 use super::home::Home;
+pub use super::kinds::gaps_of;
+use super::kinds::{KINDS, Kind, Leaf, STACKED};
 use super::measuring;
 use super::message::{Action, Effect, Said};
 use super::session::{Screen, Step, World};
@@ -10,7 +13,7 @@ use super::words;
 use crate::cut::job::Construction;
 use crate::cut::tools::{self, Measured, ShimStock};
 use crate::fit::length::{Length, Show, Unit};
-use crate::fit::opening::{Edge, EdgeSet, Motion, Side};
+use crate::fit::opening::{EdgeSet, Motion, Side};
 use crate::shop::event::{Event, GapWanted, LeafDescribed, OpeningMeasured};
 use crate::shop::making::LeafToCome;
 use crate::shop::settings::Settings;
@@ -149,7 +152,6 @@ pub struct NewOpening {
     pub keeping: Keeping,
 }
 
-const KINDS: [&str; 5] = ["single door", "pair of doors", "drawer front", "two fronts stacked", "three fronts stacked"];
 const HINGES: [&str; 2] = ["left", "right"];
 /// How a leaf is made: where its end grain is.
 pub(super) const MADE: [(&str, Construction); 3] = [
@@ -159,6 +161,8 @@ pub(super) const MADE: [(&str, Construction); 3] = [
 ];
 /// The field that asks for it.
 const MADE_AT: usize = 5;
+/// The field that asks for the height, or the heights.
+const HEIGHT_AT: usize = 3;
 
 /// Doors are usually framed, drawer fronts solid with their grain level (common practice, no published source).
 fn usually_made(kind: &str) -> usize {
@@ -180,7 +184,31 @@ impl NewOpening {
             Field::length(words::ASK_REVEAL, reveal, unit, words::HINT_REVEAL),
         ]);
         let keeping = Keeping::resumed(&mut form, &new_opening(), world.drafts);
-        Self { form, keeping }
+        let mut new = Self { form, keeping };
+        new.ask_for_kind(show);
+        new
+    }
+
+    /// Asks for one height, or for those of stacked fronts; says what was understood of them.
+    fn ask_for_kind(&mut self, show: Show) {
+        let (stacked, unit) = (self.is_stacked(), show.unit());
+        let made = !self.form.value(2).trim().is_empty();
+        let heights = front_heights::read(self.form.value(HEIGHT_AT), unit).ok().filter(|_| stacked);
+        let reveal = Length::parse(self.form.value(6), unit).ok();
+        let Some(field) = self.form.fields.get_mut(HEIGHT_AT) else { return };
+        field.told = heights.map_or_else(String::new, |heights| front_heights::told(&heights, reveal, show));
+        if stacked {
+            let hints = if made { front_heights::HINT_MADE } else { front_heights::HINT_TO_COME };
+            field.hint = hints[usize::from(unit == Unit::Millimetre)];
+            field.length = Some(LengthAsked { unit, what: Lengths::Heights { each: made } });
+        } else {
+            field.hint = words::HINT_HEIGHT;
+            field.length = Some(LengthAsked { unit, what: Lengths::One });
+        }
+    }
+
+    fn is_stacked(&self) -> bool {
+        self.form.value(1) == STACKED
     }
 
     /// Once it is made, it is open.
@@ -192,8 +220,15 @@ impl NewOpening {
     }
 
     pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
-        let usual = usually_made(self.form.value(1));
+        let (usual, show) = (usually_made(self.form.value(1)), world.shop.show());
+        // How many fronts there are is said here or nowhere.
+        let unsaid = self.is_stacked() && self.form.at == HEIGHT_AT && self.form.value(HEIGHT_AT).trim().is_empty();
+        if unsaid && action == Action::Enter {
+            let why = front_heights::HeightsError::Empty.to_string();
+            return self.keeping.complain(&mut self.form, HEIGHT_AT, &why);
+        }
         let filled = self.form.act(action);
+        self.ask_for_kind(show);
         let now = usually_made(self.form.value(1));
         // As its kind is usually made, until somebody says otherwise.
         if let Some(Field { entry: Entry::Choice { picked, .. }, .. }) = self.form.fields.get_mut(MADE_AT)
@@ -208,7 +243,7 @@ impl NewOpening {
                 steps.push(Step::Leave);
                 steps
             }
-            Filled::Whole => match self.events(world.shop.show().unit()) {
+            Filled::Whole => match self.events(show.unit()) {
                 Ok(events) => self.keeping.ask_to_create(self.form.value(0).trim(), events),
                 Err((field, why)) => self.keeping.complain(&mut self.form, field, &why),
             },
@@ -221,23 +256,39 @@ impl NewOpening {
         crate::shop::name::checked_name(self.form.value(0)).map_err(|error| (0, error.to_string()))?;
         let target = length(6)?;
         // Without a size the opening is measured first, and the blank gives the leaf its size.
-        let unsized_yet = [2, 3].iter().all(|&place| self.form.value(place).trim().is_empty());
-        let (width, height) = if unsized_yet { (Length::ZERO, Length::ZERO) } else { (length(2)?, length(3)?) };
-        for (place, size) in [(2, width), (3, height)] {
-            if size.is_zero() && !unsized_yet {
-                return Err((place, words::SIZE_ZERO.to_owned()));
-            }
-        }
+        let empty = |place: usize| self.form.value(place).trim().is_empty();
+        let unsized_yet = empty(2) && (empty(HEIGHT_AT) || self.is_stacked());
+        let size = |place: usize| match length(place)? {
+            size if size.is_zero() => Err((place, words::SIZE_ZERO.to_owned())),
+            size => Ok(size),
+        };
+        let width = if unsized_yet { Length::ZERO } else { size(2)? };
         let hinge = if self.form.value(4) == "right" { Side::Right } else { Side::Left };
-        let kind = Kind::of(self.form.value(1), hinge);
+        let bad = |error: front_heights::HeightsError| (HEIGHT_AT, error.to_string());
+        // From the bottom up, as the leaves are named.
+        let mut fronts = if self.is_stacked() {
+            front_heights::read(self.form.value(HEIGHT_AT), unit).map_err(bad)?
+        } else {
+            Vec::new()
+        };
+        if !unsized_yet {
+            front_heights::all_given(&fronts).map_err(bad)?;
+        }
+        fronts.reverse();
+        let height = if unsized_yet || self.is_stacked() { Length::ZERO } else { size(HEIGHT_AT)? };
+        let kind = if self.is_stacked() { Kind::stack(fronts.len()) } else { Kind::of(self.form.value(1), hinge) };
         let made = MADE.iter().find(|(word, _)| *word == self.form.value(MADE_AT)).map(|(_, made)| *made);
-        let leaf = |id: &str, name: &str, hinge: Option<Side>| {
+        let leaf = |(place, (id, name, hinge)): (usize, &Leaf)| {
+            let height = match fronts.get(place) {
+                Some(Height::Given(front)) => *front,
+                _ => height,
+            };
             Event::Leaf(LeafDescribed {
-                leaf: id.to_owned(),
-                name: name.to_owned(),
+                leaf: (*id).to_owned(),
+                name: (*name).to_owned(),
                 width,
                 height,
-                hinge,
+                hinge: *hinge,
                 may_cut: EdgeSet::ALL,
                 motion: Motion::Free,
                 thickness: None,
@@ -246,16 +297,20 @@ impl NewOpening {
             })
         };
         let gaps = kind.gaps().into_iter().map(|between| GapWanted { between, target, offset: Length::ZERO }).collect();
-        let to_come = |(id, name, hinge): &(&str, &str, Option<Side>)| LeafToCome {
-            leaf: (*id).to_owned(),
-            name: (*name).to_owned(),
-            hinge: *hinge,
-            made,
+        let to_come = |(place, (id, name, hinge)): (usize, &Leaf)| {
+            let (height, share) = match fronts.get(place) {
+                Some(Height::Given(front)) => (Some(*front), None),
+                Some(Height::Rest(share)) => (None, Some(*share).filter(|share| *share != 1)),
+                None => (None, None),
+            };
+            let (leaf, name) = ((*id).to_owned(), (*name).to_owned());
+            LeafToCome { leaf, name, hinge: *hinge, made, height, share }
         };
-        let leaves = if unsized_yet { kind.leaves.iter().map(to_come).collect() } else { Vec::new() };
+        let each = kind.leaves.iter().enumerate();
+        let leaves = if unsized_yet { each.clone().map(to_come).collect() } else { Vec::new() };
         let mut events = vec![Event::Opening(OpeningMeasured { gaps, tolerance: None, survey: None, leaves })];
         if !unsized_yet {
-            events.extend(kind.leaves.iter().map(|(id, name, hinge)| leaf(id, name, *hinge)));
+            events.extend(each.map(leaf));
         }
         Ok(events)
     }
@@ -263,52 +318,4 @@ impl NewOpening {
 
 fn new_opening() -> DraftOf {
     DraftOf::new("", Page::NewOpening, "")
-}
-
-/// Leaves side by side or one above the other.
-struct Kind {
-    leaves: Vec<(&'static str, &'static str, Option<Side>)>,
-    /// The edge of a leaf that faces the next one.
-    next: Edge,
-}
-
-impl Kind {
-    fn of(word: &str, hinge: Side) -> Self {
-        let leaves = match word {
-            "pair of doors" => vec![("A", "left door", Some(Side::Left)), ("B", "right door", Some(Side::Right))],
-            "drawer front" => vec![("A", "front", None)],
-            "two fronts stacked" => vec![("A", "lower front", None), ("B", "upper front", None)],
-            "three fronts stacked" => {
-                vec![("A", "lower front", None), ("B", "middle front", None), ("C", "upper front", None)]
-            }
-            _ => vec![("A", "door", Some(hinge))],
-        };
-        Self { next: if word == "pair of doors" { Edge::Right } else { Edge::Top }, leaves }
-    }
-
-    fn gaps(&self) -> Vec<[String; 2]> {
-        let ids: Vec<&str> = self.leaves.iter().map(|(id, _, _)| *id).collect();
-        gaps_of(&ids, self.next)
-    }
-}
-
-/// Every gap line of leaves of which each one's edge `next` faces the one after it; the frame's sides first
-/// for left and bottom as the trade reads them.
-pub fn gaps_of(leaves: &[&str], next: Edge) -> Vec<[String; 2]> {
-    let side = |id: &str, edge: Edge| format!("{id}.{edge}");
-    let mut gaps = Vec::new();
-    for (place, id) in leaves.iter().enumerate() {
-        for edge in Edge::ALL {
-            if place > 0 && edge == next.opposite() {
-                continue;
-            }
-            let follows = leaves.get(place + 1).filter(|_| edge == next);
-            gaps.push(match follows {
-                Some(other) => [side(id, edge), side(other, edge.opposite())],
-                None if matches!(edge, Edge::Left | Edge::Bottom) => ["frame".to_owned(), side(id, edge)],
-                None => [side(id, edge), "frame".to_owned()],
-            });
-        }
-    }
-    gaps
 }

@@ -92,7 +92,7 @@ impl WholeShop {
         Self { what, openings: None, at: 0 }
     }
 
-    /// The cut list.
+    /// The cut list, lengths shown as `show` says.
     pub fn list(&self, show: Show) -> ShopList {
         cutting::shop_list(self.openings.as_deref().unwrap_or_default(), show)
     }

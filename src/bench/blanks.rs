@@ -3,6 +3,7 @@
 use super::asking::MADE;
 use super::drafts::{DraftOf, Keeping, Page};
 use super::form::{Field, Filled, Form};
+use super::height_form;
 use super::measuring::typed;
 use super::message::{Action, Effect, Said};
 use super::prepare::{Missing, sizes, ticks};
@@ -14,6 +15,7 @@ use crate::before::wood::{self, Sawn};
 use crate::cut::job::Construction;
 use crate::fit::length::{Length, Show, Unit};
 use crate::fit::opening::{Edge, EdgeSet, Motion};
+use crate::shop::OpeningState;
 use crate::shop::event::{Event, LeafDescribed};
 use crate::shop::making::{BuildDescribed, Grain};
 
@@ -27,17 +29,22 @@ pub struct BlankScreen {
     pub leaf: usize,
     /// Which of its parts.
     pub at: usize,
-    /// How it is made, being entered.
+    /// How it is made, or how high the fronts are, being entered.
     pub typing: Option<Form>,
+    /// Is it the heights?
+    pub heights: bool,
     /// How far that has come to being kept.
     pub keeping: Keeping,
 }
 
 impl BlankScreen {
-    /// Opens on the first leaf; asks how it is made where nobody has said.
+    /// Opens on the first leaf that has no size yet; asks how it is made where nobody has said, once its height is right.
     pub fn new(opened: &OpeningSeen, world: World<'_>) -> Self {
-        let mut screen = Self::default();
-        let unsaid = |id: String| opened.state.making.build(&id).is_none();
+        let first = opened.state.without_size().first().copied();
+        let leaf = first.and_then(|first| leaves(&opened.state).iter().position(|id| *id == first)).unwrap_or(0);
+        let mut screen = Self { leaf, ..Self::default() };
+        let misfits = |id: &str| matches!(sizes::blank(&opened.name, &opened.state, id), Err(Missing::Heights(_)));
+        let unsaid = |id: String| opened.state.making.build(&id).is_none() && !misfits(&id);
         if screen.id(opened).is_some_and(unsaid) && opened.read_only.is_none() {
             screen.ask(opened, world);
         }
@@ -46,7 +53,7 @@ impl BlankScreen {
 
     /// Short name of the leaf.
     pub fn id(&self, opened: &OpeningSeen) -> Option<String> {
-        opened.state.leaf_ids().get(self.leaf).map(|id| (*id).to_owned())
+        leaves(&opened.state).get(self.leaf).map(|id| (*id).to_owned())
     }
 
     /// Asks how the leaf is made.
@@ -55,7 +62,17 @@ impl BlankScreen {
         let of = of(opened, &self.id(opened).unwrap_or_default());
         self.keeping = Keeping::resumed(&mut form, &of, world.drafts);
         form.left_out = left_out(&form);
-        self.typing = Some(form);
+        (self.typing, self.heights) = (Some(form), false);
+    }
+
+    /// Asks how high the fronts are that stand in a column with leaf `id`.
+    fn ask_heights(&mut self, opened: &OpeningSeen, id: &str, world: World<'_>) -> Vec<Step> {
+        let Some(mut form) = height_form::form(&opened.state, id, world.shop.show()) else {
+            return vec![Step::Say(Said::hint(height_form::NO_STACK))];
+        };
+        self.keeping = Keeping::resumed(&mut form, &height_form::of(opened, id), world.drafts);
+        (self.typing, self.heights) = (Some(form), true);
+        Vec::new()
     }
 
     /// Only once it is kept how the leaf is made, the form is closed.
@@ -64,6 +81,7 @@ impl BlankScreen {
             return Vec::new();
         }
         self.typing = None;
+        let of = if self.heights { height_form::of } else { of };
         let id = world.opened.and_then(|opened| Some(of(opened, &self.id(opened)?)));
         id.map(Step::Forget).into_iter().collect()
     }
@@ -81,18 +99,30 @@ impl BlankScreen {
         let show = world.shop.show();
         if let Some(typing) = &mut self.typing {
             let filled = typing.act(action);
-            typing.left_out = left_out(typing);
+            if self.heights {
+                height_form::tell(typing, &opened.state, &id, show);
+            } else {
+                typing.left_out = left_out(typing);
+            }
             return match filled {
                 Filled::Open => Vec::new(),
                 Filled::Left => {
+                    let of = if self.heights { height_form::of } else { of };
                     let steps = self.keeping.set_aside(typing, of(opened, &id));
                     self.typing = None;
                     steps
                 }
-                Filled::Whole => match build(typing, &id, show.unit()) {
-                    Ok(build) => self.keeping.ask(&opened.name, vec![Event::Build(build)]),
-                    Err((field, why)) => self.keeping.complain(typing, field, &why),
-                },
+                Filled::Whole => {
+                    let event = if self.heights {
+                        height_form::event(typing, &opened.state, &id, show.unit()).map_err(|why| (0, why))
+                    } else {
+                        build(typing, &id, show.unit()).map(Event::Build)
+                    };
+                    match event {
+                        Ok(event) => self.keeping.ask(&opened.name, vec![event]),
+                        Err((field, why)) => self.keeping.complain(typing, field, &why),
+                    }
+                }
             };
         }
         let blank = sizes::blank(&opened.name, &opened.state, &id);
@@ -101,15 +131,20 @@ impl BlankScreen {
             self.at = at;
             return Vec::new();
         }
-        let writes = matches!(action, Action::Build | Action::Tick | Action::Enter | Action::Accept);
+        let writes = matches!(
+            action,
+            Action::Build | Action::Heights | Action::Likewise | Action::Tick | Action::Enter | Action::Accept
+        );
         if let Some(why) = opened.read_only.as_ref().filter(|_| writes) {
             return vec![Step::Say(Said::trouble(super::words::read_only(why)))];
         }
         match action {
             Action::Back => return vec![Step::Leave],
             Action::Left => self.leaf = self.leaf.saturating_sub(1),
-            Action::Right => self.leaf = (self.leaf + 1).min(opened.state.leaf_ids().len().saturating_sub(1)),
+            Action::Right => self.leaf = (self.leaf + 1).min(leaves(&opened.state).len().saturating_sub(1)),
             Action::Build => self.ask(opened, world),
+            Action::Heights => return self.ask_heights(opened, &id, world),
+            Action::Likewise => return likewise(opened, &id),
             Action::Tick | Action::Enter => {
                 let Some(part) = parts.get(self.at) else { return Vec::new() };
                 let tick = ticks::tick(&opened.state, &id, part, show);
@@ -119,7 +154,9 @@ impl BlankScreen {
                 };
             }
             Action::Accept => match blank {
-                Err(why @ Missing::Doubted(_)) => return vec![Step::Say(Said::hint(why.to_string()))],
+                Err(why @ (Missing::Doubted(_) | Missing::Heights(_))) => {
+                    return vec![Step::Say(Said::hint(why.told(show)))];
+                }
                 blank => return as_leaf(opened, &id, blank.ok().as_ref()),
             },
             _ => {}
@@ -128,12 +165,39 @@ impl BlankScreen {
     }
 }
 
+/// Short names of the leaves, as the opening names them: the order stays when one of them gets its size.
+fn leaves(state: &OpeningState) -> Vec<&str> {
+    let mut ids: Vec<&str> = state.making.to_come.iter().map(|leaf| leaf.leaf.as_str()).collect();
+    let others: Vec<&str> = state.leaf_ids().into_iter().filter(|id| !ids.contains(id)).collect();
+    ids.extend(others);
+    ids
+}
+
 fn of(opened: &OpeningSeen, leaf: &str) -> DraftOf {
     DraftOf::new(&opened.name, Page::Build, leaf)
 }
 
 fn keep(opened: &OpeningSeen, event: Event) -> Vec<Step> {
     vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events: vec![event] })]
+}
+
+/// Leaves of which nobody said how they are made.
+pub fn unsaid(opened: &OpeningSeen) -> Vec<&str> {
+    let ids = opened.state.leaf_ids().into_iter();
+    ids.filter(|id| opened.state.making.build(id).is_none()).collect()
+}
+
+/// The others are made like leaf `id`, where nobody said otherwise.
+fn likewise(opened: &OpeningSeen, id: &str) -> Vec<Step> {
+    let Some(build) = opened.state.making.build(id) else {
+        return vec![Step::Say(Said::hint("say how this one is made first (m)"))];
+    };
+    let like = |other: &str| Event::Build(BuildDescribed { leaf: other.to_owned(), ..build.clone() });
+    let events: Vec<Event> = unsaid(opened).into_iter().map(like).collect();
+    if events.is_empty() {
+        return vec![Step::Say(Said::hint("it was said of every leaf here how it is made"))];
+    }
+    vec![Step::Run(Effect::Keep { opening: opened.name.clone(), events })]
 }
 
 /// The glued-up blank is described as the leaf, at its rough size.
@@ -172,7 +236,7 @@ fn picked(label: &'static str, options: &[&'static str], picked_at: usize) -> Fi
 /// no published source).
 fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
     let making = &opened.state.making;
-    let ids = opened.state.leaf_ids();
+    let ids = leaves(&opened.state);
     let id = ids.get(leaf).copied().unwrap_or("");
     let last = making.build(id).or_else(|| making.builds.first().map(|said| &said.what));
     let usual = |n, d| Length::ratio(n, d);

@@ -28,6 +28,8 @@ pub enum Page {
     Survey,
     /// How a leaf is made.
     Build,
+    /// How high stacked fronts are.
+    Heights,
     /// Flush corners.
     Flush,
     /// Where a hinge pin stands.

@@ -1,5 +1,6 @@
 //! Fields to fill in, one below the other.
 
+use super::front_heights;
 use super::measuring::near;
 use super::message::Action;
 use crate::fit::length::{Length, LengthError, Show, Unit};
@@ -23,13 +24,27 @@ pub enum Entry {
     },
 }
 
+/// What of lengths a field takes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lengths {
+    /// One.
+    One,
+    /// One that may be below nothing.
+    Signed,
+    /// Heights of stacked fronts; each of them, or may the opening give them?
+    Heights {
+        /// Each must be there.
+        each: bool,
+    },
+}
+
 /// How the length in a field is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct LengthAsked {
     /// Of a number that stands alone.
     pub unit: Unit,
-    /// May it be below nothing?
-    pub signed: bool,
+    /// One, or which.
+    pub what: Lengths,
 }
 
 /// One field.
@@ -41,8 +56,10 @@ pub struct Field {
     pub hint: &'static str,
     /// What stands in it.
     pub entry: Entry,
-    /// Is it one length, and how is it read?
+    /// Is it a length, or heights, and how is it read?
     pub length: Option<LengthAsked>,
+    /// What was understood of what is typed, where that is worth saying; else empty.
+    pub told: String,
     /// May anything be typed, or only what has no question mark in it?
     pub free: bool,
     /// Does it still hold the one length that it was filled with? The first key typed replaces that: typed after it,
@@ -55,7 +72,8 @@ pub struct Field {
 impl Field {
     /// A field for text, filled with `value`.
     pub fn text(label: &'static str, value: impl Into<String>, hint: &'static str) -> Self {
-        Self { label, hint, entry: Entry::Text(value.into()), length: None, free: true, filled: false, exact: None }
+        let entry = Entry::Text(value.into());
+        Self { label, hint, entry, length: None, told: String::new(), free: true, filled: false, exact: None }
     }
 
     /// A field for figures, or for words of a fixed set: a question mark is no part of it.
@@ -71,12 +89,13 @@ impl Field {
 
     /// A field for one length: Enter goes on only from one that can be read, or from nothing.
     pub fn length(label: &'static str, value: impl Into<String>, unit: Unit, hint: &'static str) -> Self {
-        Self { length: Some(LengthAsked { unit, signed: false }), ..Self::figures(label, value, hint) }.replaced()
+        Self { length: Some(LengthAsked { unit, what: Lengths::One }), ..Self::figures(label, value, hint) }.replaced()
     }
 
     /// The same, for a length that may be below nothing.
     pub fn signed_length(label: &'static str, value: impl Into<String>, unit: Unit, hint: &'static str) -> Self {
-        Self { length: Some(LengthAsked { unit, signed: true }), ..Self::figures(label, value, hint) }.replaced()
+        Self { length: Some(LengthAsked { unit, what: Lengths::Signed }), ..Self::figures(label, value, hint) }
+            .replaced()
     }
 
     /// A field for one length that is known, or not: it stands there rounded ([`near`]), and left untouched it is
@@ -88,25 +107,34 @@ impl Field {
 
     /// The length in it: the one that it was filled with where nobody touched it, or what is typed.
     pub fn read(&self) -> Result<Length, LengthError> {
+        let text = self.value().trim();
         match (self.exact, self.length) {
             (Some(exact), _) if self.filled => Ok(exact),
-            (_, Some(LengthAsked { unit, signed: true })) => Length::parse_signed(self.value().trim(), unit),
-            (_, Some(LengthAsked { unit, signed: false })) => Length::parse(self.value().trim(), unit),
-            (_, None) => Length::parse(self.value().trim(), Unit::Inch),
+            (_, Some(LengthAsked { unit, what: Lengths::Signed })) => Length::parse_signed(text, unit),
+            (_, Some(LengthAsked { unit, .. })) => Length::parse(text, unit),
+            (_, None) => Length::parse(text, Unit::Inch),
         }
     }
 
-    /// Why what is typed is not the length asked for.
-    pub fn unread(&self) -> Option<LengthError> {
-        self.length?;
-        if self.value().trim().is_empty() { None } else { self.read().err() }
+    /// Why what is typed is not the length, or not the heights, asked for.
+    pub fn unread(&self) -> Option<String> {
+        let text = self.value().trim();
+        match self.length? {
+            _ if text.is_empty() => None,
+            LengthAsked { unit, what: Lengths::Heights { each } } => {
+                let read = front_heights::read(text, unit);
+                let read = read.and_then(|read| if each { front_heights::all_given(&read).map(drop) } else { Ok(()) });
+                read.err().map(|error| error.to_string())
+            }
+            _ => self.read().err().map(|error| error.to_string()),
+        }
     }
 
     /// A field for one of `options`, the first of them picked.
     pub fn choice(label: &'static str, options: &[&'static str], hint: &'static str) -> Self {
         let options = options.iter().map(|&option| Cow::Borrowed(option)).collect();
         let entry = Entry::Choice { options, picked: 0 };
-        Self { label, hint, entry, length: None, free: false, filled: false, exact: None }
+        Self { label, hint, entry, length: None, told: String::new(), free: false, filled: false, exact: None }
     }
 
     /// The same for options that are the user's own words.

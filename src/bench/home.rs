@@ -123,7 +123,7 @@ pub(super) fn readings(world: World<'_>, opened: &OpeningSeen) -> Vec<Step> {
 
 fn may_read(opened: &OpeningSeen, entry: impl FnOnce() -> ReadingsEntry) -> Vec<Step> {
     if matches!(opened.state.stage(), Stage::Survey | Stage::Resurvey | Stage::Blank) {
-        return vec![Step::Say(Said::hint(words::NO_LEAF_YET))];
+        return vec![Step::Say(Said::hint(super::making_words::no_size_yet(&opened.state)))];
     }
     if opened.state.stage() == Stage::Describe {
         return vec![Step::Say(Said::hint(words::DESCRIBE_FIRST))];

@@ -18,6 +18,7 @@ pub fn form(of: &DraftOf) -> String {
         Page::Note => "a note (n)",
         Page::Survey => "the survey (s)",
         Page::Build => "how it is made (b)",
+        Page::Heights => "how high the fronts are (b, then h)",
         Page::Flush => "flush corners (f)",
         Page::Swing => "the hinge pin (w)",
         Page::Hinges => "its hinges (h)",

@@ -2,14 +2,19 @@
 
 use crate::cut::job::Construction;
 use crate::fit::length::{Length, Show};
+use crate::shop::OpeningState;
 use crate::shop::event::{Event, SurveyTaken};
-use crate::shop::making::{BuildDescribed, Grain};
+use crate::shop::making::{BuildDescribed, Grain, LeafToCome};
 
 /// An event from before hanging, in words; empty for any other.
 pub fn event(event: &Event, show: Show) -> String {
     match event {
         Event::Survey(survey) => format!("opening measured: {}", survey_words(survey, show)),
         Event::Build(build) => format!("{} will be {}", build.leaf, build_words(build, show)),
+        Event::Heights(told) => {
+            let wanted = told.leaves.iter().map(|leaf| (leaf.leaf.as_str(), leaf.height, leaf.share));
+            format!("heights of the fronts: {}", heights(wanted, show))
+        }
         Event::Pin(told) => {
             let thick = told.thickness.map_or_else(String::new, |by| format!("; {} thick", by.shown(show)));
             let way = |by: Length, [out, within]: [&str; 2]| {
@@ -39,6 +44,36 @@ pub fn event(event: &Event, show: Show) -> String {
         }
         _ => String::new(),
     }
+}
+
+/// Heights wanted, from the top: `C 9, B 2 parts, A the rest`. `wanted` has them from below.
+pub fn heights<'a>(
+    wanted: impl DoubleEndedIterator<Item = (&'a str, Option<Length>, Option<u32>)>,
+    show: Show,
+) -> String {
+    let each = wanted.rev().map(|(id, height, share)| match (height, share) {
+        (Some(height), _) => format!("{id} {}", height.sized(show)),
+        (None, Some(share)) => format!("{id} {}", super::words::counted(share as usize, "part")),
+        (None, None) => format!("{id} the rest"),
+    });
+    each.collect::<Vec<_>>().join(", ")
+}
+
+/// Heights wanted of the leaves that an opening names as to be made; empty where none was said.
+pub fn to_come(leaves: &[LeafToCome], show: Show) -> String {
+    if leaves.iter().all(|leaf| leaf.height.is_none() && leaf.share.is_none()) {
+        return String::new();
+    }
+    let wanted = leaves.iter().map(|leaf| (leaf.leaf.as_str(), leaf.height, leaf.share));
+    format!(", heights {}", heights(wanted, show))
+}
+
+/// Why nothing can be read: no leaf has a size, or these have none.
+pub fn no_size_yet(state: &OpeningState) -> String {
+    if state.leaves.is_empty() {
+        return super::words::NO_LEAF_YET.to_owned();
+    }
+    format!("no size yet: {}. Take each blank as its leaf first (b, then a)", state.without_size().join(", "))
 }
 
 /// The lengths of a survey; `-` where one was left out.

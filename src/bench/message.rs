@@ -142,6 +142,10 @@ pub enum Action {
     Tick,
     /// Say how the leaf is made, or where its pin stands.
     Build,
+    /// The other leaves are made like this one.
+    Likewise,
+    /// Say how high the fronts are.
+    Heights,
     /// The finish is on.
     Finish,
 }

@@ -21,6 +21,7 @@
 //! - [`practice`]: a made-up door to practise on, in memory only.
 //! - [`short_words`]: what would help where wood is missing.
 //! - [`gap_words`]: a reading as it was felt, a miss to its nearest step, the same everywhere.
+//! - [`front_heights`]: heights of stacked fronts, typed in one field.
 //! - [`drafts`]: what was typed and not kept yet. [`left_words`]: what is said of it.
 //! - [`undo`]: what is taken back, what is put back. [`words`]: every sentence, in one place.
 
@@ -37,11 +38,14 @@ pub mod corners;
 pub mod counting;
 pub mod drafts;
 pub mod form;
+pub mod front_heights;
 pub mod gap_words;
+pub mod height_form;
 pub mod hinge_words;
 pub mod hinging;
 pub mod history;
 pub mod home;
+mod kinds;
 pub mod knowing;
 pub mod leaf_facts;
 pub mod leaf_sizes;

@@ -257,7 +257,8 @@ pub fn event(event: &Event, show: Show) -> String {
         Event::Opening(opening) => {
             let first =
                 opening.gaps.first().map_or(String::new(), |gap| format!(", reveal {}", gap.target.shown(show)));
-            format!("opening with {}{first}", counted(opening.gaps.len(), "gap"))
+            let to_come = super::making_words::to_come(&opening.leaves, show);
+            format!("opening with {}{first}{to_come}", counted(opening.gaps.len(), "gap"))
         }
         Event::Leaf(leaf) => {
             let name = if leaf.name.is_empty() { String::new() } else { format!(" ({})", leaf.name) };
@@ -303,7 +304,7 @@ pub fn event(event: &Event, show: Show) -> String {
         }
         Event::Depth(turned) => super::hinge_words::turned(turned, show),
         Event::Finish(finish) => format!("finish on {}: {}", finish.leaf, finish.schedule),
-        Event::Survey(_) | Event::Build(_) | Event::Pin(_) | Event::Part(_) | Event::Reveal(_) => {
+        Event::Survey(_) | Event::Build(_) | Event::Heights(_) | Event::Pin(_) | Event::Part(_) | Event::Reveal(_) => {
             super::making_words::event(event, show)
         }
         Event::Note(note) => note.line(),

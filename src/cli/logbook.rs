@@ -11,7 +11,8 @@ use crate::fit::estimate::{Belief, CutTaken};
 use crate::fit::length::{Length, Show, Unit};
 use crate::shell::here;
 use crate::shop::depth::ScrewTurned;
-use crate::shop::event::{Event, GapRead, Note, ReadingStored, Record, TrimMeant};
+use crate::shop::event::{Event, GapRead, GapWanted, Note, ReadingStored, Record, TrimMeant};
+use crate::shop::heights::HeightWanted;
 use crate::shop::{Opening, Shop};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -75,7 +76,7 @@ fn sentence(event: &Event, show: Show) -> String {
                 .iter()
                 .map(|gap| format!("{}-{} {}", gap.between[0], gap.between[1], text(gap.target)))
                 .collect();
-            format!("opening: {}", gaps.join(", "))
+            format!("opening: {}{}", gaps.join(", "), making_words::to_come(&opening.leaves, show))
         }
         Event::Leaf(leaf) => format!("leaf {}: {} by {}", leaf.leaf, text(leaf.width), text(leaf.height)),
         Event::Readings(taken) => {
@@ -107,7 +108,7 @@ fn sentence(event: &Event, show: Show) -> String {
             )
         }
         Event::Finish(finish) => format!("finish on {}: {}", finish.leaf, finish.schedule),
-        Event::Survey(_) | Event::Build(_) | Event::Pin(_) | Event::Part(_) | Event::Reveal(_) => {
+        Event::Survey(_) | Event::Build(_) | Event::Heights(_) | Event::Pin(_) | Event::Part(_) | Event::Reveal(_) => {
             making_words::event(event, show)
         }
         Event::Note(note) => Note { text: note.text.replace(['\n', '\r'], " / "), ..note.clone() }.line(),
@@ -225,16 +226,17 @@ fn rows(record: &Record, unit: Unit) -> Vec<Row> {
         ..Row::default()
     };
     match &record.event {
-        Event::Opening(opening) => opening
-            .gaps
-            .iter()
-            .map(|gap| Row {
+        Event::Opening(opening) => {
+            let gap = |gap: &GapWanted| Row {
                 between: gap.between.join(" / "),
                 gap: number(gap.target),
                 word: "target".into(),
                 ..Row::default()
-            })
-            .collect(),
+            };
+            let heights =
+                opening.leaves.iter().filter_map(|leaf| height_row(&leaf.leaf, leaf.height, leaf.share, unit));
+            opening.gaps.iter().map(gap).chain(heights).collect()
+        }
         Event::Leaf(leaf) => vec![Row {
             leaf: leaf.leaf.clone(),
             text: format!("{} {} x {}", leaf.name, number(leaf.width), number(leaf.height)).trim().to_owned(),
@@ -324,7 +326,7 @@ fn rows(record: &Record, unit: Unit) -> Vec<Row> {
         Event::Finish(finish) => {
             vec![Row { leaf: finish.leaf.clone(), text: finish.schedule.clone(), ..Row::default() }]
         }
-        Event::Survey(_) | Event::Build(_) | Event::Pin(_) | Event::Part(_) | Event::Reveal(_) => {
+        Event::Survey(_) | Event::Build(_) | Event::Heights(_) | Event::Pin(_) | Event::Part(_) | Event::Reveal(_) => {
             before_rows(&record.event, unit)
         }
         Event::Note(note) => vec![Row { word: note.photo.clone(), text: note.text.clone(), ..Row::default() }],
@@ -373,11 +375,24 @@ fn before_rows(event: &Event, unit: Unit) -> Vec<Row> {
                 ..Row::default()
             })
             .collect(),
+        Event::Heights(told) => {
+            let row = |leaf: &HeightWanted| height_row(&leaf.leaf, leaf.height, leaf.share.or(Some(1)), unit);
+            told.leaves.iter().filter_map(row).collect()
+        }
         Event::Build(build) => vec![words(&build.leaf)],
         Event::Pin(told) => vec![words(&told.leaf)],
         Event::Part(part) => vec![words(&part.leaf)],
         _ => Vec::new(),
     }
+}
+
+/// The height wanted of a leaf, or its share; nothing where neither was said.
+fn height_row(leaf: &str, height: Option<Length>, share: Option<u32>, unit: Unit) -> Option<Row> {
+    let (gap, word) = match (height, share) {
+        (Some(height), _) => (decimal(height, unit), "height"),
+        (None, share) => (share?.to_string(), "share"),
+    };
+    Some(Row { leaf: leaf.to_owned(), gap, word: word.to_owned(), ..Row::default() })
 }
 
 fn decimal(length: Length, unit: Unit) -> String {

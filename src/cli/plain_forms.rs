@@ -61,6 +61,10 @@ impl Talk<'_> {
                 self.retype(field.value())?;
                 continue;
             }
+            let told = self.form_shown().and_then(|form| Some(form.fields.get(form.at)?.told.clone()));
+            if let Some(told) = told.filter(|told| !told.is_empty()) {
+                self.line(&format!("{told}."))?;
+            }
             self.act(Action::Enter)?;
         }
         Ok(true)

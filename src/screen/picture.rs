@@ -2,10 +2,11 @@
 
 use super::drawings::{LeafShape, OpeningPicture, Removal, Standing, Station};
 use super::theme::Theme;
+use crate::bench::prepare::sizes;
 use crate::bench::readings::ReadingsEntry;
 use crate::bench::stations::{self, StationPlace};
 use crate::bench::{OpeningSeen, gap_words, rounds_words};
-use crate::fit::length::{Inches, Show};
+use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::{Edge, Facing};
 use crate::fit::plan::Plan;
 use crate::fit::reading::Reading;
@@ -40,7 +41,7 @@ pub fn opening(
     let state = &opened.state;
     let mut picture = shapes(state, round, theme);
     picture.title = leaf_words(state);
-    if state.leaves.len() > 1 {
+    if state.leaf_ids().len() > 1 {
         // The leaves bear these in the picture itself.
         picture.short_title = state.leaf_ids().join(", ");
     }
@@ -127,11 +128,10 @@ pub fn gap_words(gap: Inches, show: Show) -> String {
 pub use gap_words::felt as reading_words;
 
 fn leaf_words(state: &OpeningState) -> String {
-    let names: Vec<_> = state
-        .leaves
-        .iter()
-        .map(|leaf| if leaf.what.name.is_empty() { leaf.what.leaf.clone() } else { leaf.what.name.clone() })
-        .collect();
+    let described = state.leaves.iter().map(|leaf| (&leaf.what.leaf, &leaf.what.name));
+    let to_come = state.making.to_come.iter().filter(|leaf| state.leaf(&leaf.leaf).is_none());
+    let all = described.chain(to_come.map(|leaf| (&leaf.leaf, &leaf.name)));
+    let names: Vec<_> = all.map(|(id, name)| if name.is_empty() { id.clone() } else { name.clone() }).collect();
     names.join(", ")
 }
 
@@ -178,28 +178,54 @@ fn measured_along(state: &OpeningState, gap: usize) -> Option<(usize, Edge)> {
     state.leaves.iter().position(|leaf| leaf.what.leaf == id).map(|leaf| (leaf, edge))
 }
 
+/// A leaf to be drawn, with its width and height.
+struct Sized<'a> {
+    id: &'a str,
+    name: &'a str,
+    size: [Length; 2],
+}
+
+/// Leaves that have a size. While some have none yet, all as they will be, where the survey gives that.
+fn sized(state: &OpeningState, round: u32) -> Vec<Sized<'_>> {
+    let to_come = state.making.to_come.iter().filter(|leaf| state.leaf(&leaf.leaf).is_none());
+    let mut to_come = to_come.map(|leaf| (leaf.leaf.as_str(), leaf.name.as_str())).peekable();
+    let described = state.leaves.iter().map(|leaf| (leaf.what.leaf.as_str(), leaf.what.name.as_str()));
+    if to_come.peek().is_some()
+        && let Ok(survey) = sizes::sound(state)
+    {
+        let sized = described.clone().chain(to_come).map(|(id, name)| {
+            let size = sizes::finished_size(state, &survey, id).ok()?;
+            Some(Sized { id, name, size })
+        });
+        if let Some(sized) = sized.collect() {
+            return sized;
+        }
+    }
+    let sized = state.leaves.iter().zip(described).map(|(leaf, (id, name))| {
+        let (width, height) = state.size_at(id, round).unwrap_or((leaf.what.width, leaf.what.height));
+        Sized { id, name, size: [width, height] }
+    });
+    sized.collect()
+}
+
 /// The opening and its leaves with even gaps.
 fn shapes(state: &OpeningState, round: u32, theme: Theme) -> OpeningPicture {
-    let sizes: Vec<_> = state
-        .leaves
-        .iter()
-        .map(|leaf| state.size_at(&leaf.what.leaf, round).unwrap_or((leaf.what.width, leaf.what.height)))
-        .collect();
-    let size = |leaf: usize, upright: bool| {
-        sizes.get(leaf).map_or(0.0, |(width, height)| if upright { height.inches() } else { width.inches() })
-    };
-    let x = places(state, Edge::Left, &|leaf| size(leaf, false));
-    let y = places(state, Edge::Bottom, &|leaf| size(leaf, true));
-    let leaves = state.leaves.iter().enumerate().map(|(leaf, said)| LeafShape {
-        name: if state.leaves.len() > 1 { said.what.leaf.clone() } else { said.what.name.clone() },
+    let sized = sized(state, round);
+    let size =
+        |leaf: usize, upright: bool| sized.get(leaf).map_or(0.0, |leaf| leaf.size[usize::from(upright)].inches());
+    let ids: Vec<&str> = sized.iter().map(|leaf| leaf.id).collect();
+    let x = places(state, &ids, Edge::Left, &|leaf| size(leaf, false));
+    let y = places(state, &ids, Edge::Bottom, &|leaf| size(leaf, true));
+    let leaves = sized.iter().enumerate().map(|(leaf, said)| LeafShape {
+        name: if sized.len() > 1 { said.id } else { said.name }.to_owned(),
         x: x.get(leaf).copied().unwrap_or(0.0),
         y: y.get(leaf).copied().unwrap_or(0.0),
         width: size(leaf, false),
         height: size(leaf, true),
-        hinge: said.what.hinge,
+        hinge: state.hinge_of(said.id),
     });
     let leaves: Vec<_> = leaves.collect();
-    let beyond = |edge: Edge, leaf: usize| target_to_frame(state, leaf, edge);
+    let beyond = |edge: Edge, leaf: usize| target_to_frame(state, &ids, leaf, edge);
     let width = leaves
         .iter()
         .enumerate()
@@ -213,8 +239,8 @@ fn shapes(state: &OpeningState, round: u32, theme: Theme) -> OpeningPicture {
     OpeningPicture { width, height, leaves, theme, ..OpeningPicture::default() }
 }
 
-fn target_to_frame(state: &OpeningState, leaf: usize, edge: Edge) -> f64 {
-    let id = state.leaves.get(leaf).map_or("", |leaf| leaf.what.leaf.as_str());
+fn target_to_frame(state: &OpeningState, ids: &[&str], leaf: usize, edge: Edge) -> f64 {
+    let id = ids.get(leaf).copied().unwrap_or("");
     let faces = |between: &[String; 2]| match facing::pair(between) {
         Ok([Named::Leaf { id: a, edge: side }, Named::Frame] | [Named::Frame, Named::Leaf { id: a, edge: side }]) => {
             a == id && side == edge
@@ -225,10 +251,10 @@ fn target_to_frame(state: &OpeningState, leaf: usize, edge: Edge) -> f64 {
 }
 
 /// Where each leaf starts, from the frame's `low` side: after the leaf that it follows, if it follows one.
-fn places(state: &OpeningState, low: Edge, size: &dyn Fn(usize) -> f64) -> Vec<f64> {
-    let count = state.leaves.len();
-    let mut places: Vec<f64> = (0..count).map(|leaf| target_to_frame(state, leaf, low)).collect();
-    let position = |id: &str| state.leaves.iter().position(|leaf| leaf.what.leaf == id);
+fn places(state: &OpeningState, ids: &[&str], low: Edge, size: &dyn Fn(usize) -> f64) -> Vec<f64> {
+    let count = ids.len();
+    let mut places: Vec<f64> = (0..count).map(|leaf| target_to_frame(state, ids, leaf, low)).collect();
+    let position = |id: &str| ids.iter().position(|other| *other == id);
     let mut follows = Vec::new();
     for gap in &state.gaps {
         if let Ok([Named::Leaf { id: a, edge }, Named::Leaf { id: b, .. }]) = facing::pair(&gap.between)

@@ -56,6 +56,7 @@ pub fn check(records: &[Record], state: &OpeningState, event: &Event) -> Checked
         Event::Note(note) => check_note(note)?,
         Event::Survey(survey) => making::survey_event(survey)?,
         Event::Build(build) => making::build(state, build)?,
+        Event::Heights(told) => super::heights::check(state, told)?,
         Event::Pin(told) => making::pin(state, told)?,
         Event::Part(part) => making::part(state, part)?,
         Event::Reveal(reveal) => making::reveal(state, reveal)?,

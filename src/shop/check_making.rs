@@ -49,7 +49,7 @@ pub(super) fn to_come(leaves: &[LeafToCome]) -> Checked {
             return refuse(format!("leaves[{place}].name"), format!("at most {LONGEST_NOTE} characters"));
         }
     }
-    Ok(())
+    super::heights::to_come(leaves)
 }
 
 fn known_leaf(state: &OpeningState, id: &str) -> Checked {

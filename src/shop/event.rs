@@ -4,6 +4,7 @@
 pub use super::altered::{LeafAltered, LeafRemade};
 pub use super::depth::DepthTurned;
 pub use super::hanging::LeafHung;
+use super::heights::HeightsTold;
 pub use super::making::SurveyTaken;
 use super::making::{BuildDescribed, LeafToCome, PartChecked, RevealDecided};
 use super::measured::LeafMeasured;
@@ -72,6 +73,8 @@ pub enum Event {
     Survey(SurveyTaken),
     /// How a leaf is made.
     Build(BuildDescribed),
+    /// What leaves still to come are to be high.
+    Heights(HeightsTold),
     /// Where a hinge pin stands.
     Pin(PinTold),
     /// A part of the cut list is sawn, or is not after all.
@@ -105,6 +108,7 @@ impl Event {
             Self::Finish(_) => "finish",
             Self::Survey(_) => "survey",
             Self::Build(_) => "build",
+            Self::Heights(_) => "heights",
             Self::Pin(_) => "pin",
             Self::Part(_) => "part",
             Self::Reveal(_) => "reveal",

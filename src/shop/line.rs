@@ -63,9 +63,9 @@ pub enum ContentError {
 }
 
 /// The kinds of event that this build knows.
-pub const KINDS: [&str; 21] = [
+pub const KINDS: [&str; 22] = [
     "opening", "leaf", "readings", "plan", "cut", "hung", "pack", "flush", "finish", "note", "strike", "survey",
-    "build", "part", "reveal", "judged", "measured", "pin", "depth", "altered", "remade",
+    "build", "part", "reveal", "judged", "measured", "pin", "depth", "altered", "remade", "heights",
 ];
 
 /// `text` (a JSON object) with its checksum as the last field, without a line end.
@@ -172,6 +172,7 @@ fn read_known(line: &[u8]) -> Option<Record> {
         "part" => read(line, Event::Part),
         "reveal" => read(line, Event::Reveal),
         "measured" => read(line, Event::Measured),
+        "heights" => read(line, Event::Heights),
         "pin" => read(line, Event::Pin),
         "depth" => read(line, Event::Depth),
         _ => None,
@@ -227,6 +228,7 @@ pub fn read_event(mut map: Map<String, Value>, unknown: &mut Vec<String>) -> Res
         "part" => Event::Part(content(map, unknown)?),
         "reveal" => Event::Reveal(content(map, unknown)?),
         "measured" => Event::Measured(content(map, unknown)?),
+        "heights" => Event::Heights(content(map, unknown)?),
         "pin" => Event::Pin(content(map, unknown)?),
         "depth" => Event::Depth(content(map, unknown)?),
         _ => return Err(ContentError::UnknownKind { found: kind.chars().take(40).collect() }),

@@ -71,6 +71,12 @@ pub struct LeafToCome {
     /// How it will be made, where that was said already.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub made: Option<crate::cut::job::Construction>,
+    /// Its height when done, where it was said; none: its share of what the leaves in a row with it leave.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub height: Option<Length>,
+    /// Its share of what is left, against the other leaves without a height; none: 1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub share: Option<u32>,
 }
 
 /// Where a hinge pin stands.
@@ -208,8 +214,13 @@ impl OpeningState {
     /// Short names of its leaves: those described, then those still to come.
     pub fn leaf_ids(&self) -> Vec<&str> {
         let described = self.leaves.iter().map(|leaf| leaf.what.leaf.as_str());
+        described.chain(self.without_size()).collect()
+    }
+
+    /// Short names of the leaves still to come that have no size yet.
+    pub fn without_size(&self) -> Vec<&str> {
         let to_come = self.making.to_come.iter().map(|leaf| leaf.leaf.as_str());
-        described.chain(to_come.filter(|id| self.leaf(id).is_none())).collect()
+        to_come.filter(|id| self.leaf(id).is_none()).collect()
     }
 
     /// Do the readings of the survey contradict each other, or make no shape? Then no size comes of them.
@@ -243,6 +254,7 @@ impl OpeningState {
         let said = |what| Said { n: record.n, at: record.at.clone(), what };
         match &record.event {
             Event::Survey(survey) => self.survey = Some(survey.clone()),
+            Event::Heights(told) => self.making.heights_told(told),
             Event::Pin(told) => self.making.pin_told(told),
             Event::Build(build) => {
                 if let Some(PinAt { off_edge, in_front }) = build.pin {
@@ -286,6 +298,7 @@ impl OpeningState {
         };
         match event {
             Event::Build(build) => known(&build.leaf),
+            Event::Heights(told) => told.leaves.iter().try_for_each(|wanted| known(&wanted.leaf)),
             Event::Pin(told) => known(&told.leaf),
             Event::Part(part) => known(&part.leaf),
             Event::Reveal(reveal) => match reveal.gaps.iter().find(|gap| self.gap_between(&gap.between).is_none()) {

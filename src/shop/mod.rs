@@ -11,6 +11,7 @@
 //! - [`glued`]: a blank glued up, and its size when done.
 //! - [`unfinished`]: what was typed and not kept.
 //! - [`hanging`]: when a leaf was hung, what its hinges used of their ranges.
+//! - [`heights`]: what stacked fronts that are still to be made are to be high.
 //! - [`made`]: which way the grain of a leaf runs. [`making`]: what is kept before a leaf hangs: survey, build, parts sawn, the reveal decided.
 
 pub mod altered;
@@ -25,6 +26,7 @@ pub mod figures;
 pub mod files;
 pub mod glued;
 pub mod hanging;
+pub mod heights;
 pub mod house;
 pub mod importing;
 pub mod keeping;

@@ -210,9 +210,12 @@ impl OpeningState {
                 self.finishes.push(said(record, finish.clone()));
                 Ok(())
             }
-            Event::Survey(_) | Event::Build(_) | Event::Pin(_) | Event::Part(_) | Event::Reveal(_) => {
-                self.making_stands(&record.event)
-            }
+            Event::Survey(_)
+            | Event::Build(_)
+            | Event::Heights(_)
+            | Event::Pin(_)
+            | Event::Part(_)
+            | Event::Reveal(_) => self.making_stands(&record.event),
             Event::Note(note) => {
                 self.notes.push(said(record, note.clone()));
                 Ok(())
@@ -304,7 +307,9 @@ impl OpeningState {
             left: self.trims_left(),
             packs: self.packs_left().len(),
         });
-        let (survey, leaves) = (self.survey.is_some(), !self.leaves.is_empty());
+        // One leaf of several that has its size is not read alone; a log that did so goes on.
+        let all = latest.is_some() || self.without_size().is_empty();
+        let (survey, leaves) = (self.survey.is_some(), !self.leaves.is_empty() && all);
         let contradicts = survey && !leaves && self.survey_contradicts();
         stage_of(Known { described: self.described, survey, contradicts, leaves }, latest.as_ref())
     }

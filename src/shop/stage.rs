@@ -18,11 +18,11 @@ pub enum Stage {
     Unsound(Unsound),
     /// Describe the opening or its leaves.
     Describe,
-    /// Measure the opening: no leaf has a size yet.
+    /// Measure the opening: a leaf has no size yet.
     Survey,
-    /// Measure the opening again: its readings contradict each other, no leaf has a size yet.
+    /// Measure the opening again: its readings contradict each other, a leaf has no size yet.
     Resurvey,
-    /// Size the blank: the opening is measured, no leaf has a size yet.
+    /// Size the blank: the opening is measured, a leaf has no size yet.
     Blank,
     /// Take the readings of this round.
     Read {
@@ -83,7 +83,7 @@ pub(super) struct Known {
     pub(super) survey: bool,
     /// Do the readings of the survey contradict each other?
     pub(super) contradicts: bool,
-    /// Has any leaf a size?
+    /// Has every leaf a size?
     pub(super) leaves: bool,
 }
 

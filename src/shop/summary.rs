@@ -156,6 +156,8 @@ struct Sketch<'a> {
     #[serde(default)]
     more: bool,
     survey: Option<IgnoredAny>,
+    /// Of an opening's description: leaves still to come.
+    leaves: Option<IgnoredAny>,
 }
 
 /// The height of a hinge; none for the hinge side, which a leaf's description has under the same name.
@@ -239,6 +241,10 @@ pub(super) fn sketch(bytes: &[u8], file: &str) -> Option<Summary> {
         return None;
     }
     let rounds = rounds(&counts);
+    // And whether leaves to come have their sizes by now, before the first round.
+    if rounds.is_empty() && counts.iter().any(|event| event.event == "opening" && event.leaves.is_some()) {
+        return None;
+    }
     let latest = rounds.iter().max_by_key(|round| round.number);
     let read = rounds.iter().filter(|round| round.read).map(|round| round.number).max();
     let worst = read.and_then(|round| worst_of_sketch(&lines, &counts, round));

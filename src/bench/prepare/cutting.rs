@@ -42,7 +42,8 @@ impl ShopList {
 }
 
 /// The list for `openings`. A leaf of which nothing says how it is made is not to be made here: it is
-/// passed over; one that lacks anything else is listed with the reason. A tick holds to what `show` tells apart.
+/// passed over; one that lacks anything else is listed with the reason. A tick holds to what `show` tells apart, and
+/// lengths in a reason are shown so.
 pub fn shop_list(openings: &[WholeOpening], show: Show) -> ShopList {
     let mut blanks: Vec<(&WholeOpening, LeafBlank)> = Vec::new();
     let mut left_out = Vec::new();
@@ -56,7 +57,14 @@ pub fn shop_list(openings: &[WholeOpening], show: Show) -> ShopList {
                 Ok(blank) => blanks.push((opening, blank)),
                 Err(Missing::Build(_)) => {}
                 Err(_) if opening.state.making.build(id).is_none() => {}
-                Err(why) => left_out.push((sizes::list_name(&opening.name, &opening.state, id), why.to_string())),
+                // Heights that do not add up are those of all fronts of the opening.
+                Err(why @ Missing::Heights(_)) => {
+                    let why = (opening.name.clone(), why.told(show));
+                    if !left_out.contains(&why) {
+                        left_out.push(why);
+                    }
+                }
+                Err(why) => left_out.push((sizes::list_name(&opening.name, &opening.state, id), why.told(show))),
             }
         }
     }

@@ -1,6 +1,7 @@
 //! Survey, finished sizes and blanks of one opening.
 
 use super::Missing;
+use super::stacked::{self, Row};
 use crate::before::blank::{Blank, BlankError, LeafToMake};
 use crate::before::survey::{Shape, Tape};
 use crate::cut::job::Construction;
@@ -69,8 +70,9 @@ pub fn surveyed(state: &OpeningState) -> Result<Surveyed, Missing> {
     Ok(Surveyed { tape, shape })
 }
 
-/// Leaves in a row with leaf `id`, from the left or the lower end, by the gap lines between them.
-fn row_of<'a>(state: &'a OpeningState, id: &'a str, low: Edge) -> Vec<&'a str> {
+/// Leaves in a row with leaf `id`, from the left or the lower end, by the gap lines between them; none where their
+/// reveals cannot be added up.
+pub fn row_of<'a>(state: &'a OpeningState, id: &'a str, low: Edge) -> Option<Row<'a>> {
     let next = |from: &str, edge: Edge| {
         state.gaps.iter().find_map(|gap| match pair(&gap.between).ok()? {
             [Named::Leaf { id: a, edge: side }, Named::Leaf { id: b, .. }] if a == from && side == edge => Some(b),
@@ -86,18 +88,29 @@ fn row_of<'a>(state: &'a OpeningState, id: &'a str, low: Edge) -> Vec<&'a str> {
     while let Some(after) = row.last().and_then(|last| next(last, low.opposite())).filter(|id| !row.contains(id)) {
         row.push(after);
     }
-    row
+    let gap = |id: &str, edge: Edge| state.wanted_on(id, edge).unwrap_or(Length::ZERO);
+    let first = row.first().map_or(Length::ZERO, |first| gap(first, low));
+    let gaps = row.iter().try_fold(first, |sum, id| sum.checked_add(gap(id, low.opposite())))?;
+    Some(Row { leaves: row, gaps })
 }
 
 /// What is left of `whole` for each leaf of a row after the reveals between them and beyond the ends.
-fn share(state: &OpeningState, id: &str, low: Edge, whole: Length) -> Option<Length> {
-    let row = row_of(state, id, low);
-    let (first, last) = (*row.first()?, *row.last()?);
-    let gap = |id: &str, edge: Edge| state.wanted_on(id, edge).unwrap_or(Length::ZERO);
-    let mut left = whole.checked_sub(gap(first, low))?.checked_sub(gap(last, low.opposite()))?;
-    for id in row.iter().take(row.len() - 1) {
-        left = left.checked_sub(gap(id, low.opposite()))?;
+fn share(state: &OpeningState, id: &str, low: Edge, whole: Length) -> Result<Length, Missing> {
+    let none = || Missing::NoSize(id.to_owned());
+    let row = row_of(state, id, low).ok_or_else(none)?;
+    if low == Edge::Bottom && stacked::are_said(state, &row) {
+        let heights = stacked::heights(state, &row, whole).ok_or_else(none)?;
+        let heights = heights.map_err(|misfit| Missing::Heights(Box::new(misfit)))?;
+        let place = row.leaves.iter().position(|other| *other == id);
+        return place.and_then(|place| heights.get(place).copied()).ok_or_else(none);
     }
+    even_share(state, id, low, whole, &row).ok_or_else(none)
+}
+
+/// The same where nobody said a height: each gets as much, or as much as its size among theirs.
+fn even_share(state: &OpeningState, id: &str, low: Edge, whole: Length, row: &Row<'_>) -> Option<Length> {
+    let left = whole.checked_sub(row.gaps)?;
+    let row = &row.leaves;
     // Of a blank glued up, what it will be when done: leaves that get unlike allowances are not unlike for that.
     let sizes = row.iter().map(|id| state.making.sizes.get(*id));
     let sizes: Option<Vec<Length>> = sizes.map(|size| size.map(|size| size[usize::from(!low.is_upright())])).collect();
@@ -126,11 +139,7 @@ fn share(state: &OpeningState, id: &str, low: Edge, whole: Length) -> Option<Len
 /// Finished width and height of leaf `id`: its share of the opening's smallest measures less the reveals.
 pub fn finished_size(state: &OpeningState, survey: &Surveyed, id: &str) -> Result<[Length; 2], Missing> {
     let [width, height] = survey.smallest();
-    let none = || Missing::NoSize(id.to_owned());
-    Ok([
-        share(state, id, Edge::Left, width).ok_or_else(none)?,
-        share(state, id, Edge::Bottom, height).ok_or_else(none)?,
-    ])
+    Ok([share(state, id, Edge::Left, width)?, share(state, id, Edge::Bottom, height)?])
 }
 
 /// Width and height of leaf `id` now, or as they will be.
@@ -162,8 +171,8 @@ pub struct LeafBlank {
 /// The blank of leaf `id` of the opening called `opening`.
 pub fn blank(opening: &str, state: &OpeningState, id: &str) -> Result<LeafBlank, Missing> {
     let survey = sound(state)?;
-    let build = state.making.build(id).ok_or_else(|| Missing::Build(id.to_owned()))?;
     let [width, height] = finished_size(state, &survey, id)?;
+    let build = state.making.build(id).ok_or_else(|| Missing::Build(id.to_owned()))?;
     let make = LeafToMake {
         name: list_name(opening, state, id),
         width,

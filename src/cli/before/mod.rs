@@ -8,7 +8,7 @@ use crate::before::blank::LENGTHS;
 use crate::before::blank::cut_list::CutList;
 use crate::before::blank::tick::Tick;
 use crate::bench::prepare::told::{self, Told};
-use crate::bench::prepare::{Missing, assigning, cutting, flushness, sizes, sparing, swinging, ticks, year};
+use crate::bench::prepare::{Missing, assigning, cutting, flushness, sizes, sparing, stacked, swinging, ticks, year};
 use crate::contract::write;
 use crate::cut::words::Caution;
 use crate::fit::length::Show;
@@ -23,8 +23,8 @@ fn lines(out: &mut dyn Write, told: &[Told]) -> Result<(), Trouble> {
     told.iter().try_for_each(|line| put(out, &line.text))
 }
 
-fn no(why: &Missing) -> Answer {
-    say(&why.to_string());
+fn no(why: &Missing, show: Show) -> Answer {
+    say(&why.told(show));
     Answer::No
 }
 
@@ -42,16 +42,20 @@ fn state_of(shop: &Shop, name: &str) -> Result<(String, OpeningState), Trouble> 
 /// The opening's true shape.
 pub(super) fn survey(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) -> Result<Answer, Trouble> {
     let (_, state) = state_of(shop, name)?;
+    let show = shop.settings().show;
     let survey = match sizes::surveyed(&state) {
         Ok(survey) => survey,
-        Err(why) => return Ok(no(&why)),
+        Err(why) => return Ok(no(&why, show)),
     };
-    let show = shop.settings().show;
     match style {
-        Style::Json => put(out, &format!("{:#}", tables::survey_json(&survey, show)))?,
-        _ => lines(out, &told::survey(&survey, show))?,
+        Style::Json => put(out, &format!("{:#}", tables::survey_json(&state, &survey, show)))?,
+        _ => {
+            lines(out, &told::survey(&survey, show))?;
+            lines(out, &stacked::told(&state, &survey, show))?;
+        }
     }
-    Ok(if survey.shape.suspects.is_empty() { Answer::Done } else { Answer::No })
+    let sound = survey.shape.suspects.is_empty() && stacked::misfit(&state, &survey).is_none();
+    Ok(if sound { Answer::Done } else { Answer::No })
 }
 
 /// The blanks of an opening's leaves.
@@ -62,11 +66,11 @@ pub(super) fn blank(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) 
     for id in state.leaf_ids() {
         match sizes::blank(&name, &state, id) {
             Ok(blank) => blanks.push(blank),
-            Err(why) => return Ok(no(&why)),
+            Err(why) => return Ok(no(&why, show)),
         }
     }
     if blanks.is_empty() {
-        return Ok(no(&Missing::NoLeaf));
+        return Ok(no(&Missing::NoLeaf, show));
     }
     let lacking = sparing::short(&state, settings).ok().flatten();
     let sound = blanks.iter().filter_map(|leaf| Some((leaf.make.name.as_str(), leaf.blank.as_ref().ok()?)));
@@ -142,7 +146,7 @@ pub(super) fn year(shop: &Shop, name: &str, style: Style, out: &mut dyn Write) -
     // The settings were checked when they were read.
     let year = year::year(&state, shop.settings()).map_err(|error| Trouble::Input(format!("climate: {error}")))?;
     if year.gaps.is_empty() {
-        return Ok(no(&Missing::NoLeaf));
+        return Ok(no(&Missing::NoLeaf, show));
     }
     match style {
         Style::Json => put(out, &format!("{:#}", tables::year_json(&year, show)))?,

@@ -6,16 +6,21 @@ use crate::bench::prepare::assigning::SizeGroup;
 use crate::bench::prepare::flushness::LeafFlush;
 use crate::bench::prepare::sizes::{LeafBlank, Surveyed};
 use crate::bench::prepare::sparing::OpeningShort;
+use crate::bench::prepare::stacked;
 use crate::bench::prepare::swinging::LeafSwing;
 use crate::bench::prepare::told::line_name;
 use crate::bench::prepare::year::{GapYear, OpeningYear};
 use crate::fit::length::{Inches, Length, Show};
+use crate::shop::OpeningState;
 use serde_json::{Value, json};
 
 /// A survey. Of one whose readings contradict each other there is no shape: `corners`, `bows` and all sizes are null.
-/// `passage` is what a straight leaf passes, `smallest` what finished sizes are reckoned from.
-pub(super) fn survey_json(survey: &Surveyed, show: Show) -> Value {
+/// `passage` is what a straight leaf passes, `smallest` what finished sizes are reckoned from. `heights_over` is what
+/// heights said of stacked fronts and their gaps are too much (below zero: too little), null where they add up or none
+/// was said.
+pub(super) fn survey_json(state: &OpeningState, survey: &Surveyed, show: Show) -> Value {
     let shape = &survey.shape;
+    let over = stacked::misfit(state, survey).map(|misfit| Inches(misfit.over.inches()));
     let suspects: Vec<Value> = shape
         .suspects
         .iter()
@@ -30,7 +35,7 @@ pub(super) fn survey_json(survey: &Surveyed, show: Show) -> Value {
         "bows": sound.map(|sound| sound.shape.bows),
         "widths": sound.map(|sound| sound.shape.widths()), "heights": sound.map(|sound| sound.shape.heights()),
         "smallest": sound.map(Surveyed::smallest), "passage": sound.map(Surveyed::passage),
-        "findings": findings, "suspects": suspects,
+        "findings": findings, "suspects": suspects, "heights_over": over,
         "assumed": { "square": shape.assumed.square, "sides_parallel": shape.assumed.sides_parallel,
                      "ends_parallel": shape.assumed.ends_parallel },
     })

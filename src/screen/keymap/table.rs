@@ -154,6 +154,8 @@ pub(super) const TABLE: &[Binding] = &[
     row(&[Place::Shop], Key::Char('v'), Action::CutList, "v", "cut list of the whole shop", false),
     row(&[Place::Shop], Key::Char('a'), Action::Assign, "a", "which leaf goes where", false),
     row(&[Place::Blank], Key::Char('m'), Action::Build, "m", "how it is made", true),
+    row(&[Place::Blank], Key::Char('s'), Action::Likewise, "s", "the others are made like this one", false),
+    row(&[Place::Blank], Key::Char('h'), Action::Heights, "h", "heights of stacked fronts", false),
     row(&[Place::Blank, Place::CutList], Key::Char(' '), Action::Tick, "Space", "sawn, or not after all", true),
     row(&[Place::Blank, Place::CutList], Key::Code(KeyCode::Enter), Action::Tick, "Enter", "the same", false),
     row(&[Place::Blank], Key::Char('a'), Action::Accept, "a", "glued up: take it as the leaf", true),

@@ -5,12 +5,13 @@ use super::home;
 use crate::before::blank::LENGTHS;
 use crate::before::survey::Shape;
 use crate::bench::before_pages::{Whole, WholeShop};
-use crate::bench::blanks::BlankScreen;
+use crate::bench::blanks::{self, BlankScreen};
 use crate::bench::corners::FlushEntry;
 use crate::bench::form::{Entry, Form};
+use crate::bench::height_form;
 use crate::bench::prepare::flushness::{self, LeafFlush};
 use crate::bench::prepare::told::{self, Told, Weight, gap_name};
-use crate::bench::prepare::{assigning, sizes, sparing, ticks, year};
+use crate::bench::prepare::{assigning, sizes, sparing, stacked, ticks, year};
 use crate::bench::surveying::SurveyEntry;
 use crate::bench::{OpeningSeen, Session};
 use crate::screen::drawings::{FlushCorner, FlushPicture, SurveyPicture};
@@ -74,10 +75,9 @@ pub(super) fn fields(form: &Form, theme: Theme, frame: &mut Frame<'_>, area: Rec
         ]);
         frame.render_widget(line, Rect { y, height: 1, ..area });
     }
-    let hint = form.fields.get(form.at).map_or("", |field| field.hint);
+    let (hint, role) = form.fields.get(form.at).map_or((String::new(), Role::Quiet), super::form::hint);
     let foot = Rect { y: area.bottom().saturating_sub(1), height: 1, ..area };
-    frame
-        .render_widget(Line::styled(clipped(&format!("   {hint}"), area.width.into()), theme.style(Role::Quiet)), foot);
+    frame.render_widget(Line::styled(clipped(&format!("   {hint}"), area.width.into()), theme.style(role)), foot);
 }
 
 /// The survey: fields at the left, the shape and what it comes to at the right.
@@ -109,7 +109,9 @@ pub fn survey(entry: &SurveyEntry, session: &Session, theme: Theme, frame: &mut 
         }
     };
     let surveyed = sizes::Surveyed { tape, shape };
-    let lines = roled(&told::survey(&surveyed, show), right.width);
+    let mut told = told::survey(&surveyed, show);
+    told.extend(session.opened.iter().flat_map(|opened| stacked::told(&opened.state, &surveyed, show)));
+    let lines = roled(&told, right.width);
     if !surveyed.shape.suspects.is_empty() {
         // Readings that contradict each other make no shape to draw.
         return put(&lines, theme, frame, right);
@@ -139,15 +141,20 @@ pub fn survey(entry: &SurveyEntry, session: &Session, theme: Theme, frame: &mut 
 pub fn blank(screen: &BlankScreen, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let Some(opened) = &session.opened else { return };
     let show = session.shop.show();
+    let Some(id) = screen.id(opened) else { return };
     if let Some(form) = &screen.typing {
-        fields(form, theme, frame, area);
+        if screen.heights {
+            let room = height_form::room(&opened.state, &id, show);
+            super::form::draw("heights of the fronts", form, room.as_slice(), theme, frame, area);
+        } else {
+            fields(form, theme, frame, area);
+        }
         return;
     }
-    let Some(id) = screen.id(opened) else { return };
     let leaf = match sizes::blank(&opened.name, &opened.state, &id) {
         Ok(leaf) => leaf,
         Err(why) => {
-            let lines = wrapped(&why.to_string(), usize::from(area.width).saturating_sub(3));
+            let lines = wrapped(&why.told(show), usize::from(area.width).saturating_sub(3));
             put(&lines.into_iter().map(|text| (Role::Caution, text)).collect(), theme, frame, area);
             return;
         }
@@ -170,6 +177,13 @@ pub fn blank(screen: &BlankScreen, session: &Session, theme: Theme, frame: &mut 
         let wood = crate::before::blank::cut_list::CutList::of([(leaf.make.name.as_str(), blank)]).wood();
         let text = format!("{}; {LENGTHS}", wood.words(show.unit()));
         lines.extend([(Role::Text, String::new()), (Role::Quiet, text)]);
+    }
+    let unsaid = blanks::unsaid(opened);
+    if !unsaid.is_empty() {
+        lines.push((
+            Role::Text,
+            format!("not said yet of {}: press s where they are made like this one", unsaid.join(", ")),
+        ));
     }
     put(&lines, theme, frame, area);
 }

@@ -1,6 +1,6 @@
 //! Fields to fill in.
 
-use crate::bench::form::{Entry, Form};
+use crate::bench::form::{Entry, Field, Form};
 use crate::screen::parts::{clipped, wrapped};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
@@ -34,10 +34,7 @@ pub fn draw(title: &str, form: &Form, above: &[String], theme: Theme, frame: &mu
             lines.push(Line::default());
             continue;
         }
-        let (hint, role) = match field.unread() {
-            Some(why) => (format!("! {why}"), Role::Caution),
-            None => (field.hint.to_owned(), Role::Quiet),
-        };
+        let (hint, role) = hint(field);
         // A second line of it takes the room below the last field, where there is any.
         let spare = usize::from(area.height).saturating_sub(lines.len() + 2 * (form.fields.len() - place) - 1);
         let told = wrapped(&hint, width.saturating_sub(label + 5));
@@ -54,6 +51,15 @@ pub fn draw(title: &str, form: &Form, above: &[String], theme: Theme, frame: &mu
     }
     for (y, line) in (area.y..area.bottom()).zip(lines) {
         frame.render_widget(line, Rect { y, height: 1, ..area });
+    }
+}
+
+/// What stands under or below a field: why it cannot be read, what was understood of it, or how to fill it.
+pub(super) fn hint(field: &Field) -> (String, Role) {
+    match field.unread() {
+        Some(why) => (format!("! {why}"), Role::Caution),
+        None if !field.told.is_empty() => (field.told.clone(), Role::Text),
+        None => (field.hint.to_owned(), Role::Quiet),
     }
 }
 
