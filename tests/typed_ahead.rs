@@ -36,6 +36,20 @@ fn log(shop: &Path) -> String {
     std::fs::read_to_string(shop.join("openings/left door.jsonl")).unwrap()
 }
 
+/// In the opening, where a note is typed.
+fn at_a_note(shop: &Path) -> Terminal {
+    let mut terminal = terminal(shop);
+    go_to_the_note(&mut terminal);
+    terminal
+}
+
+fn go_to_the_note(terminal: &mut Terminal) {
+    terminal.press("\r");
+    terminal.sees("nothing read yet");
+    terminal.press("n");
+    terminal.sees("note");
+}
+
 /// Waits until `file` of the shop holds `wanted`.
 fn holds(shop: &Path, file: &str, wanted: &str) {
     let until = Instant::now() + Duration::from_secs(60);
@@ -78,11 +92,7 @@ fn a_form_that_was_left_is_there_in_the_next_session() {
 #[test]
 fn a_note_outlives_a_kill() {
     let shop = shop();
-    let mut first = terminal(shop.path());
-    first.press("\r");
-    first.sees("nothing read yet");
-    first.press("n");
-    first.sees("note");
+    let mut first = at_a_note(shop.path());
     first.press("do not cut the latch side");
     holds(shop.path(), "unfinished.json", "latch side");
     let pid = first.child.process_id().unwrap().to_string();
@@ -120,11 +130,7 @@ fn a_damaged_file_of_forms_is_set_aside() {
 #[test]
 fn a_long_burst_is_read_to_its_end() {
     let shop = shop();
-    let mut terminal = terminal(shop.path());
-    terminal.press("\r");
-    terminal.sees("nothing read yet");
-    terminal.press("n");
-    terminal.sees("note");
+    let mut terminal = at_a_note(shop.path());
     let note = format!("{}THE END", "w".repeat(3500));
     terminal.press(&format!("{note}\r"));
     terminal.sees("kept");
@@ -137,11 +143,7 @@ fn a_long_burst_is_read_to_its_end() {
 #[test]
 fn a_full_field_says_so() {
     let shop = shop();
-    let mut terminal = terminal(shop.path());
-    terminal.press("\r");
-    terminal.sees("nothing read yet");
-    terminal.press("n");
-    terminal.sees("note");
+    let mut terminal = at_a_note(shop.path());
     terminal.press(&"w".repeat(4000));
     terminal.press("x");
     terminal.sees("this field is full (4000 characters)");
@@ -154,10 +156,7 @@ fn pasted_text_is_text() {
     let mut terminal = terminal(shop.path());
     terminal.press("\x1b[200~nq\r\x1b[201~");
     terminal.sees("what was pasted is not taken");
-    terminal.press("\r");
-    terminal.sees("nothing read yet");
-    terminal.press("n");
-    terminal.sees("note");
+    go_to_the_note(&mut terminal);
     terminal.press("\x1b[200~from the client:\nno gap over 3/32\n\x1b[201~");
     terminal.sees("from the client: no gap over 3/32");
     terminal.press("\r");

@@ -316,10 +316,6 @@ fn screen(choice: &ShopChoice, contrast: bool, first: Option<Message>) -> Result
 
 fn sample(fresh: bool, contrast: bool) -> Result<Answer, Trouble> {
     let data = place::data_dir();
-    // Nothing is moved before it is sure that the screen can be shown.
-    if fresh && !crate::shell::terminal::is_one() {
-        return Err(crate::shell::ShellError::NoTerminal.into());
-    }
     if fresh && let Some(aside) = place::set_sample_aside(data.as_deref())? {
         say(&format!("the copy you had is now {}", aside.display()));
     }
