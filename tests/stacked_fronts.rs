@@ -251,6 +251,34 @@ fn a_stack_is_made_front_by_front() {
     assert_eq!(bench.text().matches("1 of 15 3/4 ").count(), 3, "{}", bench.text());
 }
 
+/// Each of four to six fronts has its name on rows of its own, in order, at every size; a small screen had A and B side
+/// by side, and gaps of one front beside another.
+#[test]
+fn many_fronts_are_told_apart_on_the_picture() {
+    for (heights, names) in [("9, 7, 5, 5", "DCBA"), ("9, 5, 4, 4, 3", "EDCBA"), ("9, 5, 5, 4, 3 1/2, 3", "FEDCBA")] {
+        let mut bench = asked(inches());
+        bench.press(&format!("15 13/16\r{heights}\r\r\r\r"));
+        for keys in ["", "r"] {
+            bench.press(keys);
+            for size in screen_bench::SIZES {
+                let text = screen_bench::text(&bench.buffer(size, evenreveal::screen::theme::Palette::Colour));
+                let inside = |row: &str| row.split('\u{2503}').nth(1).map(str::to_owned).unwrap_or_default();
+                let found: Vec<(usize, char)> = text
+                    .lines()
+                    .enumerate()
+                    .flat_map(|(place, row)| {
+                        let letters: Vec<char> = inside(row).chars().filter(char::is_ascii_uppercase).collect();
+                        letters.into_iter().map(move |letter| (place, letter))
+                    })
+                    .collect();
+                let letters: String = found.iter().map(|(_, letter)| *letter).collect();
+                assert_eq!(letters, names, "{heights} at {size:?}\n{text}");
+                assert!(found.windows(2).all(|pair| pair[0].0 < pair[1].0), "{heights} at {size:?}\n{text}");
+            }
+        }
+    }
+}
+
 fn program(dir: &std::path::Path, arguments: &[&str], input: &str) -> (Option<i32>, String) {
     let mut command = Command::new(env!("CARGO_BIN_EXE_evenreveal"));
     command.arg("--shop").arg(dir.join("shop")).env("HOME", dir).env_remove("NO_COLOR").args(arguments);

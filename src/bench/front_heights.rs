@@ -331,7 +331,7 @@ mod tests {
         let metric = Show::Millimetre(1);
         let heights = read("225,5; 7/8\"", Millimetre).unwrap();
         assert_eq!(read(&super::text(&heights, metric), Millimetre).unwrap(), heights);
-        assert_eq!(told(&heights, None, metric), "2 fronts, top to bottom: B 225.5mm, A 22.2mm +0.02mm");
+        assert_eq!(told(&heights, None, metric), "2 fronts, top to bottom: B 225.5mm, A 22.2mm");
     }
 
     #[test]

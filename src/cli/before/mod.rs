@@ -47,12 +47,11 @@ pub(super) fn survey(shop: &Shop, name: &str, style: Style, out: &mut dyn Write)
         Ok(survey) => survey,
         Err(why) => return Ok(no(&why, show)),
     };
-    match style {
-        Style::Json => put(out, &format!("{:#}", tables::survey_json(&state, &survey, show)))?,
-        _ => {
-            lines(out, &told::survey(&survey, show))?;
-            lines(out, &stacked::told(&state, &survey, show))?;
-        }
+    if style == Style::Json {
+        put(out, &format!("{:#}", tables::survey_json(&state, &survey, show)))?;
+    } else {
+        lines(out, &told::survey(&survey, show))?;
+        lines(out, &stacked::told(&state, &survey, show))?;
     }
     let sound = survey.shape.suspects.is_empty() && stacked::misfit(&state, &survey).is_none();
     Ok(if sound { Answer::Done } else { Answer::No })

@@ -74,7 +74,10 @@ pub(super) fn stations(picture: &OpeningPicture, layout: &Layout, leaves: &[Draw
     let mut order: Vec<usize> = (0..picture.stations.len()).collect();
     order.sort_by_key(|index| {
         let middle = picture.stations.get(*index).is_some_and(|station| is_middle(picture, station));
-        (picture.cursor != Some(*index), middle)
+        // Where many fronts leave no room for all, what is not right is said first.
+        let right = picture.stations.get(*index).is_some_and(|station| station.standing == Standing::Right);
+        let right = right && picture.leaves.len() >= super::evened::MANY;
+        (picture.cursor != Some(*index), right, middle)
     });
     for index in order {
         let Some(station) = picture.stations.get(index) else { continue };
@@ -88,7 +91,8 @@ pub(super) fn stations(picture: &OpeningPicture, layout: &Layout, leaves: &[Draw
         let facing = shape::facing(picture, station.leaf, station.edge);
         if station.edge.is_upright() {
             if facing == Across::Frame {
-                beside_frame(picture, layout, station, cell.1, is_cursor, paper);
+                let rows = own_rows(picture, layout, station.leaf, leaf);
+                beside_frame(picture, layout, station, (cell.1, rows), is_cursor, paper);
             } else {
                 let inside = Inside::of(layout, leaf);
                 inside_upright(picture, Label { layout, station, cell, inside, is_cursor }, paper);
@@ -162,16 +166,31 @@ fn nearby(reach: i32) -> impl Iterator<Item = i32> {
     (0..=reach).flat_map(|step| if step == 0 { vec![0] } else { vec![step, -step] })
 }
 
+/// The rows beside the frame where the gaps of `leaf` are written: of one of many fronts its own, so that none stands
+/// beside another front.
+fn own_rows(picture: &OpeningPicture, layout: &Layout, leaf: usize, drawn: &DrawnLeaf) -> (i32, i32) {
+    let (_, top, _, bottom) = layout.frame();
+    if picture.leaves.len() < super::evened::MANY {
+        return (top, bottom);
+    }
+    let inside = Inside::of(layout, drawn);
+    let at_frame = |edge: Edge| shape::facing(picture, leaf, edge) == Across::Frame;
+    (
+        if at_frame(Edge::Top) { top } else { inside.top - 1 },
+        if at_frame(Edge::Bottom) { bottom } else { inside.bottom + 1 },
+    )
+}
+
 fn beside_frame(
     picture: &OpeningPicture,
     layout: &Layout,
     station: &Station,
-    row: i32,
+    (row, (top, bottom)): (i32, (i32, i32)),
     is_cursor: bool,
     paper: &mut Paper<'_>,
 ) {
     let mut label = text(station, layout.detail, is_cursor);
-    let (left, top, right, bottom) = layout.frame();
+    let (left, _, right, _) = layout.frame();
     let on_left = station.edge == Edge::Left;
     if is_cursor && layout.detail != Detail::None {
         label = if on_left { format!("{label} ►") } else { format!("◄ {label}") };

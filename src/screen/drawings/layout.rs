@@ -94,6 +94,11 @@ impl Layout {
         })
     }
 
+    /// Rows inside the frame.
+    pub(super) fn inner_rows(&self) -> i32 {
+        self.rows
+    }
+
     /// Left, top, right and bottom cell of the frame.
     pub(super) fn frame(&self) -> (i32, i32, i32, i32) {
         (self.left, self.top, self.left + self.columns + 1, self.top + self.rows + 1)

@@ -8,6 +8,7 @@
 
 mod before_after;
 mod big;
+mod evened;
 mod figures;
 mod flush;
 mod history;

@@ -1,5 +1,6 @@
 //! The picture of an opening: face frame, leaves, gaps enlarged, a fraction and a mark at every station.
 
+use super::evened::evened;
 use super::labels::{self, Detail};
 use super::layout::Layout;
 use super::paper::{Dots, Paper, columns};
@@ -114,13 +115,16 @@ impl Widget for &OpeningPicture {
     fn render(self, area: Rect, buffer: &mut Buffer) {
         let mut paper = Paper::new(area, buffer);
         match Layout::of(self, paper.width(), paper.height()).filter(|_| self.is_drawable()) {
-            Some(layout) => draw(self, &layout, &mut paper),
+            Some(layout) => match evened(self, layout.inner_rows()) {
+                Some(picture) => draw(&picture, &layout, &mut paper, true),
+                None => draw(self, &layout, &mut paper, false),
+            },
             None => list(self, &mut paper),
         }
     }
 }
 
-fn draw(picture: &OpeningPicture, layout: &Layout, paper: &mut Paper<'_>) {
+fn draw(picture: &OpeningPicture, layout: &Layout, paper: &mut Paper<'_>, evened: bool) {
     let theme = picture.theme;
     let (left, top, right, bottom) = layout.frame();
     paper.heavy_box(left, top, right, bottom, theme.style(Role::Frame));
@@ -149,7 +153,7 @@ fn draw(picture: &OpeningPicture, layout: &Layout, paper: &mut Paper<'_>) {
         }
     }
     labels::names(picture, layout, &leaves, paper);
-    caption(picture, layout, factor, &left_out, paper);
+    caption(picture, layout, (factor, evened), &left_out, paper);
 }
 
 fn title(picture: &OpeningPicture, layout: &Layout, paper: &mut Paper<'_>) {
@@ -175,7 +179,13 @@ fn as_many_as_fit(amounts: &[String], width: i32) -> String {
     (0..=amounts.len()).rev().map(line).find(|line| columns(line) <= width).unwrap_or_default()
 }
 
-fn caption(picture: &OpeningPicture, layout: &Layout, factor: f64, left_out: &[String], paper: &mut Paper<'_>) {
+fn caption(
+    picture: &OpeningPicture,
+    layout: &Layout,
+    (factor, evened): (f64, bool),
+    left_out: &[String],
+    paper: &mut Paper<'_>,
+) {
     let Some(row) = layout.caption_row else { return };
     // An amount that found no room on its leaf comes before how the gaps are drawn.
     if !left_out.is_empty() {
@@ -183,7 +193,9 @@ fn caption(picture: &OpeningPicture, layout: &Layout, factor: f64, left_out: &[S
         return;
     }
     let mut text = format!("gaps drawn {factor:.0}x");
-    if let Some(stretch) = layout.stretch_words() {
+    if evened {
+        text.push_str(", heights evened out");
+    } else if let Some(stretch) = layout.stretch_words() {
         text.push_str(", ");
         text.push_str(&stretch);
     }

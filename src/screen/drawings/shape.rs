@@ -96,14 +96,16 @@ fn extent(picture: &OpeningPicture, leaf: usize, edge: Edge) -> Option<(f64, f64
 /// The leaf that an edge faces, or the frame.
 pub(crate) fn facing(picture: &OpeningPicture, leaf: usize, edge: Edge) -> Across {
     let Some((from, to, place)) = extent(picture, leaf, edge) else { return Across::Frame };
+    let room = picture.leaves.get(leaf).map_or(0.0, |leaf| if edge.is_upright() { leaf.width } else { leaf.height });
     let outward = if matches!(edge, Edge::Right | Edge::Top) { 1.0 } else { -1.0 };
     let mut nearest = (f64::INFINITY, Across::Frame);
     for other in (0..picture.leaves.len()).filter(|&other| other != leaf) {
         let Some((low, high, across)) = extent(picture, other, edge.opposite()) else { continue };
         let overlap = to.min(high) - from.max(low);
         let distance = (across - place) * outward;
-        // Half the leaf's own size lets a badly laid-out picture still find its neighbour.
-        if overlap > 0.0 && distance > -0.5 * (to - from).abs().max(1.0) && distance < nearest.0 {
+        // Half the leaf's own size, across the edge, lets a badly laid-out picture still find its neighbour; half its
+        // length would have a low wide front face the one below it with its top.
+        if overlap > 0.0 && distance > -0.5 * room.abs() && distance < nearest.0 {
             nearest = (distance, Across::Leaf(other));
         }
     }
