@@ -40,11 +40,13 @@ fn fault(expression: Option<&str>) -> Option<String> {
 
 fn metadata() -> Value {
     let cargo = std::env::var("CARGO").unwrap_or_else(|_| "cargo".to_owned());
-    let output = Command::new(cargo)
-        .args(["metadata", "--locked", "--offline", "--format-version", "1"])
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .unwrap();
+    let ask = |more: &[&str]| {
+        let arguments = ["metadata", "--locked", "--format-version", "1"].iter().chain(more);
+        Command::new(&cargo).args(arguments).current_dir(env!("CARGO_MANIFEST_DIR")).output().unwrap()
+    };
+    // On a machine where nothing was built before, what other systems need is not there yet: it is fetched.
+    let offline = ask(&["--offline"]);
+    let output = if offline.status.success() { offline } else { ask(&[]) };
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     serde_json::from_slice(&output.stdout).unwrap()
 }
