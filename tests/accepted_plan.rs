@@ -215,3 +215,50 @@ fn advice_that_differs_since_is_said_on_the_screens_and_takes_the_plans_place_by
     bench.press("\u{1b}p");
     assert!(shown(&bench).accepted.as_ref().is_some_and(|known| !known.differs), "{}", bench.text());
 }
+
+/// The opening's plan as the command says it, after gaps were read since that change what is wanted of the right edge,
+/// and the edges `done` were cut as accepted all the same.
+fn said_after(done: &[&str]) -> String {
+    let bench = every_edge_accepted();
+    let accepted = trims(&bench);
+    let Bench { dir, runner, .. } = bench;
+    drop(runner);
+    let (home, shop) = (Home::new(), dir.path().to_str().unwrap());
+    let cut = |trim: &TrimMeant| {
+        let mut cut = serde_json::to_value(trim).unwrap();
+        let keys = cut.as_object_mut().unwrap();
+        keys.extend([("event", "cut"), ("method", "rip")].map(|(key, word)| (key.to_owned(), word.into())));
+        keys.insert("round".to_owned(), 1.into());
+        cut
+    };
+    let cuts: Vec<_> = accepted.iter().filter(|trim| done.contains(&trim.edge.word())).map(cut).collect();
+    assert_eq!(cuts.len(), done.len());
+    home.write("since.json", READ_SINCE);
+    home.run(&["--shop", shop, "enter", "left door", "since.json"], "").code(0);
+    if !cuts.is_empty() {
+        home.write("cuts.json", &serde_json::to_string(&cuts).unwrap());
+        home.run(&["--shop", shop, "enter", "left door", "cuts.json"], "").code(0);
+    }
+    home.run(&["--shop", shop, "plan", "left door"], "").out
+}
+
+#[test]
+fn what_differs_names_no_edge_that_is_finished() {
+    let whole = said_after(&[]);
+    let would = |said: &str| {
+        let from = said.find("it would be ")?;
+        Some(said[from..].split("Look at that").next().unwrap().to_owned())
+    };
+    assert!(would(&whole).expect("it differs").contains("A right"), "{whole}");
+    for done in [&["right"][..], &["top"]] {
+        let said = said_after(done);
+        assert!(said.contains("ACCEPTED (event "), "{said}");
+        for edge in done {
+            assert!(!would(&said).unwrap_or_default().contains(&format!("A {edge}")), "{done:?}: {said}");
+        }
+    }
+    // What is still to be cut otherwise is still said; where all is off, nothing is left to do otherwise.
+    assert!(would(&said_after(&["top"])).expect("it differs").contains("A right"));
+    let all = said_after(&["right", "top"]);
+    assert!(all.contains("2 of 2 cuts done") && !all.contains("DIFFERS NOW"), "{all}");
+}

@@ -27,7 +27,9 @@ pub struct Accepted {
     pub choice: Choice,
     /// What the same choice would advise now.
     pub now: Box<Advice>,
-    /// Does that differ by more than the plane may go past a line?
+    /// Its cuts, less what was taken in this round: without the edges that are finished.
+    pub now_left: Vec<TrimMeant>,
+    /// Does that differ, where anything is still to be done, by more than the plane may go past a line?
     pub differs: bool,
     /// Were gaps read after it was accepted?
     pub read_since: bool,
@@ -73,13 +75,15 @@ pub(super) fn stands(
         return Ok(None);
     }
     let advice = advise_given(&given, fresh, estimate, policy)?;
+    let done = done(state, round);
     let accepted = Accepted {
         n: plan.n,
         choice: choice(&plan.what),
-        differs: differs(&given, fresh, policy),
+        now_left: round.rest_of(&trims(state, cuts_of(fresh))),
+        differs: differs(&given, fresh, &done, policy),
         now: Box::new(fresh.clone()),
         read_since: round.taken.iter().any(|taken| taken.n > plan.n),
-        done: done(state, round),
+        done,
     };
     Ok(Some((advice, accepted)))
 }
@@ -138,22 +142,37 @@ fn inches(ends: [Length; 2]) -> [Inches; 2] {
     ends.map(|end| Inches(end.inches()))
 }
 
-/// Would other edges be cut now, or other hinges packed, or one of them by an amount that tells?
-fn differs(given: &PlanGiven, fresh: &Advice, policy: &Policy) -> bool {
-    let cuts: &[CutAdvice] = match fresh.next {
+fn cuts_of(fresh: &Advice) -> &[CutAdvice] {
+    match fresh.next {
         Next::Cut(_) | Next::Read(_) | Next::Pack(_) => &fresh.cuts,
         Next::Fitted | Next::Short | Next::AsGoodAsItGets => &[],
+    }
+}
+
+fn trims(state: &OpeningState, cuts: &[CutAdvice]) -> Vec<TrimMeant> {
+    let trim = |cut: &CutAdvice| {
+        let leaf = state.leaves.get(cut.leaf)?.what.leaf.clone();
+        let [start, end] = cut.aim.map(Inches::length);
+        Some(TrimMeant { leaf, edge: cut.edge, start, end, reckoned: None })
     };
+    cuts.iter().filter_map(trim).collect()
+}
+
+/// Would other edges be cut now, or other hinges packed, or one of them by an amount that tells? What is off is off:
+/// edges that are finished are not compared; what is wrong with them the next readings tell.
+fn differs(given: &PlanGiven, fresh: &Advice, done: &[(usize, Edge)], policy: &Policy) -> bool {
+    let cuts: Vec<&CutAdvice> = cuts_of(fresh).iter().filter(|cut| !done.contains(&(cut.leaf, cut.edge))).collect();
+    let wanted: Vec<&CutGiven> = given.cuts.iter().filter(|cut| !done.contains(&(cut.leaf, cut.edge))).collect();
     // By the means of the accepted cut: the other one only goes less deep or deeper.
-    let alike = |cut: &CutGiven| {
+    let alike = |cut: &&CutGiven| {
         let same = cuts.iter().find(|now| now.leaf == cut.leaf && now.edge == cut.edge);
         same.is_some_and(|now| {
             let aim = if cut.method.is_some_and(|method| method != now.method) { now.aim_otherwise } else { now.aim };
             aim.iter().zip(&cut.aim).all(|(now, then)| (now.0 - then.0).abs() <= policy.spare().0)
         })
     };
-    let waits = matches!(fresh.next, Next::Pack(_)) && given.cuts.is_empty();
-    let cut_alike = waits || given.cuts.len() == cuts.len() && given.cuts.iter().all(alike);
+    let waits = matches!(fresh.next, Next::Pack(_)) && wanted.is_empty();
+    let cut_alike = waits || wanted.len() == cuts.len() && wanted.iter().all(alike);
     let plan = fresh.shown();
     let packs = plan.leaves.iter().enumerate().flat_map(|(leaf, part)| part.packs.iter().map(move |pack| (leaf, pack)));
     let packs: Vec<_> = packs.collect();
@@ -185,7 +204,7 @@ pub fn line(look: &Look, show: Show) -> Option<String> {
         format!(
             "{stands} DIFFERS NOW: {since}, it would be {}. Look at that (n) before the next cut; accept it there (a), \
              or keep to this one.",
-            instead(look, &accepted.now, show)
+            instead(accepted, show)
         )
     } else if asks > 0 {
         format!("{stands} {} to be read again before it (r).", were(asks))
@@ -198,24 +217,23 @@ fn were(stations: usize) -> String {
     if stations == 1 { "1 station was".to_owned() } else { format!("{stations} stations were") }
 }
 
-/// What `now` would do instead: `cut A left (bottom 0.026, top 0.017)`.
-fn instead(look: &Look, now: &Advice, show: Show) -> String {
-    let cuts = match now.next {
+/// What would be done instead: `cut A left (bottom 0.026, top 0.017)`, with what is left to take.
+fn instead(accepted: &Accepted, show: Show) -> String {
+    match accepted.now.next {
         Next::Fitted => return "no cut: it fits".to_owned(),
         Next::AsGoodAsItGets => return "no cut: it is as good as it gets".to_owned(),
         Next::Short => return "no cut: wood is missing".to_owned(),
         Next::Pack(_) => return "a hinge packed first".to_owned(),
-        Next::Cut(_) | Next::Read(_) => &now.cuts,
-    };
-    if cuts.is_empty() {
+        Next::Cut(_) | Next::Read(_) => {}
+    }
+    let cuts = &accepted.now_left;
+    if cuts.is_empty() && accepted.now.cuts.is_empty() {
         return "no cut before some stations are read again".to_owned();
     }
-    let named = cuts.iter().take(MOST_NAMED).map(|cut| {
-        let leaf = look.problem.leaves.get(cut.leaf).map_or("", |leaf| leaf.id.as_str());
-        let [start, end] = cut.aim.map(Inches::length);
-        words::trim(&TrimMeant { leaf: leaf.to_owned(), edge: cut.edge, start, end, reckoned: None }, show)
-    });
-    let mut named: Vec<String> = named.collect();
+    if cuts.is_empty() {
+        return "no further cut in this round".to_owned();
+    }
+    let mut named: Vec<String> = cuts.iter().take(MOST_NAMED).map(|trim| words::trim(trim, show)).collect();
     if cuts.len() > MOST_NAMED {
         named.push(format!("{} more", cuts.len() - MOST_NAMED));
     }
