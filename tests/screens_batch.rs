@@ -317,3 +317,83 @@ fn the_command_answers_in_words_json_and_csv() {
     let dir = none.dir.path().display().to_string();
     home.run(&["--shop", &dir, "batch"], "").code(1).gives(&["nothing for the saw"]);
 }
+
+/// The single door read at twelve stations, with the advice of then accepted; and the same with readings since that
+/// want another edge otherwise.
+fn accepted_and_read_since() -> Bench {
+    const TWELVE: &str = "b\rc\rb\rb\rf\rf\rf\rf\rf\rf\rc\rc\r";
+    const SINCE: &str = r#"[{"event":"readings","round":1,"gaps":[{"between":["A.right","frame"],"readings":[
+      {"at":"1","goes":"7/64","stops":"1/8"},{"at":"13","goes":"7/64","stops":"1/8"},
+      {"at":"25","goes":"7/64","stops":"1/8"}]}]}]"#;
+    let mut bench = Bench::with(&[("agrees", SINGLE), ("differs", SINGLE)]);
+    for keys in ["", "j"] {
+        bench.press(&format!("{keys}\rr{TWELVE}\u{1b}pea\u{1b}\u{1b}\u{1b}"));
+    }
+    let Bench { dir, runner, .. } = bench;
+    drop(runner);
+    let home = program::Home::new();
+    home.write("since.json", SINCE);
+    home.run(&["--shop", dir.path().to_str().unwrap(), "enter", "differs", "since.json"], "").code(0);
+    Bench::on(dir)
+}
+
+#[test]
+fn a_row_is_marked_where_the_advice_differs_now_from_its_plan() {
+    const MARK: &str = "DIFFERS NOW: see the plan of this opening before the cut";
+    let mut bench = accepted_and_read_since();
+    bench.press("b\t");
+    let rows = &batch(&bench).rows;
+    assert!(rows.iter().any(|row| row.file == "agrees") && rows.iter().any(|row| row.file == "differs"), "{rows:?}");
+    let text = bench.text();
+    let mut lines = text.lines().skip_while(|line| !line.contains("agrees") && !line.contains("differs")).peekable();
+    let mut seen = [0, 0];
+    while let Some(line) = lines.next() {
+        for (place, name) in ["  agrees ", "  differs "].iter().enumerate() {
+            if line.replace('>', " ").contains(name) {
+                seen[place] += 1;
+                let marked = lines.peek().is_some_and(|next| next.contains(MARK));
+                assert_eq!(marked, place == 1, "{line}\n{text}");
+            }
+        }
+    }
+    assert!(seen[0] > 0 && seen[1] > 0, "{seen:?}\n{text}");
+    // The same by command.
+    let home = program::Home::new();
+    let dir = bench.dir.path().display().to_string();
+    let run = |more: &[&str]| {
+        let arguments: Vec<&str> = ["--shop", dir.as_str(), "batch", "--plane"].iter().chain(more).copied().collect();
+        home.run(&arguments, "").code(0)
+    };
+    let cuts = run(&["--json"]).json()["cuts"].as_array().unwrap().clone();
+    for cut in &cuts {
+        assert_eq!(cut["advice_differs"], cut["opening"] == "differs", "{cut}");
+    }
+    for out in [run(&[]).out, run(&["--csv"]).out] {
+        assert_eq!(out.matches(MARK).count(), cuts.iter().filter(|cut| cut["opening"] == "differs").count(), "{out}");
+    }
+}
+
+#[test]
+fn two_rows_of_one_edge_say_which_pass_each_is() {
+    // More than one kerf of the saw: two passes.
+    let mut bench = Bench::with(
+        &[("fat", door("11", "26", &[("right", "3/16", "3/16", "saw")]))]
+            .each_ref()
+            .map(|(name, events)| (*name, events.as_str())),
+    );
+    bench.press("b");
+    let numbers: Vec<_> =
+        batch(&bench).rows.iter().map(|row| row.sheet.pass.as_ref().map(|pass| pass.number)).collect();
+    assert_eq!(numbers, [Some(1), Some(2)]);
+    for size in SIZES {
+        let text = screen_bench::text(&bench.buffer(size, Palette::Plain));
+        let at = |wanted: &str| text.lines().position(|line| line.contains(wanted)).unwrap_or_else(|| panic!("{text}"));
+        assert!(at("pass 1 of 2") < at("pass 2 of 2"), "{text}");
+    }
+    let home = program::Home::new();
+    let dir = bench.dir.path().display().to_string();
+    let json = home.run(&["--shop", &dir, "batch", "--json"], "").code(0).json();
+    assert_eq!(json["cuts"][1]["pass"], serde_json::json!({ "number": 2, "of": 2 }));
+    let csv = home.run(&["--shop", &dir, "batch", "--csv"], "").code(0).out;
+    assert!(csv.contains("pass 1 of 2") && csv.contains("pass 2 of 2"), "{csv}");
+}

@@ -18,6 +18,14 @@ pub(super) fn ask(session: &mut Session) -> Vec<Effect> {
             let near = shown.take(list.at.saturating_add(NEAR + 1)).skip(list.at.saturating_sub(NEAR));
             ask_rows(&mut session.shop.openings, near)
         }
+        // Whether the advice still agrees with what was accepted.
+        Some(Screen::Batch(page)) => {
+            let waiting = page.waiting_in();
+            let openings = session.shop.openings.iter().enumerate();
+            let places = openings.filter(|(_, listed)| waiting.contains(listed.file()));
+            let places: Vec<usize> = places.map(|(place, _)| place).collect();
+            ask_rows(&mut session.shop.openings, places.into_iter())
+        }
         Some(Screen::Home(_) | Screen::Log(_) | Screen::Practice(_)) => {
             let Session { opened, shop, advised, .. } = session;
             opened.as_ref().and_then(|opened| advised.question(opened, &shop.settings)).into_iter().collect()

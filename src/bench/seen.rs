@@ -4,8 +4,10 @@ use super::brief::Brief;
 use crate::fit::length::{Inches, Show};
 use crate::shop::OpeningState;
 use crate::shop::event::Record;
+use crate::shop::name::ENDING;
 use crate::shop::settings::Settings;
 use crate::shop::summary::Summary;
+use std::collections::BTreeSet;
 
 /// What is known of the passes that remain, and of what to do next.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -29,6 +31,11 @@ pub struct Listed {
 }
 
 impl Listed {
+    /// Its file, without its ending.
+    pub fn file(&self) -> &str {
+        self.summary.file.trim_end_matches(ENDING)
+    }
+
     /// The advice on it, where it is known.
     pub fn brief(&self) -> Option<&Brief> {
         match &self.passes {
@@ -56,6 +63,13 @@ pub struct ShopSeen {
 }
 
 impl ShopSeen {
+    /// Files, without their ending, of the openings on which the advice differs now from the plan that was accepted,
+    /// as far as is known.
+    pub fn differing(&self) -> BTreeSet<&str> {
+        let differs = |listed: &&Listed| listed.brief().is_some_and(|brief| brief.differs);
+        self.openings.iter().filter(differs).map(Listed::file).collect()
+    }
+
     /// How it shows lengths.
     pub fn show(&self) -> Show {
         self.settings.show

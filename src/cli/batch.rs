@@ -13,11 +13,12 @@ use crate::fit::length::{Inches, Show};
 use crate::shell::desk::Desk;
 use crate::shell::here;
 use crate::shop::Shop;
+use crate::shop::name::ENDING;
 use crate::shop::replay::Stage;
 use crate::shop::summary::Summary;
 use clap::Args;
 use serde_json::{Value, json};
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::io::Write;
 
 /// What the command takes.
@@ -41,10 +42,20 @@ pub(super) struct BatchArguments {
     csv: bool,
 }
 
+/// Files, without their ending, of the openings on which the advice differs now from what was accepted.
+type Differing<'a> = BTreeSet<&'a str>;
+
 /// Writes the batch.
 pub(super) fn batch(shop: &Shop, arguments: BatchArguments, out: &mut dyn Write) -> Result<Answer, Trouble> {
     let openings = shop.list()?;
-    let waiting = Desk::new(shop.shelf()).batch(&files(openings.iter()), shop.settings());
+    let to_cut = files(openings.iter());
+    let mut desk = here::desk(shop);
+    let waiting = desk.batch(&to_cut, shop.settings());
+    let differing: Vec<String> = (desk.passes(&to_cut, shop.settings()).into_iter())
+        .filter(|(_, brief)| brief.is_some_and(|brief| brief.differs))
+        .map(|(file, _)| file)
+        .collect();
+    let differing: BTreeSet<&str> = differing.iter().map(|file| file.trim_end_matches(ENDING)).collect();
     let tool = if arguments.plane { Tool::Plane } else { Tool::Saw };
     let batch = Batch::of(&waiting, tool);
     let troubled = left_out(openings.iter());
@@ -52,28 +63,35 @@ pub(super) fn batch(shop: &Shop, arguments: BatchArguments, out: &mut dyn Write)
         say(&format!("{}: {why}", one.name));
     }
     match Style::from_flags(arguments.json, arguments.csv) {
-        Style::Json => put(out, &format!("{:#}", value(&batch, &troubled)))?,
-        Style::Csv => table(&batch, &troubled, out)?,
+        Style::Json => put(out, &format!("{:#}", value(&batch, &differing, &troubled)))?,
+        Style::Csv => table(&batch, &differing, &troubled, out)?,
         Style::Words => {
-            in_words(&batch, not_decided(shop, &openings), shop.settings().show, out)?;
+            let undecided = not_decided(&mut desk, shop, &openings);
+            in_words(&batch, &differing, undecided, shop.settings().show, out)?;
             troubled.iter().try_for_each(|(one, why)| put(out, &words::left_out(&one.name, why)))?;
         }
     }
+    desk.save();
     let answer = if batch.rows.is_empty() { Answer::No } else { Answer::Done };
     Ok(answer.unless(openings.iter().any(Summary::is_unsound)))
 }
 
 /// Openings that are read and not decided, with what the list says of each.
-fn not_decided(shop: &Shop, openings: &[Summary]) -> Undecided {
+fn not_decided(desk: &mut Desk, shop: &Shop, openings: &[Summary]) -> Undecided {
     let open = |one: &&Summary| matches!(one.stage, Stage::Decide { .. });
     let files: Vec<String> = openings.iter().filter(open).map(|one| one.file.clone()).collect();
-    let mut desk = here::desk(shop);
     let briefs: HashMap<String, Option<Brief>> = desk.passes(&files, shop.settings()).into_iter().collect();
-    desk.save();
     undecided(openings.iter().map(|one| (one, briefs.get(&one.file).and_then(Option::as_ref))))
 }
 
-fn in_words(batch: &Batch, undecided: Undecided, show: Show, out: &mut dyn Write) -> Result<(), Trouble> {
+fn in_words(
+    batch: &Batch,
+    differing: &Differing<'_>,
+    undecided: Undecided,
+    show: Show,
+    out: &mut dyn Write,
+) -> Result<(), Trouble> {
+    let notes = |row: &Row| notes(row, differing.contains(row.file.as_str()));
     let nothing = batch.rows.is_empty();
     put(out, &if nothing { words::nothing(batch.tool) } else { words::summary(batch) })?;
     let mut before = None;
@@ -119,14 +137,16 @@ fn to_blade(row: &Row) -> Option<Setting> {
     row.sheet.sheet.setup.absolute()
 }
 
-fn value(batch: &Batch, troubled: &[(&Summary, &str)]) -> Value {
+fn value(batch: &Batch, differing: &Differing<'_>, troubled: &[(&Summary, &str)]) -> Value {
+    let differs = |row: &Row| differing.contains(row.file.as_str());
     let row = |row: &Row| {
         json!({
             "opening": row.opening, "file": row.file, "leaf": row.sheet.trim.leaf, "edge": row.sheet.trim.edge,
             "start": row.sheet.sheet.start, "end": row.sheet.sheet.end, "method": row.method(),
             "fence_to_blade": to_blade(row).map(|set| set.value.inches()),
             "fence_to_blade_error": to_blade(row).map(|set| json!({ "start": set.error_start, "end": set.error_end })),
-            "set_up": row.sheet.sheet, "notes": notes(row),
+            "pass": row.sheet.pass.as_ref().map(|pass| json!({ "number": pass.number, "of": pass.of })),
+            "advice_differs": differs(row), "set_up": row.sheet.sheet, "notes": notes(row, differs(row)),
         })
     };
     let rows = |list: &[Row]| list.iter().map(row).collect::<Vec<Value>>();
@@ -151,7 +171,12 @@ fn value(batch: &Batch, troubled: &[(&Summary, &str)]) -> Value {
 /// One row for each cut, in order, lengths in inches. What was refused and what comes first stands in the notes,
 /// the cautions in the last column: a table that is printed alone has them, too. An opening with something wrong with
 /// its file has a row without a place in the order and without figures.
-fn table(batch: &Batch, troubled: &[(&Summary, &str)], out: &mut dyn Write) -> Result<(), Trouble> {
+fn table(
+    batch: &Batch,
+    differing: &Differing<'_>,
+    troubled: &[(&Summary, &str)],
+    out: &mut dyn Write,
+) -> Result<(), Trouble> {
     let bad = |error: &dyn ToString| Trouble::Storage(format!("the table cannot be written: {}", error.to_string()));
     let mut writer = csv::Writer::from_writer(Vec::new());
     let heads = [
@@ -188,7 +213,11 @@ fn table(batch: &Batch, troubled: &[(&Summary, &str)], out: &mut dyn Write) -> R
             set(to_blade(row).map(|set| error(set.error_start))),
             set(to_blade(row).map(|set| error(set.error_end))),
             set_up(row, inches, None),
-            notes(row).join("; "),
+            words::pass(row)
+                .into_iter()
+                .chain(notes(row, differing.contains(row.file.as_str())))
+                .collect::<Vec<_>>()
+                .join("; "),
             cautions.join("; "),
         ];
         writer.write_record(cells).map_err(|error| bad(&error))?;

@@ -3,13 +3,14 @@
 use super::{Batch, Tool, Waiting, files};
 use crate::bench::message::{Action, Effect, Said};
 use crate::bench::recording::{Job, RecordCut};
-use crate::bench::seen::{OpeningSeen, ShopSeen};
+use crate::bench::seen::{Listed, OpeningSeen, PassesSeen, ShopSeen};
 use crate::bench::session::{Screen, Session, Step};
 use crate::bench::shop_list::moved;
 use crate::bench::words;
 use crate::bench::world::World;
 use crate::fit::opening::Edge;
 use crate::shop::event::Event;
+use std::collections::BTreeSet;
 
 /// The page.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -44,6 +45,19 @@ impl BatchPage {
     fn show(&mut self, tool: Tool) {
         self.batch = Batch::of(self.waiting.as_deref().unwrap_or_default(), tool);
         self.at = self.at.min(self.batch.rows.len().saturating_sub(1));
+    }
+
+    /// Is it still worked out, of any opening here, whether the advice agrees with what was accepted?
+    pub fn is_asking(&self, shop: &ShopSeen) -> bool {
+        let shown: BTreeSet<&str> = self.batch.rows.iter().map(|row| row.file.as_str()).collect();
+        let open = |listed: &Listed| !matches!(listed.passes, PassesSeen::Known(_));
+        shop.openings.iter().any(|listed| open(listed) && shown.contains(listed.file()))
+    }
+
+    /// Files of the openings in which anything waits.
+    pub(in crate::bench) fn waiting_in(&self) -> BTreeSet<&str> {
+        let rows = self.waiting.iter().flatten().flat_map(|one| &one.rows);
+        rows.map(|row| row.file.as_str()).collect()
     }
 
     /// How many trims there are for the other tool.

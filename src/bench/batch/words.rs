@@ -19,6 +19,11 @@ const BY_KISSING: &str = "kiss, then move; no step of the rule is near enough";
 /// The mark of a row with something not measured.
 pub const NOT_MEASURED: &str = "* not all measured: its set-up sheet says what.";
 
+/// What was accepted is not what would be advised now.
+const DIFFERS_NOW: &str = "DIFFERS NOW: see the plan of this opening before the cut";
+/// It is not known yet whether it is.
+pub const ASKING: &str = "still working out whether the advice on each door agrees with its accepted plan";
+
 /// The sheet was reached past a hinge of its leaf that is still to be packed.
 pub const PACK_FIRST: &str = "first pack its hinge, as its plan says (Up shows it)";
 
@@ -130,16 +135,19 @@ pub fn set_up(row: &Row, show: Show, short: Option<&ShortNames>) -> String {
     }
 }
 
-/// What must be known of a row before it is cut: what comes first, what was refused and what is done instead.
-pub fn notes(row: &Row) -> Vec<String> {
-    let mut notes: Vec<String> = row
-        .first
-        .iter()
-        .map(|first| match first {
-            First::Pack => "first: pack its hinge, as its plan says".to_owned(),
-            First::Cut(edge, method) => format!("first: its {edge} edge, with the {}", sheet_words::method(*method)),
-        })
-        .collect();
+/// Which pass of the edge a row is, where there are several.
+pub fn pass(row: &Row) -> Option<String> {
+    row.sheet.pass.as_ref().map(|pass| format!("pass {} of {}", pass.number, pass.of))
+}
+
+/// What must be known of a row before it is cut: that the advice on its opening differs now from the accepted plan,
+/// what comes first, what was refused and what is done instead.
+pub fn notes(row: &Row, differs: bool) -> Vec<String> {
+    let mut notes: Vec<String> = differs.then(|| DIFFERS_NOW.to_owned()).into_iter().collect();
+    notes.extend(row.first.iter().map(|first| match first {
+        First::Pack => "first: pack its hinge, as its plan says".to_owned(),
+        First::Cut(edge, method) => format!("first: its {edge} edge, with the {}", sheet_words::method(*method)),
+    }));
     let chosen = row.method();
     let at_the_saw = |method: Method| matches!(method, Method::Rip | Method::Sled);
     // A safe way by the saw is only refused out loud where another way is taken instead of it.

@@ -3,12 +3,12 @@
 use crate::bench::Session;
 use crate::bench::batch::page::BatchPage;
 use crate::bench::batch::stock::ShortNames;
-use crate::bench::batch::words::{self, edge, heading_after, is_assumed, notes, set_up};
+use crate::bench::batch::words::{self, edge, heading_after, is_assumed, notes, pass, set_up};
 use crate::bench::batch::{Row, left_out, undecided};
 use crate::bench::sheet_words;
 use crate::cut::words::Caution;
 use crate::fit::length::Show;
-use crate::screen::parts::{clipped, first_row, padded, wrapped};
+use crate::screen::parts::{clipped, first_row, listed, more, padded, wrapped};
 use crate::screen::theme::{Role, Theme};
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -26,7 +26,7 @@ pub fn draw(page: &BatchPage, session: &Session, theme: Theme, frame: &mut Frame
         return;
     }
     let top = top(page, session, width);
-    let (heads, mut list, mut cursor) = listing(page, show, width, true);
+    let (heads, mut list, mut cursor) = listing(page, session, width, true);
     let mut top = top;
     top.extend(heads);
     let rows = |lines: &Lines| u16::try_from(lines.len()).unwrap_or(u16::MAX);
@@ -37,14 +37,18 @@ pub fn draw(page: &BatchPage, session: &Session, theme: Theme, frame: &mut Frame
     let bottom = if fits(&list, &full) { full } else { bottom(page, show, width, false) };
     // Reasons give way before rows do.
     if !fits(&list, &bottom) {
-        (_, list, cursor) = listing(page, show, width, false);
+        (_, list, cursor) = listing(page, session, width, false);
     }
     // Cautions keep their place whatever else must give way.
     let middle = area.height.saturating_sub(rows(&top)).saturating_sub(rows(&bottom));
     put(&top, theme, frame, area);
-    let first = first_row(cursor, list.len(), middle.into());
+    let room = listed(Rect { y: area.y + rows(&top).min(area.height), height: middle, ..area }, list.len());
+    let first = first_row(cursor, list.len(), room.height.into());
     let seen = list.get(first..).unwrap_or_default();
-    put(seen, theme, frame, Rect { y: area.y + rows(&top).min(area.height), height: middle, ..area });
+    put(seen, theme, frame, room);
+    if room.height < middle {
+        more(theme, frame, room, [first, list.len().saturating_sub(first + usize::from(room.height))]);
+    }
     let from = area.bottom().saturating_sub(rows(&bottom)).max(area.y);
     put(&bottom, theme, frame, Rect { y: from, height: area.bottom() - from, ..area });
 }
@@ -75,6 +79,9 @@ fn top(page: &BatchPage, session: &Session, width: usize) -> Lines {
     lines.extend(broken(Role::Text, &more.join("; "), width));
     let troubled = left_out(session.shop.openings.iter().map(|listed| &listed.summary)).into_iter();
     lines.extend(troubled.flat_map(|(one, why)| broken(Role::Caution, &words::left_out(&one.name, why), width)));
+    if page.is_asking(&session.shop) {
+        lines.extend(broken(Role::Quiet, words::ASKING, width));
+    }
     let undecided = undecided(session.shop.openings.iter().map(|listed| (&listed.summary, listed.brief())));
     lines.extend(words::undecided(undecided).into_iter().flat_map(|text| broken(Role::Quiet, &text, width)));
     lines
@@ -105,8 +112,10 @@ fn bottom(page: &BatchPage, show: Show, width: usize, ample: bool) -> Lines {
 
 /// What the columns are, the rows under their headings, and where the cursor is among their lines. `ample`: with all
 /// reasons, not only those of the row under the cursor.
-fn listing(page: &BatchPage, show: Show, width: usize, ample: bool) -> (Lines, Lines, usize) {
-    let batch = &page.batch;
+fn listing(page: &BatchPage, session: &Session, width: usize, ample: bool) -> (Lines, Lines, usize) {
+    let (batch, show) = (&page.batch, session.shop.show());
+    let differing = session.shop.differing();
+    let notes = |row: &Row| notes(row, differing.contains(row.file.as_str()));
     let short = ShortNames::of(&batch.rows);
     let rows: Vec<Cells> = batch.rows.iter().map(|row| Cells::of(row, &short, show)).collect();
     let columns = Columns::of(width.saturating_sub(2), &rows);
@@ -133,6 +142,7 @@ fn listing(page: &BatchPage, show: Show, width: usize, ample: bool) -> (Lines, L
         let mut texts = columns.lines(cells).into_iter();
         lines.extend(texts.next().map(|text| (role, format!("{mark}{text}"))));
         lines.extend(texts.map(|text| (role, format!("    {text}"))));
+        lines.extend(pass(row).map(|text| (Role::Text, format!("    {text}"))));
         lines.extend(noted(told(row, here), width));
     }
     if !batch.kept_from_saw.is_empty() {
