@@ -133,4 +133,12 @@ fn wood_is_never_shown_as_more_than_it_is() {
     let nearly = Length::from_inches_near(0.046_874_999).unwrap();
     assert_eq!(nearly.shown_down(sixty_fourths), "3/64");
     assert_eq!(Length::ratio(1, 25).shown_down(Show::Millimetre(1)), "1.01mm", "1.016");
+    // Less than the finest step is nothing, in the shop's own writing: it was 0.000 between fractions.
+    let hair = Length::ratio(4, 10_000);
+    for (show, nothing) in [(sixty_fourths, "0"), (Show::DecimalInch(3), "0.000"), (Show::DecimalInch(2), "0.00")] {
+        assert_eq!(hair.shown_down(show), nothing);
+        assert_eq!(Length::ZERO.shown_down(show), nothing);
+    }
+    assert_eq!(Length::ratio(2, 10_000).shown_down(Show::Millimetre(1)), "0.0mm");
+    assert_eq!(Length::ratio(4, 10_000).shown_down(Show::Millimetre(1)), "0.01mm");
 }

@@ -74,7 +74,8 @@ impl Length {
     /// As the shop says wood that must not be passed: never more than it is (by more than a hair, 1e-5 in, which
     /// a solver's last digits may lack). Less than a step is shown to the thousandth of an inch or the hundredth
     /// of a millimetre, and so is what a fraction would hide two thousandths of an inch of, or millimetres a
-    /// hundredth: 0.030, not 1/64; 2.08mm, not 2.0mm.
+    /// hundredth: 0.030, not 1/64; 2.08mm, not 2.0mm. Less than that is nothing, as the
+    /// shop writes it: 0, not 0.000.
     pub fn shown_down(self, style: Show) -> String {
         let fine = match style.unit() {
             Unit::Inch => Show::DecimalInch(3),
@@ -91,7 +92,9 @@ impl Length {
             Show::Millimetre(places) => places < 2 && down(fine) != whole,
         };
         let finer = hides || (whole.is_zero() && self.0.is_positive());
-        if finer { down(fine).shown(fine) } else { whole.shown(style) }
+        // What is less than the finest step is nothing, and is written as the shop writes nothing.
+        let near = if finer { down(fine) } else { whole };
+        if finer && !near.is_zero() { near.shown(fine) } else { near.shown(style) }
     }
 
     /// As the shop says it, with what rounding hid when that is half a thousandth or more: `3/32 +0.004`; where
