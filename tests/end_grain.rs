@@ -95,7 +95,7 @@ fn a_front_of_which_nobody_said_how_it_is_made_is_cautioned_of() {
     for setup in plan(&home)["setups"].as_array().unwrap() {
         assert_eq!(setup["cautions"][0].as_str(), Some("look-for-end-grain"), "{setup}");
     }
-    home.run(&["--shop", "shop", "plan", "front"], "").code(0).gives(&["Nobody said how this front is made"]);
+    home.run(&["--shop", "shop", "plan", "front"], "").code(0).gives(&["Nobody said how this leaf is made"]);
     home.run(&["--shop", "shop", "enter", "front", "-"], &build("")).code(0);
     assert!(!plan(&home).to_string().contains("look-for-end-grain"));
     // "framed" beside "solid" is nothing that can be cut.
@@ -103,6 +103,39 @@ fn a_front_of_which_nobody_said_how_it_is_made_is_cautioned_of() {
     home.run(&["--shop", "shop", "enter", "front", "-"], &both).code(2).says(&["made", "leave one of them out"]);
     let never = leaf(r#","made":"unsaid""#);
     home.run(&["--shop", "shop", "enter", "front", "-"], &never).code(2);
+}
+
+/// A door may be a slab as well: one of which nobody said it, as in logs of before that was asked, is cautioned of
+/// alike, and stays framed where only that is asked.
+#[test]
+fn a_door_of_which_nobody_said_how_it_is_made_is_cautioned_of_too() {
+    let hinged = || leaf(r#","hinge":"left""#);
+    let cautions = |said: &[String]| {
+        let home = Home::new();
+        let events = [&[OPENING.to_owned()], said, &[READ.to_owned()]].concat().join("\n");
+        home.run(&["--shop", "shop", "enter", "door", "-"], &events).code(0);
+        let plan = home.run(&["--shop", "shop", "plan", "door", "--json"], "").code(0).json();
+        let setups = plan["setups"].as_array().unwrap().clone();
+        assert!(!setups.is_empty());
+        setups.iter().filter(|setup| setup["cautions"][0].as_str() == Some("look-for-end-grain")).count()
+            == setups.len()
+    };
+    assert!(cautions(&[hinged()]));
+    for said in [
+        vec![leaf(r#","hinge":"left","made":"framed""#)],
+        vec![leaf(r#","hinge":"left","solid":true"#)],
+        vec![hinged(), build(&format!(",{FRAME}"))],
+        vec![hinged(), build(r#","grain":"upright""#)],
+    ] {
+        assert!(!cautions(&said), "{said:?}");
+    }
+    let record = |events: &[String]| {
+        let events = events.iter().map(|event| serde_json::from_str(event).unwrap());
+        let record = |(n, event)| evenreveal::shop::event::Record { n, at: String::new(), event };
+        evenreveal::shop::OpeningState::replay(&(1..).zip(events).map(record).collect::<Vec<_>>())
+    };
+    let state = record(&[OPENING.to_owned(), hinged()]);
+    assert_eq!((state.made("A"), state.made_as_said("A")), (Construction::Framed, Construction::Unsaid));
 }
 
 fn described(bench: &Bench) -> Vec<Construction> {

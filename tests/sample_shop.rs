@@ -78,11 +78,11 @@ fn pair() -> Vec<(&'static str, Value)> {
         ("2026-02-02T09:00:00Z", json!({"event": "opening", "gaps": gaps(&lines)})),
         (
             "2026-02-02T09:01:00Z",
-            json!({"event": "leaf", "leaf": "L", "name": "left door", "width": "13 7/8", "height": "22 1/4", "hinge": "left", "thickness": "3/4"}),
+            json!({"event": "leaf", "leaf": "L", "name": "left door", "width": "13 7/8", "height": "22 1/4", "hinge": "left", "made": "framed", "thickness": "3/4"}),
         ),
         (
             "2026-02-02T09:02:00Z",
-            json!({"event": "leaf", "leaf": "R", "name": "right door", "width": "13 7/8", "height": "22 1/4", "hinge": "right", "thickness": "3/4"}),
+            json!({"event": "leaf", "leaf": "R", "name": "right door", "width": "13 7/8", "height": "22 1/4", "hinge": "right", "made": "framed", "thickness": "3/4"}),
         ),
         (
             "2026-02-02T09:20:00Z",
@@ -106,7 +106,7 @@ fn half_fitted() -> Vec<(&'static str, Value)> {
         ("2026-02-03T08:30:00Z", json!({"event": "opening", "gaps": gaps(&ONE_LEAF)})),
         (
             "2026-02-03T08:31:00Z",
-            json!({"event": "leaf", "leaf": "A", "width": "14", "height": "18 1/2", "hinge": "left", "thickness": "3/4"}),
+            json!({"event": "leaf", "leaf": "A", "width": "14", "height": "18 1/2", "hinge": "left", "made": "framed", "thickness": "3/4"}),
         ),
         (
             "2026-02-03T08:40:00Z",
@@ -150,7 +150,7 @@ fn fresh() -> Vec<(&'static str, Value)> {
         ),
         (
             "2026-02-03T10:02:00Z",
-            json!({"event": "leaf", "leaf": "A", "width": "14 1/16", "height": "18 9/16", "hinge": "right", "thickness": "3/4"}),
+            json!({"event": "leaf", "leaf": "A", "width": "14 1/16", "height": "18 9/16", "hinge": "right", "made": "framed", "thickness": "3/4"}),
         ),
         (
             "2026-02-03T10:06:00Z",
@@ -209,7 +209,7 @@ fn fitted() -> Vec<(&'static str, Value)> {
         ("2026-02-05T08:00:00Z", json!({"event": "opening", "gaps": gaps(&ONE_LEAF)})),
         (
             "2026-02-05T08:01:00Z",
-            json!({"event": "leaf", "leaf": "A", "width": "13 15/16", "height": "15 7/16", "hinge": "left"}),
+            json!({"event": "leaf", "leaf": "A", "width": "13 15/16", "height": "15 7/16", "hinge": "left", "made": "framed"}),
         ),
         (
             "2026-02-05T08:10:00Z",
@@ -243,7 +243,7 @@ fn short() -> Vec<(&'static str, Value)> {
         ("2026-02-05T09:00:00Z", json!({"event": "opening", "gaps": gaps(&ONE_LEAF)})),
         (
             "2026-02-05T09:01:00Z",
-            json!({"event": "leaf", "leaf": "A", "width": "13 3/4", "height": "15 7/16", "hinge": "right"}),
+            json!({"event": "leaf", "leaf": "A", "width": "13 3/4", "height": "15 7/16", "hinge": "right", "made": "framed"}),
         ),
         (
             "2026-02-05T09:10:00Z",

@@ -16,8 +16,8 @@ const PAIR: &str = r#"{"event":"opening","gaps":[
   {"between":["B.right","frame"],"target":"3/32"},
   {"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"},
   {"between":["frame","B.bottom"],"target":"3/32"},{"between":["B.top","frame"],"target":"3/32"}]}
-{"event":"leaf","leaf":"A","name":"left door","width":"11","height":"26","hinge":"left"}
-{"event":"leaf","leaf":"B","name":"right door","width":"11","height":"26","hinge":"right"}"#;
+{"event":"leaf","leaf":"A","name":"left door","width":"11","height":"26","hinge":"left","made":"framed"}
+{"event":"leaf","leaf":"B","name":"right door","width":"11","height":"26","hinge":"right","made":"framed"}"#;
 
 /// Three fronts 14 wide, the lowest first.
 fn stack() -> String {

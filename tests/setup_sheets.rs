@@ -22,7 +22,7 @@ const EVENTS: &str = r#"
 {"event":"opening","gaps":[
   {"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},
   {"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}]}
-{"event":"leaf","leaf":"A","name":"door","width":"11","height":"26","hinge":"left"}
+{"event":"leaf","leaf":"A","name":"door","width":"11","height":"26","hinge":"left","made":"framed"}
 {"event":"readings","round":1,"gaps":[{"between":["A.right","frame"],"readings":[{"at":"1","gap":"1/64"}]}]}
 {"event":"plan","round":1,"verdict":"cut","trims":[
   {"leaf":"A","edge":"right","start":"1/16","end":"7/64"},

@@ -109,7 +109,7 @@ impl Sizes {
             straight: Vec::new(),
             doubted: doubted(state, leaf),
             bare: Vec::new(),
-            made: state.made(leaf),
+            made: state.made_as_said(leaf),
         };
         let since = |n: u64, of: &str| n > said.n && of == leaf;
         let mut measures = state.measured.iter().filter(|said| since(said.n, &said.what.leaf)).peekable();

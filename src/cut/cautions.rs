@@ -131,7 +131,7 @@ impl Caution {
             Self::ClampGuide => "Clamp guide and leaf; keep the line on the wood that stays.",
             Self::BackUpEndGrain => "Back up the end grain with scrap, or work from both corners inward.",
             Self::LookForEndGrain => {
-                "Nobody said how this front is made, so it is taken as frame and panel. If it is solid, say so before \
+                "Nobody said how this leaf is made, so it is taken as frame and panel. If it is solid, say so before \
                  you cut: its end grain, and with it the order and the strokes, is elsewhere."
             }
             Self::HoldForPlane => "Fix the leaf in a vice or against a stop; both hands behind the iron.",

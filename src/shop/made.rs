@@ -30,6 +30,17 @@ impl OpeningState {
     /// taken as framed, as face-frame doors are (common practice, no published source); a front is
     /// [`Construction::Unsaid`].
     pub fn made(&self, id: &str) -> Construction {
+        let usual = if self.hinge_of(id).is_some() { Construction::Framed } else { Construction::Unsaid };
+        self.said_made(id).unwrap_or(usual)
+    }
+
+    /// How leaf `id` is made, as far as somebody said; [`Construction::Unsaid`] where nobody did. A set-up asks this: a
+    /// door may be a slab as well as a front may.
+    pub fn made_as_said(&self, id: &str) -> Construction {
+        self.said_made(id).unwrap_or(Construction::Unsaid)
+    }
+
+    fn said_made(&self, id: &str) -> Option<Construction> {
         let leaf = self.leaves.iter().find(|leaf| leaf.what.leaf == id);
         let told = leaf.and_then(|leaf| leaf.what.said_made().map(|made| (leaf.n, made)));
         let build = self.making.builds.iter().find(|build| build.what.leaf == id);
@@ -37,19 +48,11 @@ impl OpeningState {
         let says_grain = leaf.is_some_and(|leaf| leaf.what.made.is_some());
         match (told, build) {
             (Some((later, told)), Some((n, build))) if later > n => {
-                if says_grain || build == Construction::Framed {
-                    told
-                } else {
-                    build
-                }
+                Some(if says_grain || build == Construction::Framed { told } else { build })
             }
-            (_, Some((_, build))) => build,
-            (Some((_, told)), None) => told,
-            (None, None) => {
-                let to_come = self.making.to_come.iter().find(|leaf| leaf.leaf == id).and_then(|leaf| leaf.made);
-                let usual = if self.hinge_of(id).is_some() { Construction::Framed } else { Construction::Unsaid };
-                to_come.unwrap_or(usual)
-            }
+            (_, Some((_, build))) => Some(build),
+            (Some((_, told)), None) => Some(told),
+            (None, None) => self.making.to_come.iter().find(|leaf| leaf.leaf == id).and_then(|leaf| leaf.made),
         }
     }
 }

@@ -27,7 +27,7 @@ pub const AT: &str = "2026-03-02T14:05:11Z";
 pub const SINGLE: &str = r#"{"event":"opening","gaps":[
   {"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},
   {"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}]}
-{"event":"leaf","leaf":"A","name":"door","width":"11","height":"26","hinge":"left"}"#;
+{"event":"leaf","leaf":"A","name":"door","width":"11","height":"26","hinge":"left","made":"framed"}"#;
 
 /// A session at work, driven by keys.
 pub struct Bench {

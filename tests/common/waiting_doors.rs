@@ -15,7 +15,7 @@ pub fn door(width: &str, height: &str, trims: &[Trim]) -> String {
     let _ = write!(
         text,
         r#"
-{{"event":"leaf","leaf":"A","name":"door","width":"{width}","height":"{height}","hinge":"left"}}
+{{"event":"leaf","leaf":"A","name":"door","width":"{width}","height":"{height}","hinge":"left","made":"framed"}}
 {{"event":"readings","round":1,"gaps":[{{"between":["A.right","frame"],"readings":[{{"at":"1","gap":"1/64"}}]}}]}}"#
     );
     let list = |part: &dyn Fn(&Trim) -> String| trims.iter().map(part).collect::<Vec<_>>().join(",");
