@@ -45,6 +45,11 @@ pub fn size(amount: Inches, show: Show) -> String {
     nearest(amount, show).shown(show)
 }
 
+/// Is that less than half a step?
+pub fn is_nothing(amount: Inches, show: Show) -> bool {
+    nearest(amount, show).is_zero()
+}
+
 fn nearest(amount: Inches, show: Show) -> Length {
     let step = match show {
         Show::Fraction(parts) => Length::ratio(1, i64::from(parts.max(1))),

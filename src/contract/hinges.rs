@@ -1,6 +1,7 @@
 //! Packing, letting in and screwing of hinges, said as a cabinetmaker would: "one card behind the
 //! bottom hinge".
 
+use crate::fit::hung::LEAST_TURN;
 use crate::fit::length::{Inches, Length, Show, Unit};
 use crate::fit::opening::{Hanging, Leaf, Motion};
 use crate::fit::plan::{HingePack, LeafPlan};
@@ -44,10 +45,10 @@ fn inward(hinge: &str, there: f64, by: f64, pieces: &str, show: Show) -> String 
 pub fn leaf(leaf: &Leaf, plan: &LeafPlan, named: &Named<'_>, show: Show) -> Vec<String> {
     let Motion::Hung(hanging) = &leaf.motion else { return Vec::new() };
     // A turn below half a thousandth is none: it would be told as 0.
-    let told = plan.packs.iter().filter(|one| one.out.get().abs() >= 0.0005);
+    let told = plan.packs.iter().filter(|one| one.out.get().abs() >= LEAST_TURN);
     let mut lines: Vec<String> = told.map(|one| pack(hanging, one, named, show)).collect();
     let raise = plan.raise.get();
-    if raise != 0.0 {
+    if raise.abs() >= LEAST_TURN {
         let (way, by) = if raise > 0.0 { ("up", raise) } else { ("down", -raise) };
         lines.push(format!("turn the height screws {} {way}, all hinges alike", thickness(Inches(by), show)));
     }

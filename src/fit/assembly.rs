@@ -1,7 +1,7 @@
 //! From the solver's columns to a plan.
 
 use super::choose::{Candidate, Chosen};
-use super::hung::{AXES, Hung, MOST_STOCK, Step, Way};
+use super::hung::{AXES, Hung, LEAST_TURN, MOST_STOCK, Step, Way};
 use super::length::{Inches, Length, Radians, SquareInches};
 use super::network::{Layout, Network, Unknown, edge_inches};
 use super::opening::{Edge, FitProblem};
@@ -40,7 +40,12 @@ pub(super) fn assemble(problem: &FitProblem, network: &Network, chosen: &Chosen,
                 trims.push(Trim { edge, start: Inches(start), end: Inches(end) });
             }
         }
-        leaves.push(LeafPlan { motion, packs, raise: Inches(if raise.abs() > NO_CUT { raise } else { 0.0 }), trims });
+        leaves.push(LeafPlan {
+            motion,
+            packs,
+            raise: Inches(if raise.abs() >= LEAST_TURN { raise } else { 0.0 }),
+            trims,
+        });
     }
     let mut gaps: Vec<GapForecast> = problem
         .gaps
@@ -106,7 +111,7 @@ fn packs(hung: &Hung, axes: [f64; AXES], steps: Option<&Vec<(Length, Step)>>) ->
         let share = (hinge.inches() - hung.frame.low) / (hung.frame.high - hung.frame.low);
         axes[0] + share * (axes[2] - axes[0])
     };
-    let moved = hung.hinges.iter().map(|&hinge| (hinge, along(hinge))).filter(|(_, out)| out.abs() > NO_CUT);
+    let moved = hung.hinges.iter().map(|&hinge| (hinge, along(hinge))).filter(|(_, out)| out.abs() >= LEAST_TURN);
     moved.map(|(hinge, out)| HingePack { hinge, out: Inches(out), counts: [0; MOST_STOCK] }).collect()
 }
 

@@ -17,6 +17,8 @@ use std::collections::BTreeMap;
 pub const MOST_STOCK: usize = 8;
 /// Most hinges on one leaf.
 pub const MOST_HINGES: usize = 8;
+/// Inches below which a screw is not turned: half a thousandth, which nothing shows (a guess, no published source).
+pub const LEAST_TURN: f64 = 0.0005;
 /// Most steps out, and most steps in, at one hinge; of more, those with the fewest pieces are kept.
 pub const MOST_STEPS: usize = 64;
 

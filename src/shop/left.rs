@@ -2,6 +2,7 @@
 
 use super::event::{CutDone, HingePacked, TrimMeant};
 use super::replay::{OpeningState, Round};
+use crate::fit::hung::LEAST_TURN;
 use crate::fit::length::Length;
 use crate::fit::opening::Edge;
 
@@ -73,7 +74,7 @@ impl Round {
     fn packs_left(&self) -> Vec<&HingePacked> {
         let Some(plan) = &self.plan else { return Vec::new() };
         let done = |wanted: &HingePacked| self.packs.iter().any(|pack| pack.n > plan.n && pack.what.does(wanted));
-        plan.what.packs.iter().filter(|wanted| !done(wanted)).collect()
+        plan.what.packs.iter().filter(|wanted| !wanted.is_nothing() && !done(wanted)).collect()
     }
 
     /// How many passes were made on the edge of `trim` in this round.
@@ -95,6 +96,13 @@ impl Round {
             plan.trims.iter().enumerate().map(move |(place, trim)| (trim, means(place)))
         });
         trims.filter(|(trim, _)| !self.is_cut(&trim.leaf, trim.edge))
+    }
+}
+
+impl HingePacked {
+    /// Is it less than anybody turns a screw by? Plans of old builds have such turns.
+    pub fn is_nothing(&self) -> bool {
+        [self.out, self.up].iter().all(|by| by.inches().abs() < LEAST_TURN)
     }
 }
 

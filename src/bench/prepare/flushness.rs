@@ -1,7 +1,8 @@
 //! Proud and shy corners as last read, and what the hinges can do about them.
 
 use crate::before::flush::{Corners, DepthMove, Flush, FlushAdvice, FlushError, after, flush};
-use crate::fit::length::Length;
+use crate::bench::gap_words;
+use crate::fit::length::{Inches, Length, Show};
 use crate::fit::opening::{Motion, Side, Travel};
 use crate::shop::OpeningState;
 use crate::shop::depth::ScrewTurned;
@@ -25,6 +26,8 @@ pub struct LeafFlush {
     /// The corner that was read furthest from what the screws turned before it should have made of it, where that is
     /// beyond the tolerance.
     pub missed: Option<Missed>,
+    /// How the shop shows lengths: a move that shows as nothing is none.
+    pub show: Show,
     /// Within this a corner counts as flush.
     pub tolerance: Length,
     /// For each hinge that has a depth screw, how far it still reaches.
@@ -62,7 +65,10 @@ impl LeafFlush {
         }
         let turn = |step: &DepthMove| {
             let (forward, _) = self.depth_at(step.hinge)?.nearest(step.forward.length());
-            Some(ScrewTurned { hinge: step.hinge, forward })
+            // What is told as nothing is left.
+            let nothing = |by| gap_words::is_nothing(by, self.show);
+            let left = nothing(step.forward) || nothing(Inches(forward.inches()));
+            Some(ScrewTurned { hinge: step.hinge, forward: if left { Length::ZERO } else { forward } })
         };
         let turns: Vec<_> = flush.hinges.iter().filter_map(turn).collect();
         if turns.iter().all(|turn| turn.forward.is_zero()) { Vec::new() } else { turns }
@@ -119,7 +125,8 @@ pub fn flushes(state: &OpeningState, settings: &Settings) -> Vec<LeafFlush> {
         let flush = now.and_then(|now| flush(&now, height, hinge, &hinges, tolerance));
         let depth = hinges.iter().filter_map(|&hinge| Some((hinge, state.depth_left(id, hinge)?))).collect();
         let (leaf, read, missed) = (id.to_owned(), last.what.clone(), missed(state, last, tolerance));
-        Some(LeafFlush { leaf, hinge, hinges, read, expected, missed, tolerance, depth, flush })
+        let show = settings.show;
+        Some(LeafFlush { leaf, hinge, hinges, read, expected, missed, show, tolerance, depth, flush })
     };
     state.leaf_ids().into_iter().filter_map(of).collect()
 }

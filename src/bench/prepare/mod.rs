@@ -7,6 +7,7 @@
 
 pub mod assigning;
 pub mod cutting;
+pub mod flush_words;
 pub mod flushness;
 pub mod sizes;
 pub mod sparing;

@@ -1,15 +1,14 @@
 //! What was worked out before hanging, told in lines: the same on the screen and from the commands.
 
 use super::assigning::SizeGroup;
-use super::flushness::LeafFlush;
 use super::swinging::{LeafSwing, PinCase};
 use super::year::OpeningYear;
-use crate::before::flush::{DepthMove, FlushAdvice};
 use crate::before::season::Build;
 use crate::fit::length::{Inches, Length, Show, Unit};
 
 mod making;
 
+pub use super::flush_words::flush;
 pub use making::{blank, part, survey};
 
 /// How a line is meant.
@@ -34,7 +33,7 @@ pub struct Told {
     pub text: String,
 }
 
-fn say(weight: Weight, text: impl Into<String>) -> Told {
+pub(super) fn say(weight: Weight, text: impl Into<String>) -> Told {
     Told { weight, text: text.into() }
 }
 
@@ -183,103 +182,6 @@ fn pin(case: &PinCase, show: Show) -> String {
     } else {
         case.name.to_owned()
     }
-}
-
-/// What the corners of a leaf say.
-pub fn flush(leaf: &LeafFlush, show: Show) -> Vec<Told> {
-    let flush = match &leaf.flush {
-        Ok(flush) => flush,
-        Err(why) => return vec![say(Weight::Caution, format!("! {}: {why}", leaf.leaf))],
-    };
-    let size = |by: Inches| Inches(by.get().abs()).shown(show);
-    let way = |by: Inches| match size(by).as_str() {
-        "0" => "leave it".to_owned(),
-        shown => format!("{shown} {}", if by.get() > 0.0 { "forward" } else { "back" }),
-    };
-    let wind = flush.wind.abs();
-    let advice = match flush.advice {
-        FlushAdvice::Leave if leaf.expected.is_some() => {
-            format!("{}: should be flush within {} now: read its corners again", leaf.leaf, leaf.tolerance.shown(show))
-        }
-        FlushAdvice::Leave => {
-            format!("{}: flush within {} as it hangs: leave it", leaf.leaf, leaf.tolerance.shown(show))
-        }
-        FlushAdvice::MoveAndShare => format!(
-            "{}: move the hinges; the wind left, {} at each corner, does not show: share it",
-            leaf.leaf,
-            wind.shown(show)
-        ),
-        FlushAdvice::Correct => format!(
-            "{}: {} of wind at each corner is more than hinges can share: correct the leaf or the stop, then move",
-            leaf.leaf,
-            wind.shown(show)
-        ),
-    };
-    let mut lines = corners_told(leaf, show);
-    lines.push(say(Weight::Next, advice));
-    if flush.advice != FlushAdvice::Leave {
-        for step in &flush.hinges {
-            let (within, beyond) = depth_words(leaf, *step, show);
-            let weight = if beyond { Weight::Caution } else { Weight::Text };
-            let mark = if beyond { "! " } else { "" };
-            let hinge = step.hinge.shown(show);
-            lines.push(say(weight, format!("{mark}hinge {hinge} up: {}{within}", way(step.forward))));
-        }
-        let [low, high] = flush.catch;
-        lines.push(say(
-            Weight::Text,
-            format!("catch or stop: {} at the lower corner, {} at the upper", way(low), way(high)),
-        ));
-        lines.push(say(
-            Weight::Text,
-            format!("one corner stands off the other three by {}", flush.off_three.shown(show)),
-        ));
-    }
-    lines
-}
-
-/// Proud or shy in words: `1/16 proud`, `1/32 shy`, `flush`.
-fn proud(by: Length, show: Show) -> String {
-    match by.abs().shown(show).as_str() {
-        "0" => "flush".to_owned(),
-        shown => format!("{shown} {}", if by.is_negative() { "shy" } else { "proud" }),
-    }
-}
-
-/// What the corners should be since depth screws were turned, or which one is not what they should have made of it.
-fn corners_told(leaf: &LeafFlush, show: Show) -> Vec<Told> {
-    let mut lines = Vec::new();
-    if let Some(Ok(corners)) = &leaf.expected {
-        let [lower_left, lower_right, upper_left, upper_right] = corners.each().map(|corner| proud(corner, show));
-        lines.push(say(
-            Weight::Text,
-            format!(
-                "expected now (catch halfway up): upper left {upper_left}, upper right {upper_right}, lower left \
-                 {lower_left}, lower right {lower_right}"
-            ),
-        ));
-    }
-    if let Some(missed) = leaf.missed {
-        let (expected, read) = (proud(missed.expected, show), proud(missed.read, show));
-        lines.push(say(
-            Weight::Caution,
-            format!("! {}: expected {expected} after the screws, read {read}: check it, and the catch", missed.corner),
-        ));
-    }
-    lines
-}
-
-/// Whether the depth screw of a hinge reaches that far, in words; true where more than the tolerance is missing.
-fn depth_words(leaf: &LeafFlush, DepthMove { hinge, forward }: DepthMove, show: Show) -> (String, bool) {
-    let Some(travel) = leaf.depth_at(hinge).filter(|_| forward.shown(show) != "0") else {
-        return (String::new(), false);
-    };
-    let (set, missing) = travel.nearest(forward.length());
-    if missing.abs() <= leaf.tolerance {
-        return (", by its depth screw".to_owned(), false);
-    }
-    let (set, missing) = (set.abs().shown(show), missing.abs().shown(show));
-    (format!("; its depth screw reaches {set} only, shim or let in {missing} more"), true)
 }
 
 /// A suggestion which leaf goes where.
