@@ -12,23 +12,37 @@ use super::sag::{Cause, stances};
 const SLACK: f64 = 1e-6;
 
 /// [`plan`], unless it changes hinges, some gap stays out by more than `right` all the same, and one that is within
-/// `right` now goes beyond it: then the leaves that do not sag keep their hinges as they are.
+/// `right` now goes beyond it: then the leaves that do not sag keep their hinges as they are. Where those that do sag
+/// still bring right gaps out for less than half of `right` (far less than a feeler tells), no hinge is changed at all.
 pub fn plan_sparing(problem: &FitProblem, options: Options, right: Length) -> Result<Plan, PlanError> {
     let first = plan(problem, options)?;
     if !spoils(&first, right) {
         return Ok(first);
     }
+    let sags: Vec<usize> = stances(problem)?
+        .into_iter()
+        .filter(|stance| matches!(stance.cause, Cause::Hinges | Cause::Both))
+        .map(|stance| stance.leaf)
+        .collect();
+    let righted = plan(&held(problem, |leaf| !sags.contains(&leaf)), options)?;
+    if sags.is_empty() || !spoils(&righted, right) {
+        return Ok(righted);
+    }
+    let left = plan(&held(problem, |_| true), options)?;
+    let gains = left.worst_after.0 - righted.worst_after.0 >= right.inches() / 2.0;
+    Ok(if gains { righted } else { left })
+}
+
+/// The same with the hinges of `leaves` as they are.
+fn held(problem: &FitProblem, leaves: impl Fn(usize) -> bool) -> FitProblem {
     let mut held = problem.clone();
-    for stance in stances(problem)? {
-        let sags = matches!(stance.cause, Cause::Hinges | Cause::Both);
-        if let Some(leaf) = held.leaves.get_mut(stance.leaf).filter(|_| !sags)
-            && let Motion::Hung(hanging) = &mut leaf.motion
-        {
+    for (_, leaf) in held.leaves.iter_mut().enumerate().filter(|(place, _)| leaves(*place)) {
+        if let Motion::Hung(hanging) = &mut leaf.motion {
             (hanging.pack, hanging.let_in, hanging.adjust) = (Length::ZERO, Length::ZERO, None);
             hanging.stock.clear();
         }
     }
-    plan(&held, options)
+    held
 }
 
 /// Does it change a hinge for a plan that is short, and bring a gap out that is right now?
