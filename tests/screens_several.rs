@@ -196,3 +196,99 @@ fn a_plan_that_was_cut_says_so() {
     assert_eq!(text.matches("; done, ").count(), jobs, "{text}");
     bench.is_as_kept("125_pair_cut");
 }
+
+/// Eight fronts over each other, each tight all round: more cuts than a small screen has rows for. Invented.
+fn eight_fronts() -> Bench {
+    let ids = ["A", "B", "C", "D", "E", "F", "G", "H"];
+    let (mut gaps, mut read) = (Vec::new(), Vec::new());
+    let mut line = |between: [String; 2], ends: [u32; 2], length: u32| {
+        let one = |at: u32, goes: u32| serde_json::json!({"at": at.to_string(), "goes": format!("{goes}/64"), "stops": format!("{}/64", goes + 1)});
+        gaps.push(serde_json::json!({"between": between, "target": "3/32"}));
+        read.push(serde_json::json!({"between": between, "readings": [one(1, ends[0]), one(length - 1, ends[1])]}));
+    };
+    let frame = || "frame".to_owned();
+    for (place, id) in ids.iter().enumerate() {
+        let odd = place as u32 % 2;
+        line([frame(), format!("{id}.left")], [1 + odd, 4 - odd], 6);
+        line([format!("{id}.right"), frame()], [2 - odd, 3 + odd], 6);
+        if place == 0 {
+            line([frame(), "A.bottom".to_owned()], [1, 3], 14);
+        }
+        let above = ids.get(place + 1).map_or_else(frame, |next| format!("{next}.bottom"));
+        line([format!("{id}.top"), above], [1 + odd, 3 - odd], 14);
+    }
+    let leaf = |id: &&str| {
+        format!(r#"{{"event":"leaf","leaf":"{id}","width":"14","height":"6","made":"solid-across","thickness":"3/4"}}"#)
+    };
+    let mut events = vec![serde_json::json!({"event": "opening", "gaps": gaps}).to_string()];
+    events.extend(ids.iter().map(leaf));
+    events.push(serde_json::json!({"event": "readings", "round": 1, "gaps": read}).to_string());
+    Bench::with(&[("eight", &events.join("\n"))])
+}
+
+fn plain(text: &str) -> String {
+    text.chars()
+        .map(|c| if c == '\u{2502}' { ' ' } else { c })
+        .collect::<String>()
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+/// Every cut is said on the plan or in what `?` shows over it, and the plan says how many are not; warnings too.
+#[test]
+fn no_cut_of_many_is_out_of_reach() {
+    let mut bench = eight_fronts();
+    bench.press("\rpe");
+    let look = bench.answer().answer.as_ref().unwrap();
+    assert!(look.policy.tolerance.inches() > 0.0);
+    let Some(evenreveal::bench::Screen::Plan(screen)) = bench.session.screen() else { panic!("{}", bench.text()) };
+    let cuts = screen.cuts().to_vec();
+    let id = |leaf: usize| char::from(b'A' + u8::try_from(leaf).unwrap());
+    let named: Vec<String> = cuts.iter().map(|cut| format!("{} {}", id(cut.leaf), cut.edge)).collect();
+    assert!(cuts.len() > 12, "{named:?}");
+    let text = bench.text();
+    let seen = named.iter().filter(|name| plain(&text).contains(name.as_str())).count();
+    bench.shows(&format!("! {} more cuts than there are rows for: ? has all of them", cuts.len() - seen));
+    assert!(screen.plan().unwrap().warnings.len() <= 8);
+    bench.press("?");
+    let mut why = String::new();
+    for _ in 0..12 {
+        why.push_str(&bench.text());
+        bench.key(KeyCode::Down, KeyModifiers::NONE);
+    }
+    for name in &named {
+        assert!(plain(&why).contains(&format!("{name} ")), "no '{name}' in\n{why}");
+    }
+    let deep = screen_warnings(&bench);
+    assert!(deep > 0, "a deep cut is warned of");
+    assert!(plain(&why).contains("is much: check the readings first"), "{why}");
+    // Accepted, the opening counts them, each has its set-up sheet, and the card names them all.
+    bench.press("\u{1b}a");
+    let sheets = bench.session.screens.iter().rev().find_map(|screen| match screen {
+        evenreveal::bench::Screen::Record(record) => Some(record.jobs.len()),
+        _ => None,
+    });
+    assert_eq!(sheets, Some(cuts.len()));
+    let mut first = Vec::new();
+    for place in 1..=cuts.len() {
+        bench.shows(&format!("{place} of {}", cuts.len()));
+        first.push(bench.text());
+        bench.key(KeyCode::Down, KeyModifiers::NONE);
+    }
+    for cut in &cuts {
+        let wanted = format!("{} {} edge", id(cut.leaf), cut.edge);
+        assert!(first.iter().any(|text| plain(text).contains(&wanted)), "no sheet of {wanted}");
+    }
+    bench.press("\u{1b}");
+    bench.shows(&format!("{} edges to cut", cuts.len()));
+    let opened = bench.session.opened.as_ref().unwrap();
+    let spreads = evenreveal::bench::rounds::spreads(None);
+    let matter = evenreveal::paper::matter::Matter::of(opened, &bench.session.shop.settings, spreads);
+    assert_eq!(matter.trims().len(), cuts.len());
+}
+
+fn screen_warnings(bench: &Bench) -> usize {
+    let Some(evenreveal::bench::Screen::Plan(screen)) = bench.session.screen() else { return 0 };
+    screen.plan().map_or(0, |plan| plan.warnings.len())
+}

@@ -354,17 +354,24 @@ impl Labels<'_> {
             let face = self.face(place, leaf);
             let middle = at(f64::midpoint(face.left, face.right), f64::midpoint(face.top, face.bottom));
             let room = face.width() - 4.0;
-            for (text, share, rise) in [(shape.name.as_str(), 1.3, 0.3), ("▲ up", 1.1, -1.6)] {
-                let size = self.size * share;
-                let width = font::width(text, size);
-                let size = if width > room { size * room / width } else { size };
-                if size >= 4.0 && !text.is_empty() {
+            // Whose leaf it is matters more than which end is up: the name goes smaller before it goes.
+            let sizes = [(shape.name.as_str(), &[1.3, 0.9][..], 0.3), ("▲ up", &[1.1], -1.6)];
+            for (text, shares, rise) in sizes {
+                for share in shares {
+                    let size = self.size * share;
+                    let width = font::width(text, size);
+                    let size = if width > room { size * room / width } else { size };
+                    if size < 4.0 || text.is_empty() {
+                        continue;
+                    }
                     let words = Words { size, ..self.words(text.to_owned(), Anchor::Middle, Ink::Grey, true) };
                     let sideways = |up: f64| self.steps().map(move |step| at(middle.x + step, middle.y + up));
                     let upward = self.steps().map(|step| at(middle.x, middle.y + rise * self.size + step));
                     let beside = [rise, 0.3, 0.9, -0.4].into_iter().flat_map(|rise| sideways(rise * self.size));
                     let places: Vec<Spot> = upward.chain(beside).collect();
-                    placer.put_within(&words, &places, face);
+                    if placer.put_within(&words, &places, face) {
+                        break;
+                    }
                 }
             }
         }

@@ -27,6 +27,11 @@ const LEAST_PICTURE: usize = 9;
 const MORE: &str = "! more is said than there are rows for: ? has all of it";
 /// The same, at the end of the answer.
 const MORE_SHORT: &str = "; more: ?";
+/// The same, where cuts are among them.
+fn more_cuts(count: usize) -> String {
+    format!("! {} than there are rows for: ? has all of them", words::counted(count, "more cut"))
+}
+
 /// Said over cuts that stand two to a row.
 const TWO_TO_A_ROW: &str = "off the lower or left corner, then the other; the lines: ?";
 
@@ -57,11 +62,13 @@ struct Line {
     short: Option<String>,
     /// In fewest words: two of these stand in a row.
     shortest: Option<String>,
+    /// How many cuts it tells.
+    cuts: usize,
 }
 
 impl Line {
     fn new(role: Role, worth: Worth, text: impl Into<String>) -> Self {
-        Self { role, worth, text: text.into(), short: None, shortest: None }
+        Self { role, worth, text: text.into(), short: None, shortest: None, cuts: 0 }
     }
 
     /// What is too long for a row goes on under itself: no number is cut off.
@@ -226,17 +233,28 @@ impl PlanLines {
         let mut rows: Vec<_> = self.lines.iter().flat_map(|line| line.rows(width)).collect();
         let most = room(LEAST_PICTURE).max(3).min(height);
         if rows.len() > most {
-            rows.truncate(most.saturating_sub(1));
-            rows.push((Role::Caution, MORE.to_owned()));
+            let left = most.saturating_sub(1);
+            let unseen = self.cuts_beyond(left, width);
+            rows.truncate(left);
+            rows.push((Role::Caution, if unseen > 0 { more_cuts(unseen) } else { MORE.to_owned() }));
         }
         rows.extend(cautions);
         rows
     }
 
-    /// All of it that a small screen may have to leave out.
+    /// All of it that a small screen may have to leave out: not the answer itself, which stands first.
     pub fn in_full(self) -> Vec<(Role, String)> {
-        let own = self.lines.into_iter().filter(|line| !matches!(line.worth, Worth::Twice | Worth::Must));
+        let own = self.lines.into_iter().filter(|line| line.worth != Worth::Twice && line.role != Role::Next);
         own.map(|line| (line.role, line.text.trim().to_owned())).collect()
+    }
+
+    /// Cuts that do not stand whole in the first `rows` rows.
+    fn cuts_beyond(&self, rows: usize, width: usize) -> usize {
+        let ends = self.lines.iter().scan(0, |end, line| {
+            *end += line.rows(width).len();
+            Some((*end, line.cuts))
+        });
+        ends.filter(|(end, _)| *end > rows).map(|(_, cuts)| cuts).sum()
     }
 
     fn count(&self, width: usize) -> usize {
@@ -273,7 +291,7 @@ impl PlanLines {
         let mut rows = vec![Line::new(Role::Quiet, Worth::Must, TWO_TO_A_ROW)];
         for pair in cuts.chunks(2) {
             let text = pair.iter().map(|cut| padded(cut, half)).collect::<String>();
-            rows.push(Line::new(Role::Text, Worth::Must, text.trim_end()));
+            rows.push(Line { cuts: pair.len(), ..Line::new(Role::Text, Worth::Must, text.trim_end()) });
         }
         self.lines.splice(first..first, rows);
     }
@@ -322,6 +340,7 @@ fn leaf_lines(told: Told<'_>, (place, leaf): (usize, &Leaf), part: &LeafPlan, li
             Line {
                 short: Some(format!("{name}{short}")),
                 shortest: Some(format!("{name}{shortest}")),
+                cuts: 1,
                 ..Line::new(Role::Text, Worth::Cut, format!("{name}{}", rounds_words::cut(cut, &by, show)))
             }
         });
