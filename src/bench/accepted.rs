@@ -33,6 +33,8 @@ pub struct Accepted {
     pub differs: bool,
     /// Were gaps read after it was accepted?
     pub read_since: bool,
+    /// Did any wood come off in its round? Then another plan waits for new readings.
+    pub is_cut: bool,
     /// Its cuts that are done: leaf (place in the list) and edge.
     pub done: Vec<(usize, Edge)>,
 }
@@ -83,6 +85,7 @@ pub(super) fn stands(
         differs: differs(&given, fresh, &done, policy),
         now: Box::new(fresh.clone()),
         read_since: round.taken.iter().any(|taken| taken.n > plan.n),
+        is_cut: !round.cuts.is_empty(),
         done,
     };
     Ok(Some((advice, accepted)))
@@ -201,9 +204,11 @@ pub fn line(look: &Look, show: Show) -> Option<String> {
     let asks = if let Next::Read(asks) = &accepted.now.next { asks.len() } else { 0 };
     Some(if accepted.differs {
         let since = if accepted.read_since { "with the gaps read since" } else { "worked out anew" };
+        // Once wood is off, no other plan of these readings is accepted.
+        let what = if accepted.is_cut { "read the gaps again (r) for a new plan" } else { "accept it there (a)" };
         format!(
-            "{stands} DIFFERS NOW: {since}, it would be {}. Look at that (n) before the next cut; accept it there (a), \
-             or keep to this one.",
+            "{stands} DIFFERS NOW: {since}, it would be {}. Look at that (n) before the next cut; {what}, or keep to \
+             this one.",
             instead(accepted, show)
         )
     } else if asks > 0 {

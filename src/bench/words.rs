@@ -41,7 +41,7 @@ pub const ACCEPTED_ALREADY: &str = "accepted already: c records what was cut; n 
 /// Nothing was accepted to go back to.
 pub const NOTHING_STANDS: &str = "no plan of this round is accepted: this is the advice";
 /// Cuts are recorded of a plan that the advice no longer agrees with.
-pub const DIFFERS_NOW: &str = "the advice differs from this plan now: p shows how; keep to this one, or accept that";
+pub const DIFFERS_NOW: &str = "the advice differs from this plan now: p shows how, and what to do about it";
 /// Undo while a form is filled in.
 pub const FORM_FIRST: &str = "no event is taken back or put back while a form is filled in: Esc leaves it";
 /// Enter where cuts are recorded: it goes on elsewhere, and may bounce.
