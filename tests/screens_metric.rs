@@ -51,11 +51,63 @@ fn the_blank_form_of_a_new_shop_is_taken_as_it_stands() {
     let survey = r#"{"event":"survey","widths":["11.1875",null,null],"heights":["26.1875",null,null]}"#;
     let mut bench = metric(&format!("{BARE}{survey}"));
     bench.press("\rb");
-    bench.shows("19.05mm");
+    // Round figures of the shop's own unit: it was 19.05mm, 9.525mm and 1.5875mm.
+    for figure in ["19.0mm", "50.0mm", "10.0mm", "3.0mm", "6.0mm", "25.0mm", "1.5mm"] {
+        bench.shows(figure);
+    }
     bench.press("\t\t\t\t\t\t\t\t\t\t\t\t\t\t\t\t\t\r");
     let Event::Build(build) = last(&bench) else { panic!("{:?}\n{}", last(&bench), bench.text()) };
-    assert_eq!(build.thickness, Length::ratio(3, 4));
-    assert_eq!(build.allowance, Length::ratio(1, 16));
+    assert_eq!(build.thickness, Length::parse("19mm", Unit::Inch).unwrap());
+    assert_eq!(build.allowance, Length::parse("1.5mm", Unit::Inch).unwrap());
+}
+
+/// In a shop of decimals no fraction is filled in.
+#[test]
+fn the_blank_form_of_a_shop_of_decimals_has_no_fractions() {
+    let settings = Settings { show: Show::DecimalInch(3), ..Settings::default() };
+    let survey = r#"{"event":"survey","widths":["11.1875",null,null],"heights":["26.1875",null,null]}"#;
+    let mut bench = Bench::in_shop(settings, &[("left door", &format!("{BARE}{survey}"))]);
+    bench.press("\rb");
+    for figure in ["0.750", "2.000", "0.375", "0.125", "0.250", "1.000", "0.0625"] {
+        bench.shows(figure);
+    }
+    let fields = bench.text();
+    let values = fields.lines().take_while(|line| !line.contains("   of frame")).filter(|line| line.contains('/'));
+    assert_eq!(values.count(), 0, "{fields}");
+}
+
+/// A pair whose year has more lines than a small screen: the rest is a key away, and that is said; nothing of the
+/// swing is cut off. In every unit.
+#[test]
+fn year_and_swing_stand_whole_at_80x24() {
+    let events = r#"{"event":"opening","gaps":[
+      {"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","B.left"],"target":"1/8"},
+      {"between":["B.right","frame"],"target":"3/32"},{"between":["frame","A.bottom"],"target":"3/32"},
+      {"between":["A.top","frame"],"target":"3/32"},{"between":["frame","B.bottom"],"target":"3/32"},
+      {"between":["B.top","frame"],"target":"3/32"}],"survey":{"widths":["24.5",null,null],"heights":["30",null,null]}}
+    {"event":"leaf","leaf":"A","name":"left door","width":"12 1/16","height":"29 15/16","hinge":"left","thickness":"3/4"}
+    {"event":"leaf","leaf":"B","name":"right door","width":"12 1/16","height":"29 15/16","hinge":"right","thickness":"3/4"}
+    {"event":"build","leaf":"A","thickness":"3/4","species":"Cherry, black","allowance":"1/16","finish":"lacquer"}
+    {"event":"build","leaf":"B","thickness":"3/4","species":"White oak, commercial","allowance":"1/16","finish":"oil"}"#;
+    for show in [Show::Fraction(64), Show::DecimalInch(3), Show::Millimetre(1)] {
+        let settings = Settings { show, ..Settings::default() };
+        let mut bench = Bench::in_shop(settings.clone(), &[("pair", events)]);
+        bench.press("\rg");
+        let state = &bench.session.opened.as_ref().unwrap().state;
+        let year = evenreveal::bench::prepare::year::year(state, &settings).unwrap();
+        let told = evenreveal::bench::prepare::told::year_notes(&year, show);
+        let mut seen = bench.text();
+        bench.shows("more below: Down");
+        bench.key(ratatui::crossterm::event::KeyCode::Down, ratatui::crossterm::event::KeyModifiers::NONE);
+        bench.shows("more above: Up");
+        seen.push_str(&bench.text());
+        let plain = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+        for line in told {
+            assert!(plain(&seen).contains(&plain(&line.text)), "no '{}' on\n{seen}", line.text);
+        }
+        bench.press("\u{1b}w");
+        assert!(!bench.text().contains(".."), "{}", bench.text());
+    }
 }
 
 /// Nothing of what comes before hanging, and no reason of a plan, is said in inches.

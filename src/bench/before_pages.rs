@@ -16,12 +16,24 @@ use crate::shop::summary::WholeOpening;
 
 /// The gaps through the year.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct YearScreen;
+pub struct YearScreen {
+    /// Which page of it, where the screen has no room for all; the first follows the last.
+    pub page: i32,
+}
 
 impl YearScreen {
-    pub(super) fn act(action: Action, world: World<'_>) -> Vec<Step> {
+    pub(super) fn act(&mut self, action: Action, world: World<'_>) -> Vec<Step> {
         let Some(opened) = world.opened else { return vec![Step::Leave] };
         match action {
+            // How many pages there are only the view knows.
+            Action::Down | Action::PageDown => {
+                self.page = self.page.saturating_add(1);
+                Vec::new()
+            }
+            Action::Up | Action::PageUp => {
+                self.page = self.page.saturating_sub(1);
+                Vec::new()
+            }
             Action::Back | Action::Left => vec![Step::Leave],
             Action::Accept => {
                 let Ok(year) = year::year(&opened.state, &world.shop.settings) else { return Vec::new() };

@@ -239,18 +239,26 @@ fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
     let ids = leaves(&opened.state);
     let id = ids.get(leaf).copied().unwrap_or("");
     let last = making.build(id).or_else(|| making.builds.first().map(|said| &said.what));
-    let usual = |n, d| Length::ratio(n, d);
+    // Whole steps of the shop's own unit: sixteenths, or halves of a millimetre given in tenths.
+    let usual = |(n, d), tenths| match show.unit() {
+        Unit::Inch => Length::ratio(n, d),
+        Unit::Millimetre => Length::ratio(tenths, 254),
+    };
+    let how_many = match show.unit() {
+        Unit::Inch => "how many x their width, like 1 x 2; 0 for none",
+        Unit::Millimetre => "how many x their width, like 1 x 50; 0 for none",
+    };
     let frame = last.and_then(|build| build.frame).unwrap_or(Frame {
-        stiles: [usual(2, 1); 2],
-        rails: [usual(2, 1); 2],
+        stiles: [usual((2, 1), 500); 2],
+        rails: [usual((2, 1), 500); 2],
         mid_rails: (0, Length::ZERO),
         mid_stiles: (0, Length::ZERO),
         joint: Joint::StubTenon,
-        groove: usual(3, 8),
-        float: usual(1, 8),
-        panel_thickness: usual(1, 4),
+        groove: usual((3, 8), 100),
+        float: usual((1, 8), 30),
+        panel_thickness: usual((1, 4), 60),
     });
-    let tenon = if let Joint::MortiseTenon { tenon } = frame.joint { tenon } else { usual(1, 1) };
+    let tenon = if let Joint::MortiseTenon { tenon } = frame.joint { tenon } else { usual((1, 1), 250) };
     let one = |label, length: Length, hint| Field::figures(label, typed(length, show), hint).replaced();
     let two = |label, [a, b]: [Length; 2], hint| {
         let text = if a == b { typed(a, show) } else { format!("{}, {}", typed(a, show), typed(b, show)) };
@@ -280,11 +288,11 @@ fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
     let thickness = last.map(|build| build.thickness).or_else(|| opened.state.thickness_of(id));
     Form::new(vec![
         picked("made as", &MADE.map(|(word, _)| word), kind),
-        one("thickness", thickness.unwrap_or(usual(3, 4)), "of frame or slab"),
+        one("thickness", thickness.unwrap_or(usual((3, 4), 190)), "of frame or slab"),
         two("stiles", frame.stiles, "finished width; left, right if they differ"),
         two("rails", frame.rails, "finished width; bottom, top if they differ"),
-        times("mid rails", frame.mid_rails, "how many x their width, like 1 x 2; 0 for none"),
-        times("mid stiles", frame.mid_stiles, "how many x their width; 0 for none"),
+        times("mid rails", frame.mid_rails, how_many),
+        times("mid stiles", frame.mid_stiles, how_many),
         picked("joint", &JOINTS, joint),
         one("tenon", tenon, "length of one tenon; for mortise and tenon only"),
         one("panel groove", frame.groove, "its depth"),
@@ -292,7 +300,7 @@ fn form(opened: &OpeningSeen, leaf: usize, show: Show) -> Form {
         one("panel thick", frame.panel_thickness, "thickness of the panel"),
         Field::text("wood", last.map_or("", |build| build.species.as_str()), "like cherry black; empty: not said"),
         picked("sawn", &CUTS, usize::from(last.is_some_and(|build| build.sawn == Sawn::Quarter))),
-        one("allowance", last.map_or(usual(1, 16), |build| build.allowance), "to spare on each trimmed edge"),
+        one("allowance", last.map_or(usual((1, 16), 15), |build| build.allowance), "to spare on each trimmed edge"),
         Field::figures("edges trimmed", edges.join(" "), "left right bottom top; the others get no allowance"),
         Field::text(
             "leaf's finish",

@@ -54,7 +54,7 @@ impl Home {
             Action::Altered => altering::open(world, false),
             Action::Survey => survey(world, opened),
             Action::Blank => vec![Step::Open(Screen::Blank(BlankScreen::new(opened, world)))],
-            Action::Year => vec![Step::Open(Screen::Year(YearScreen))],
+            Action::Year => vec![Step::Open(Screen::Year(YearScreen::default()))],
             Action::Swing => vec![Step::Open(Screen::Swing(SwingScreen::default()))],
             Action::Flush if opened.state.leaves.is_empty() => vec![Step::Say(Said::hint(words::NO_LEAF_YET))],
             Action::Flush => may_keep(opened, || Screen::Flush(FlushEntry::new(opened, 0, world))),

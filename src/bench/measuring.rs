@@ -158,11 +158,14 @@ pub fn owned(length: Length, show: Show) -> String {
 
 /// `length` so that typing it again gives exactly the same: in the shop's style where that is exact.
 pub fn typed(length: Length, show: Show) -> String {
-    let styles = match show.unit() {
-        Unit::Inch => [show, Show::Fraction(128), Show::DecimalInch(3), Show::DecimalInch(4), Show::DecimalInch(5)],
-        Unit::Millimetre => [show, Show::Millimetre(1), Show::Millimetre(2), Show::Millimetre(3), Show::Millimetre(4)],
+    use Show::{DecimalInch, Fraction, Millimetre};
+    let styles: &[Show] = match show {
+        Fraction(_) => &[show, Fraction(128), DecimalInch(3), DecimalInch(4), DecimalInch(5)],
+        // A sixteenth is 0.0625 in a shop of decimals, and 1/128 has seven of them.
+        DecimalInch(_) => &[show, DecimalInch(3), DecimalInch(4), DecimalInch(5), DecimalInch(6), DecimalInch(7)],
+        Millimetre(_) => &[show, Millimetre(1), Millimetre(2), Millimetre(3), Millimetre(4)],
     };
-    let exact = styles.into_iter().find(|&style| length.rounded(style).1.is_zero());
+    let exact = styles.iter().copied().find(|&style| length.rounded(style).1.is_zero());
     exact.map_or_else(|| length.canonical(), |style| length.shown(style))
 }
 

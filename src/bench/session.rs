@@ -274,7 +274,7 @@ impl Session {
             Screen::Print(print) => print.act(action),
             Screen::Survey(entry) => entry.act(action, world),
             Screen::Blank(blank) => blank.act(action, world),
-            Screen::Year(_) => YearScreen::act(action, world),
+            Screen::Year(page) => page.act(action, world),
             Screen::Swing(swing) => swing.act(action, world),
             Screen::Flush(entry) => entry.act(action, world),
             Screen::Hinges(entry) => entry.act(action, world),

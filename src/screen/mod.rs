@@ -38,7 +38,7 @@ pub fn view(session: &Session, theme: Theme, frame: &mut Frame<'_>) {
         Screen::Log(log) => screens::log::draw(log, session, theme, frame, body),
         Screen::Survey(entry) => screens::before::survey(entry, session, theme, frame, body),
         Screen::Blank(blank) => screens::before::blank(blank, session, theme, frame, body),
-        Screen::Year(_) => screens::before::year(session, theme, frame, body),
+        Screen::Year(page) => screens::before::year(*page, session, theme, frame, body),
         Screen::Swing(swing) => screens::swing::draw(swing, session, theme, frame, body),
         Screen::Flush(entry) => screens::before::flush(entry, session, theme, frame, body),
         Screen::Hinges(entry) => screens::hinging::draw(entry, session, theme, frame, body),

@@ -1,10 +1,11 @@
 //! What comes before hanging: survey, blank, gap through the year, swing, flush and wind, the whole shop's
 //! cut list and assignment.
 
+use super::help::{first_of, turning};
 use super::home;
 use crate::before::blank::LENGTHS;
 use crate::before::survey::Shape;
-use crate::bench::before_pages::{Whole, WholeShop};
+use crate::bench::before_pages::{Whole, WholeShop, YearScreen};
 use crate::bench::blanks::{self, BlankScreen};
 use crate::bench::corners::FlushEntry;
 use crate::bench::form::{Entry, Form};
@@ -189,12 +190,15 @@ pub fn blank(screen: &BlankScreen, session: &Session, theme: Theme, frame: &mut 
 }
 
 /// The gaps through the year.
-pub fn year(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
+pub fn year(page: YearScreen, session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) {
     let Some(opened) = &session.opened else { return };
     let show = session.shop.show();
     let year = match year::year(&opened.state, &session.shop.settings) {
         Ok(year) => year,
-        Err(why) => return put(&vec![(Role::Caution, why.to_string())], theme, frame, area),
+        Err(why) => {
+            let told = Told { weight: Weight::Caution, text: why.to_string() };
+            return put(&roled(&[told], area.width), theme, frame, area);
+        }
     };
     let heads = ["gap", "wanted", "raw reveal", "fitted to", "damp end", "dry end"].map(str::to_owned);
     let mut rows = vec![(Role::Quiet, heads)];
@@ -211,6 +215,15 @@ pub fn year(session: &Session, theme: Theme, frame: &mut Frame<'_>, area: Rect) 
     let mut lines = columns(&rows, usize::from(area.width).saturating_sub(1));
     lines.push((Role::Text, String::new()));
     lines.extend(roled(&told::year_notes(&year, show), area.width));
+    let count = lines.len();
+    if count <= usize::from(area.height) {
+        return put(&lines, theme, frame, area);
+    }
+    // The last row says what is above and below.
+    let rows = usize::from(area.height).saturating_sub(1).max(1);
+    let first = first_of(page.page, count, rows);
+    let mut lines: Lines = lines.into_iter().skip(first).take(rows).collect();
+    lines.push((Role::Quiet, turning(first, count.saturating_sub(first + rows))));
     put(&lines, theme, frame, area);
 }
 

@@ -68,14 +68,14 @@ pub fn pages(title: &str, lines: &[(Role, String)], page: i32, theme: Theme, fra
 }
 
 /// The first line of a page: the last page is full, too.
-fn first_of(page: i32, lines: usize, rows: usize) -> usize {
+pub(super) fn first_of(page: i32, lines: usize, rows: usize) -> usize {
     let pages = i32::try_from(lines.div_ceil(rows)).unwrap_or(i32::MAX).max(1);
     let page = usize::try_from(page.rem_euclid(pages)).unwrap_or(0);
     (page * rows).min(lines.saturating_sub(rows))
 }
 
 /// How much is above and below, and the key that goes there.
-fn turning(above: usize, below: usize) -> String {
+pub(super) fn turning(above: usize, below: usize) -> String {
     match (above, below) {
         (0, below) => format!("{below} more below: Down"),
         (above, 0) => format!("the end; {above} more above: Up"),

@@ -86,13 +86,16 @@ fn picture(leaf: &LeafSwing, at: usize, show: Show, theme: Theme, frame: &mut Fr
     };
     let pin = |length: crate::fit::length::Length| length.shown(show);
     let text = format!(
-        "from above to scale, face up, hinge left; pin {} off the edge, {} in front",
+        "from above, face up, hinge left; pin {} off the edge, {} in front",
         pin(case.pin.off_edge),
         pin(case.pin.in_front)
     );
-    put(&vec![(Role::Quiet, text)], theme, frame, Rect { height: 1, ..area });
+    let text: Lines =
+        wrapped(&text, usize::from(area.width).saturating_sub(2)).into_iter().map(|line| (Role::Quiet, line)).collect();
+    let rows = u16::try_from(text.len()).unwrap_or(u16::MAX).min(area.height);
+    put(&text, theme, frame, Rect { height: rows, ..area });
     frame.render_widget(
         &drawn,
-        Rect { x: area.x + 1, y: area.y + 1, width: area.width.saturating_sub(2), height: area.height - 1 },
+        Rect { x: area.x + 1, y: area.y + rows, width: area.width.saturating_sub(2), height: area.height - rows },
     );
 }
