@@ -131,8 +131,8 @@ impl Truth {
         let turn = (-(high.0 - low.0)).atan2(high.1 - low.1);
         let mut done = Self { turn, at: (0.0, 0.0), ..*self };
         // The hinge line keeps its height: halfway between the pins.
-        let middle = done.point(edge, (HINGES[0] + HINGES[1]) / 2.0);
-        done.at = ((low.0 + high.0) / 2.0 - middle.0, (low.1 + high.1) / 2.0 - middle.1);
+        let middle = done.point(edge, f64::midpoint(HINGES[0], HINGES[1]));
+        done.at = (f64::midpoint(low.0, high.0) - middle.0, f64::midpoint(low.1, high.1) - middle.1);
         for trim in &part.trims {
             let place = Edge::ALL.iter().position(|one| *one == trim.edge).unwrap();
             done.cut[place] = [trim.start.get(), trim.end.get()];

@@ -240,8 +240,6 @@ fn plain(text: &str) -> String {
 fn no_cut_of_many_is_out_of_reach() {
     let mut bench = eight_fronts();
     bench.press("\rpe");
-    let look = bench.answer().answer.as_ref().unwrap();
-    assert!(look.policy.tolerance.inches() > 0.0);
     let Some(evenreveal::bench::Screen::Plan(screen)) = bench.session.screen() else { panic!("{}", bench.text()) };
     let cuts = screen.cuts().to_vec();
     let id = |leaf: usize| char::from(b'A' + u8::try_from(leaf).unwrap());
@@ -250,7 +248,6 @@ fn no_cut_of_many_is_out_of_reach() {
     let text = bench.text();
     let seen = named.iter().filter(|name| plain(&text).contains(name.as_str())).count();
     bench.shows(&format!("! {} more cuts than there are rows for: ? has all of them", cuts.len() - seen));
-    assert!(screen.plan().unwrap().warnings.len() <= 8);
     bench.press("?");
     let mut why = String::new();
     for _ in 0..12 {
