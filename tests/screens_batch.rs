@@ -100,7 +100,7 @@ fn the_stock_of_every_pad_is_named_and_the_heads_stay() {
             // Where there is no room for all reasons, the row under the cursor has its own.
             let whole = flat.matches("REFUSED, rip: the edge on the fence").count();
             assert!(whole <= reasons, "{whole} reasons at {size:?}\n{text}");
-            let refused = words::notes(row).iter().any(|note| note.starts_with("REFUSED, rip: the edge"));
+            let refused = words::notes(row, false).iter().any(|note| note.starts_with("REFUSED, rip: the edge"));
             assert!(!refused || whole > 0, "no reason at {size:?}\n{text}");
         }
         let named = words::set_up(row, Show::default(), Some(&short));
