@@ -10,7 +10,7 @@ use terminal::{Terminal, some};
 const DOOR: &str = r#"{"event":"opening","gaps":[
   {"between":["frame","A.left"],"target":"3/32"},{"between":["A.right","frame"],"target":"3/32"},
   {"between":["frame","A.bottom"],"target":"3/32"},{"between":["A.top","frame"],"target":"3/32"}]}
-{"event":"leaf","leaf":"A","name":"door","width":"11","height":"26","hinge":"left"}"#;
+{"event":"leaf","leaf":"A","name":"door","width":"11","height":"26","hinge":"left","made":"framed"}"#;
 
 /// A shop with one door in it, no readings yet.
 fn shop() -> tempfile::TempDir {
