@@ -7,13 +7,15 @@ use crate::fit::length::Length;
 use crate::fit::opening::Edge;
 
 /// What the accepted plan of the latest round leaves to do: nothing once a leaf was hung after that round was
-/// read, since what was planned for a loose leaf is planned anew once it hangs, or a leaf was altered; and nothing where the log cannot be
-/// trusted to its end, since what is left by it may be off already. The list of openings, the opening's
-/// own screen, the saw batch and the printed pages all ask here.
+/// read, since what was planned for a loose leaf is planned anew once it hangs, or a leaf was altered; nothing where the
+/// description of the opening or of all leaves was struck; and nothing where the log cannot be trusted to its end,
+/// since what is left by it may be off already. The list of openings, the opening's own screen, the saw batch and
+/// the printed pages all ask here.
 impl OpeningState {
     /// The latest round, where what was planned on it still stands.
     fn stands(&self) -> Option<&Round> {
-        self.latest().filter(|round| self.trouble.is_none() && !self.hung_after(round) && !self.altered_after(round))
+        let sound = self.trouble.is_none() && self.described && !self.leaves.is_empty();
+        self.latest().filter(|round| sound && !self.hung_after(round) && !self.altered_after(round))
     }
 
     /// Edges of the plan that no cut of the round has finished.

@@ -82,6 +82,16 @@ proptest! {
     }
 }
 
+/// The readings were struck, then the description: of the plan nothing is left to do until there is one again.
+#[test]
+fn a_plan_without_a_description_is_not_left_to_do() {
+    let (records, bytes) = log(&[(7, 1, 1), (19, 1, 3), (19, 1, 1)]);
+    assert_eq!(records.len(), 6, "both strikes are kept");
+    let state = OpeningState::replay(&records);
+    assert_eq!((state.stage(), state.to_cut()), (Stage::Describe, Vec::new()));
+    assert_eq!(Summary::of(Contents::read(&bytes), "door.jsonl").tools, [false; 2]);
+}
+
 /// A plan was accepted for a loose leaf, and then it was hung, or altered: nothing of that plan is left to do anywhere.
 #[test]
 fn a_plan_for_a_loose_leaf_is_not_left_to_do_once_it_hangs_or_is_altered() {
